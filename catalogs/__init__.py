@@ -1,0 +1,1 @@
+"""Data with sources (threads, index plates, cutters, materials, lathes) and its loaders."""

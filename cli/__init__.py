@@ -1,0 +1,1 @@
+"""The commands: files and options in, results out."""

@@ -1,0 +1,169 @@
+"""What the program answers: fits, verdicts, reach and plan results. Plain data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from gearchest.optimizer.gear import Gear, Offer
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.train import Train
+from gearchest.optimizer.want import Want
+
+
+class Fits(StrEnum):
+    """Whether a train can be mounted."""
+
+    YES = "yes"
+    NO = "no"
+    UNCHECKED = "unchecked"
+
+
+class Verdict(StrEnum):
+    """The state of a want; the first that applies, in this order."""
+
+    EXACT = "exact"
+    IN_TOLERANCE = "in tolerance"
+    DOES_NOT_FIT = "does not fit"
+    OFF = "off"
+    NO_TRAIN = "no train"
+
+    @property
+    def covered(self) -> bool:
+        """Whether the want counts as covered."""
+        return self in (Verdict.EXACT, Verdict.IN_TOLERANCE)
+
+
+@dataclass(frozen=True)
+class StudPosition:
+    """A stud set up: slot (from 0), position along it in mm, centre (mm, screw shaft at the
+    origin, first driver's shaft at (axis_distance, 0)), and the gears it carries."""
+
+    slot: int
+    position: float
+    x: float
+    y: float
+    gears: tuple[Gear, ...]
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """Room in mm between two parts that must not touch (negative: they overlap)."""
+
+    mm: float
+    between: str
+
+
+@dataclass(frozen=True)
+class Placement:
+    """A train on the arm: arm angle in degrees in (-180, 180], studs from the first driver's
+    side, every clearance, tightest first."""
+
+    arm_angle: float
+    studs: tuple[StudPosition, ...]
+    clearances: tuple[Clearance, ...]
+
+    @property
+    def tightest(self) -> Clearance | None:
+        """The smallest clearance; None where nothing comes near anything."""
+        return self.clearances[0] if self.clearances else None
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Whether a train mounts; where it does, how; where not, why, in the shop's words."""
+
+    fits: Fits
+    placement: Placement | None = None
+    misfits: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One train as an answer to one want. `error` = (actual - wanted) / wanted, exact where
+    it is rational. `missing`: gears needed beyond those owned, as often as missing."""
+
+    train: Train
+    error: Fraction | float
+    verdict: Verdict
+    fit: Fit
+    missing: tuple[Gear, ...] = ()
+
+
+@dataclass(frozen=True)
+class Addition:
+    """Gears that would make a want reachable, and the train they make."""
+
+    gears: tuple[Gear, ...]
+    answer: Answer
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Whether one want can be cut, and how; see the contract for what each list holds.
+
+    `misfit`: for a want whose trains compute but do not fit, the best of them.
+    """
+
+    want: Want
+    verdict: Verdict
+    closest: Answer | None
+    easiest: Answer | None
+    trains: tuple[Answer, ...]
+    additions: tuple[Addition, ...]
+    misfit: Answer | None = None
+    cures: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class AddedGear:
+    """A gear of a step: the offer taken and the names of the wants it unlocks (those that
+    would be lost without it)."""
+
+    offer: Offer
+    unlocks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """The state after adding the best multiset of at most `added` offers.
+
+    `order`: the gears in the best order to get them one at a time, each with the weight
+    covered after it. `bound_weight`: no set of this size covers more. `stopped_by` is ""
+    where proven, else what stopped the proof.
+    """
+
+    added: int
+    gears: tuple[AddedGear, ...]
+    price: Fraction
+    covered: int
+    covered_weight: Fraction
+    wanted: int
+    wanted_weight: Fraction
+    proven: bool
+    bound_weight: Fraction
+    proven_by: str
+    order: tuple[tuple[Gear, Fraction], ...] = ()
+    equally_good: tuple[tuple[Gear, ...], ...] = ()
+    stopped_by: str = ""
+
+
+@dataclass(frozen=True)
+class WantStep:
+    """A want at one step: its verdict and the train to set up (least tooth load within the
+    allowance; where none is, the nearest fitting one, or the nearest that computes)."""
+
+    verdict: Verdict
+    answer: Answer | None
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Steps 0..N and, want by want, the state at each of them."""
+
+    lathe: Lathe
+    wants: tuple[Want, ...]
+    steps: tuple[Step, ...]
+    states: tuple[tuple[WantStep, ...], ...]  # by want, then by step
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,1 @@
+"""Results to HTML, SVG, CSV and JSON; computes nothing."""
