@@ -1,0 +1,1 @@
+"""Files in: lathe, wants and offers, checked against what they may hold."""

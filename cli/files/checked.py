@@ -1,0 +1,92 @@
+"""A document against the tables it may hold: every fault at once, in the file's own terms."""
+
+from __future__ import annotations
+
+from typing import Any, TypeVar, get_args
+
+from gearchest.cli.faults import Fault, FaultsError, nearest
+from gearchest.cli.files.document import Document, KeyPath
+from gearchest.optimizer.notation import NotationError
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+def checked(document: Document, model: type[Model], more: list[Fault]) -> Model:
+    """The document as `model`; raises all its faults together with `more`."""
+    faults = list(more)
+    try:
+        result = model.model_validate(document.values)
+    except ValidationError as error:
+        told = {(fault.line, fault.where) for fault in faults}
+        found = [_fault(document, model, detail) for detail in error.errors(include_url=False)]
+        faults += [fault for fault in found if (fault.line, fault.where) not in told]
+    if faults:
+        raise FaultsError(faults)
+    return result
+
+
+def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:
+    path: KeyPath = detail["loc"]
+    kind = detail["type"]
+    if kind == "extra_forbidden":
+        return _unknown(document, model, path)
+    if kind == "missing":
+        noun = "column" if document.tabular else "key"
+        return document.fault(path, f'the {noun} "{path[-1]}" is missing', fix="add it")
+    error = detail.get("ctx", {}).get("error")
+    if isinstance(error, NotationError):
+        return document.fault(path, error.problem, allowed=error.allowed, fix=error.fix)
+    return document.fault(path, _STRUCTURE.get(kind, detail["msg"]), fix=_FIXES.get(kind, ""))
+
+
+_STRUCTURE = {
+    "model_type": "this must be a table of keys and values",
+    "dict_type": "this must be a table of keys and values",
+    "list_type": "this must be a list",
+    "tuple_type": "this must be a list",
+    "too_short": "this list is too short",
+    "too_long": "this list is too long",
+}
+_FIXES = {
+    "model_type": "write { key = value }",
+    "dict_type": "write { key = value }",
+    "list_type": "write it in [brackets]",
+    "tuple_type": "write it in [brackets]",
+}
+
+
+def _unknown(document: Document, model: type[BaseModel], path: KeyPath) -> Fault:
+    known = sorted(_keys_at(model, path[:-1]))
+    like = nearest(str(path[-1]), known)
+    return document.fault(
+        path,
+        f'there is no {"column" if document.tabular else "key"} "{path[-1]}" here',
+        allowed=", ".join(known),
+        fix=f'did you mean "{like}"?' if like else "take it out",
+    )
+
+
+def _keys_at(model: type[BaseModel], path: KeyPath) -> set[str]:
+    """The keys that the table at `path` may hold."""
+    here: type[BaseModel] | None = model
+    for key in path:
+        if isinstance(key, str) and here is not None:
+            field = next(
+                (f for name, f in here.model_fields.items() if key in (name, f.alias)), None
+            )
+            here = _table_in(field.annotation) if field else None
+    if here is None:
+        return set()
+    return {field.alias or name for name, field in here.model_fields.items()}
+
+
+def _table_in(annotation: Any) -> type[BaseModel] | None:
+    """The table type inside an annotation such as `tuple[Slot, ...] | None`."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for part in get_args(annotation):
+        if (found := _table_in(part)) is not None:
+            return found
+    return None

@@ -1,0 +1,132 @@
+"""Settings of a lathe file that each may stand alone but not together.
+
+They are read from the raw values, so that they are found beside the faults of single keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from gearchest.cli.faults import Fault
+from gearchest.cli.files.document import Document, KeyPath
+
+
+def contradictions(document: Document) -> list[Fault]:
+    """Every contradiction, with both places."""
+    return [
+        *_module_or_dp(document),
+        *_hand(document),
+        *_banjo(document),
+        *_swing(document),
+        *_slots(document),
+        *_pinned(document),
+    ]
+
+
+def _module_or_dp(document: Document) -> Iterator[Fault]:
+    gears = document.value("gears")
+    if isinstance(gears, dict) and not {"module", "dp"} & gears.keys():
+        yield document.fault(
+            ("gears",), 'the key "module" (or "dp") is missing',
+            fix="write module = 1.0, or dp = 20, as measured on the gears",
+        )  # fmt: skip
+    tables: list[KeyPath] = [("gears",)]
+    tables += [("gears", "special", i) for i in range(_length(document, "gears", "special"))]
+    for path in tables:
+        yield from _not_both(document, path, "module", "dp", "keep the one you measured")
+
+
+def _not_both(document: Document, path: KeyPath, one: str, other: str, fix: str) -> Iterator[Fault]:
+    if document.value(*path, one) is not None and document.value(*path, other) is not None:
+        yield document.fault(
+            (*path, other), f'"{one}" and "{other}" cannot both be given', fix=fix,
+            also=((*path, one),),
+        )  # fmt: skip
+
+
+def _hand(document: Document) -> Iterator[Fault]:
+    head = ("headstock",)
+    without = document.value(*head, "reversing") is False
+    if without and document.value(*head, "right_hand_meshes") is None:
+        yield document.fault(
+            (*head, "reversing"),
+            "without a reversing lever the number of meshes decides the hand of the thread",
+            allowed='right_hand_meshes = "even" or "odd"',
+            fix="set up a train that cuts a right-hand thread, count its meshes from the first "
+            "driver to the screw, idlers included, and write right_hand_meshes",
+        )
+
+
+def _banjo(document: Document) -> Iterator[Fault]:
+    banjo = document.value("banjo")
+    if not isinstance(banjo, dict) or banjo.keys() <= {"studs"}:
+        return
+    for key, what in (("axis_distance", "110.0"), ("slots", "[ { start = 25, end = 95 } ]")):
+        if key not in banjo:
+            yield document.fault(
+                ("banjo", key), f'the key "{key}" is missing: an arm is measured or it is not',
+                fix=f"measure it and write {key} = {what}, or leave only studs in [banjo]",
+            )  # fmt: skip
+
+
+def _swing(document: Document) -> Iterator[Fault]:
+    path = ("banjo", "swing")
+    first, last = (_number(document, *path, end) for end in (0, 1))
+    if first is None or last is None:
+        return
+    if first > last:
+        fix = f"write [{last}, {first}], or take 360 from the first"
+        yield document.fault(path, "the swing ends before it begins", fix=fix,
+                             allowed="[from, to] in degrees, counter-clockwise")  # fmt: skip
+    elif last - first > 360:
+        yield document.fault(path, "the swing is more than a whole turn", fix="[-180, 180] is all")
+
+
+def _slots(document: Document) -> Iterator[Fault]:
+    for i in range(_length(document, "banjo", "slots")):
+        path = ("banjo", "slots", i)
+        start, end = (_number(document, *path, key) for key in ("start", "end"))
+        if start is not None and end is not None and start > end:
+            yield document.fault(
+                (*path, "end"), "the slot ends before it starts",
+                fix=f"write start = {end}, end = {start}", also=((*path, "start"),),
+            )  # fmt: skip
+
+
+def _pinned(document: Document) -> Iterator[Fault]:
+    for i in range(_length(document, "gears", "special")):
+        path = ("gears", "special", i)
+        for j in range(i):
+            other = ("gears", "special", j)
+            counts = [document.value(*p, "count") or 1 for p in (path, other)]
+            if _halves(document, path, other) and counts[0] != counts[1]:
+                yield document.fault(
+                    (*path, "count"), "the two gears of a pinned pair are equally many",
+                    fix="give both the same count", also=((*other, "count"),),
+                )  # fmt: skip
+
+
+def _halves(document: Document, one: KeyPath, other: KeyPath) -> bool:
+    """Whether two special gears say of each other that they are pinned."""
+    teeth, partner = document.value(*one, "teeth"), document.value(*one, "pinned_to")
+    return (
+        partner is not None
+        and document.value(*other, "teeth") == partner
+        and document.value(*other, "pinned_to") == teeth
+    )
+
+
+def _length(document: Document, *path: str) -> int:
+    value = document.value(*path)
+    return len(value) if isinstance(value, list) else 0
+
+
+def _number(document: Document, *path: str | int) -> Fraction | None:
+    value: Any = document.value(*path)
+    if isinstance(value, bool) or not isinstance(value, (int, Decimal)):
+        return None
+    finite = isinstance(value, int) or (value.is_finite() and -30 < value.adjusted() < 30)
+    return Fraction(value) if finite else None

@@ -1,0 +1,171 @@
+"""The kinds of value files hold: each reads what was typed or says what is allowed.
+
+Numbers may be TOML numbers or text; text may carry a decimal comma. Every reader raises
+`NotationError`, which tells what is allowed and how to mend it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any, TypeVar
+
+from gearchest.optimizer.notation import (
+    LENGTH_FORMS,
+    RATIO_FORMS,
+    TOLERANCE_FORMS,
+    NotationError,
+    parse_length,
+    parse_number,
+    parse_ratio,
+    parse_tolerance,
+)
+from pydantic import BaseModel, ConfigDict, PlainValidator
+
+T = TypeVar("T")
+
+
+class Table(BaseModel):
+    """A table of a file: keys it does not know are errors."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def exact(unit: str = "", **bounds: int | str) -> PlainValidator:
+    """A number kept exact; bounds are `above`, `least` and `most`."""
+    allowed, check = _bounds("a number", unit, bounds)
+
+    def read(value: Any) -> Fraction:
+        number = _number(value, allowed)
+        check(number, value)
+        return number
+
+    return PlainValidator(read)
+
+
+def real(unit: str = "", **bounds: int | str) -> PlainValidator:
+    """A measure, as a float."""
+    allowed, check = _bounds("a number", unit, bounds)
+
+    def read(value: Any) -> float:
+        number = _number(value, allowed)
+        check(number, value)
+        return float(number)
+
+    return PlainValidator(read)
+
+
+def whole(unit: str = "", **bounds: int | str) -> PlainValidator:
+    """A whole number; 24.0, as spreadsheets write it, is one."""
+    allowed, check = _bounds("a whole number", unit, bounds)
+
+    def read(value: Any) -> int:
+        number = _number(value, allowed)
+        if number.denominator != 1:
+            raise _refused("this is not a whole number", value, allowed, "count whole ones")
+        check(number, value)
+        return int(number)
+
+    return PlainValidator(read)
+
+
+def one_of(**choices: T) -> PlainValidator:
+    """One of some words, whatever their case."""
+    allowed = ", ".join(f'"{word}"' for word in choices)
+
+    def read(value: Any) -> T:
+        word = value.strip().casefold() if isinstance(value, str) else ""
+        if word not in choices:
+            raise _refused("this is not one of the words known here", value, allowed,
+                           "use one of these")  # fmt: skip
+        return choices[word]
+
+    return PlainValidator(read)
+
+
+def _words(allowed: str, parse: Callable[[str], T]) -> PlainValidator:
+    """Text in a notation of its own; a bare number is shown to the notation as typed."""
+
+    def read(value: Any) -> T:
+        if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
+            raise _refused("this must be text in quotes", value, allowed, "write it in quotes")
+        return parse(str(value))
+
+    return PlainValidator(read)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise _refused("this must be text", value, 'text in "quotes"', "write some text")
+    if not value.isprintable():
+        raise _refused("this holds characters that cannot be shown", value,
+                       "one line of text", "type it again")  # fmt: skip
+    return value.strip()
+
+
+def _yes_or_no(value: Any) -> bool:
+    words = {"true": True, "yes": True, "x": True, "false": False, "no": False, "": False}
+    if isinstance(value, bool):
+        return value
+    word = value.strip().casefold() if isinstance(value, str) else "?"
+    if word not in words:
+        raise _refused("this is a question of yes or no", value, "true or false", "write true")
+    return words[word]
+
+
+def _refused(problem: str, value: Any, allowed: str, fix: str) -> NotationError:
+    return NotationError(problem, value=str(value), allowed=allowed, fix=fix)
+
+
+def _number(value: Any, allowed: str) -> Fraction:
+    if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
+        raise _refused("this is not a number", value, allowed, "write a number")
+    if isinstance(value, Decimal) and not value.is_finite():
+        raise _refused("this is not a number", value, allowed, "write a number")
+    if isinstance(value, Decimal) and not -30 < value.adjusted() < 30:
+        raise _refused("this number is out of all proportion", value, allowed, "check it")
+    if isinstance(value, str):
+        try:
+            return parse_number(value)
+        except NotationError as error:
+            raise _refused(error.problem, value, allowed, error.fix) from None
+    return Fraction(value)
+
+
+def _bounds(
+    kind: str, unit: str, bounds: dict[str, int | str]
+) -> tuple[str, Callable[[Fraction, Any], None]]:
+    """What is allowed, in words, and the check of it."""
+    limits = {name: Fraction(limit) for name, limit in bounds.items()}
+    names = {"above": "greater than", "least": "at least", "most": "at most"}
+    ranges = " and ".join(f"{names[name]} {limit}" for name, limit in bounds.items())
+    noun = f"{kind} of {unit}" if unit else kind
+    allowed = f"{noun}, {ranges}" if ranges else noun
+
+    def check(number: Fraction, typed: Any) -> None:
+        low = "above" in limits and number <= limits["above"]
+        low = low or ("least" in limits and number < limits["least"])
+        if low or ("most" in limits and number > limits["most"]):
+            raise _refused(f"this is too {'small' if low else 'large'}", typed, allowed, "check it")
+
+    return allowed, check
+
+
+Text = Annotated[str, PlainValidator(_text)]
+YesNo = Annotated[bool, PlainValidator(_yes_or_no)]
+Length = Annotated[Fraction, _words(LENGTH_FORMS, parse_length)]
+Tolerance = Annotated[Fraction, _words(TOLERANCE_FORMS, parse_tolerance)]
+Ratio = Annotated[Fraction, _words(RATIO_FORMS, parse_ratio)]
+Teeth = Annotated[int, whole("teeth", least=8, most=500)]
+Count = Annotated[int, whole(least=1, most=1000)]
+Module = Annotated[Fraction, exact("mm", least="0.1", most=20)]
+DiametralPitch = Annotated[Fraction, exact("teeth per inch of diameter", least=1, most=300)]
+PressureAngle = Annotated[Fraction, exact("degrees", least=10, most=35)]
+PositiveMm = Annotated[float, real("mm", above=0, most=100_000)]
+FaceWidth = Annotated[Fraction, exact("mm", above=0, most=1000)]
+NonNegativeMm = Annotated[float, real("mm", least=0, most=100_000)]
+Mm = Annotated[float, real("mm", least=-100_000, most=100_000)]
+Degrees = Annotated[float, real("degrees", least=-360, most=360)]
+Positive = Annotated[float, real(above=0, most=1_000_000)]
+Weight = Annotated[Fraction, exact(above=0, most=1_000_000)]

@@ -1,0 +1,158 @@
+"""Load a lathe file."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+from gearchest.cli.files.checked import checked
+from gearchest.cli.files.contradictions import contradictions
+from gearchest.cli.files.document import Document, read_toml
+from gearchest.cli.files.lathe_tables import (
+    BanjoTable,
+    GearsTable,
+    HeadstockTable,
+    LatheFile,
+    SpecialTable,
+)
+from gearchest.optimizer.gear import Chest, Gear, PinnedPair, Place
+from gearchest.optimizer.lathe import (
+    Banjo,
+    Bed,
+    DividingHead,
+    GearMaking,
+    Lathe,
+    Policy,
+    Slot,
+    ThreadDial,
+)
+from gearchest.optimizer.pitch import MM_PER_INCH
+
+
+def load_lathe(path: Path) -> Lathe:
+    """The lathe a file describes; raises `FaultsError` with every fault of the file."""
+    return lathe_of(read_toml(path))
+
+
+def lathe_of(document: Document) -> Lathe:
+    """The lathe a document describes."""
+    file = checked(document, LatheFile, contradictions(document))
+    head = file.headstock
+    making = _making(file.gears)
+    return Lathe(
+        name=file.name,
+        leadscrew=file.leadscrew.pitch.pitch,
+        making=making,
+        chest=_chest(file.gears, making),
+        first_driver_turns=head.first_driver_turns,
+        fixed_first_driver=_fixed(head, making),
+        right_hand_meshes=None if head.reversing else head.right_hand_meshes,
+        lowest_rpm=head.lowest_rpm,
+        gearbox=tuple(file.gearbox.ratios.items()) if file.gearbox else (),
+        banjo=_banjo(file.banjo),
+        unmeasured_studs=file.banjo.studs if file.banjo else 1,
+        half_nuts=file.leadscrew.half_nuts,
+        thread_dials=tuple(ThreadDial(d.teeth, d.lines) for d in file.leadscrew.thread_dials),
+        bed=Bed(**dict(file.bed)),
+        policy=Policy(**dict(file.policy)),
+        dividing=tuple(DividingHead(d.name, d.ratio, d.circles) for d in file.dividing),
+    )
+
+
+def module_of(module: Fraction | None, dp: Fraction | None) -> Fraction | None:
+    """Module in mm from whichever of the two is given; diametral pitch is per inch."""
+    return MM_PER_INCH / dp if dp is not None else module
+
+
+def _making(gears: GearsTable) -> GearMaking:
+    module = module_of(gears.module, gears.dp)
+    assert module is not None  # the contradictions were refused before
+    return GearMaking(
+        module, gears.pressure_angle, gears.face_width, gears.bore, gears.keyway, gears.material
+    )
+
+
+def _fixed(head: HeadstockTable, making: GearMaking) -> Gear | None:
+    teeth = head.fixed_first_driver
+    return making.gear(teeth) if teeth is not None else None
+
+
+def _banjo(table: BanjoTable | None) -> Banjo | None:
+    """The arm as measured, None where no more than its studs is known."""
+    if table is None or table.axis_distance is None or table.slots is None:
+        return None
+    first, last = table.swing
+    return Banjo(
+        axis_distance=table.axis_distance,
+        slots=tuple(Slot(s.start, s.end, s.angle, s.offset) for s in table.slots),
+        studs=table.studs,
+        swing=(first, last),
+        gap=table.gap,
+        driver_hub=table.driver_hub,
+        stud_hub=table.stud_hub,
+        screw_hub=table.screw_hub,
+        largest_tip_diameter=table.largest_tip_diameter,
+        axis_angle=table.axis_angle,
+    )
+
+
+def _chest(gears: GearsTable, making: GearMaking) -> Chest:
+    """Loose gears counted by kind, and the pinned pairs.
+
+    A special gear pinned to another finds it among the specials that say the same of it,
+    else among the gears owned (one leaves the loose gears for each pair), else it brings a
+    partner of its own kind.
+    """
+    loose = Counter(making.gear(teeth) for teeth in gears.owned)
+    halves = [special for special in gears.special if special.pinned_to is not None]
+    for special in gears.special:
+        if special.pinned_to is None:
+            loose[_special_gear(special, making)] += special.count
+    pairs: list[PinnedPair] = []
+    while halves:
+        special = halves.pop(0)
+        one = _special_gear(special, making)
+        mutual = _partner(special, halves)
+        if mutual is not None:
+            halves.remove(mutual)
+            other = _special_gear(mutual, making)
+        else:
+            other = making.gear(special.pinned_to or 0)
+            if loose[other] >= special.count:
+                loose[other] -= special.count
+            else:
+                other = replace(one, teeth=other.teeth)
+        pairs.append(_pair(one, other, special.count, taken=[p.one.unit for p in pairs]))
+    counted = sorted(loose.items(), key=lambda item: item[0].order)
+    return Chest(tuple((gear, n) for gear, n in counted if n > 0), tuple(pairs))
+
+
+def _partner(special: SpecialTable, others: list[SpecialTable]) -> SpecialTable | None:
+    return next(
+        (o for o in others if (o.teeth, o.pinned_to) == (special.pinned_to, special.teeth)), None
+    )
+
+
+def _special_gear(special: SpecialTable, making: GearMaking) -> Gear:
+    module = module_of(special.module, special.dp)
+    return Gear(
+        special.teeth,
+        making.module if module is None else module,
+        special.pressure_angle or making.pressure_angle,
+        special.face_width or making.face_width,
+        special.material or making.material,
+        frozenset(special.only_on),
+    )
+
+
+def _pair(one: Gear, other: Gear, count: int, taken: list[str]) -> PinnedPair:
+    """A pinned pair under a name no other pair has; by its nature it goes on a stud."""
+    name = f"{one.teeth}+{other.teeth}"
+    number = sum(unit.partition(" ")[0] == name for unit in taken)
+    unit = name if number == 0 else f"{name} ({number + 1})"
+    stud = frozenset({Place.STUD})
+    return PinnedPair(
+        replace(one, unit=unit, places=stud), replace(other, unit=unit, places=stud), count
+    )

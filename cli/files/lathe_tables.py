@@ -1,0 +1,177 @@
+"""What a lathe file may hold, table by table, with ranges and defaults.
+
+Where the domain has a dataclass with the same fields, its defaults are taken from there.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Annotated, Any
+
+from gearchest.cli.files.fields import (
+    Count,
+    Degrees,
+    DiametralPitch,
+    FaceWidth,
+    Mm,
+    Module,
+    NonNegativeMm,
+    Positive,
+    PositiveMm,
+    PressureAngle,
+    Ratio,
+    Table,
+    Teeth,
+    Text,
+    Tolerance,
+    YesNo,
+    exact,
+    one_of,
+    whole,
+)
+from gearchest.cli.files.pitches import PitchField
+from gearchest.optimizer.gear import Place
+from gearchest.optimizer.lathe import Policy
+from pydantic import BeforeValidator, Field
+
+DEFAULT_POLICY = Policy()
+
+Studs = Annotated[int, whole(least=1, most=4)]
+Parity = Annotated[int, one_of(even=0, odd=1)]
+PlaceField = Annotated[Place, one_of(**{place.value: place for place in Place})]
+
+
+def _listed(value: Any) -> Any:
+    """A single value where a list may stand."""
+    return value if isinstance(value, list) else [value]
+
+
+class DialTable(Table):
+    """One thread dial."""
+
+    teeth: Annotated[int, whole("teeth", least=1, most=500)]
+    lines: Annotated[int, whole(least=1, most=500)]
+
+
+class LeadscrewTable(Table):
+    """[leadscrew]."""
+
+    pitch: PitchField
+    half_nuts: YesNo = True
+    thread_dials: tuple[DialTable, ...] = ()
+
+
+class HeadstockTable(Table):
+    """[headstock]."""
+
+    first_driver_turns: Annotated[
+        tuple[Ratio, ...], BeforeValidator(_listed), Field(min_length=1)
+    ] = (Fraction(1),)
+    fixed_first_driver: Teeth | None = None
+    reversing: YesNo = True
+    right_hand_meshes: Parity | None = None
+    lowest_rpm: Positive | None = None
+
+
+class GearboxTable(Table):
+    """[gearbox]."""
+
+    ratios: Annotated[dict[str, Ratio], Field(min_length=1)]
+
+
+class SlotTable(Table):
+    """One slot of the arm."""
+
+    start: Mm
+    end: Mm
+    angle: Degrees = 0.0
+    offset: Mm = 0.0
+
+
+class BanjoTable(Table):
+    """[banjo]; without `axis_distance` and `slots` only `studs` may stand in it."""
+
+    studs: Studs = 1
+    axis_distance: PositiveMm | None = None
+    axis_angle: Degrees = 90.0
+    swing: Annotated[tuple[Degrees, ...], Field(min_length=2, max_length=2)] = (-180.0, 180.0)
+    gap: NonNegativeMm = 0.5
+    driver_hub: NonNegativeMm = 0.0
+    stud_hub: NonNegativeMm = 0.0
+    screw_hub: NonNegativeMm = 0.0
+    largest_tip_diameter: PositiveMm | None = None
+    slots: Annotated[tuple[SlotTable, ...], Field(min_length=1)] | None = None
+
+
+class SpecialTable(Table):
+    """[[gears.special]]; what is left out is as for the lathe's other gears."""
+
+    teeth: Teeth
+    count: Count = 1
+    module: Module | None = None
+    dp: DiametralPitch | None = None
+    pressure_angle: PressureAngle | None = None
+    face_width: FaceWidth | None = None
+    material: Text | None = None
+    only_on: Annotated[tuple[PlaceField, ...], BeforeValidator(_listed), Field(min_length=1)] = (
+        tuple(Place)
+    )
+    pinned_to: Teeth | None = None
+
+
+class GearsTable(Table):
+    """[gears]."""
+
+    module: Module | None = None
+    dp: DiametralPitch | None = None
+    pressure_angle: PressureAngle = Fraction(20)
+    face_width: FaceWidth | None = None
+    bore: PositiveMm | None = None
+    keyway: Text = ""
+    material: Text = "steel"
+    owned: tuple[Teeth, ...]
+    special: tuple[SpecialTable, ...] = ()
+
+
+class BedTable(Table):
+    """[bed]."""
+
+    carriage_travel: PositiveMm | None = None
+    between_centres: PositiveMm | None = None
+
+
+class PolicyTable(Table):
+    """[policy]; torques in N m, times in s."""
+
+    screw_torque: Positive = DEFAULT_POLICY.screw_torque
+    cutting_torque: Positive = DEFAULT_POLICY.cutting_torque
+    hand_crank_above: Annotated[Fraction, exact(above=0, most=1000)] = (
+        DEFAULT_POLICY.hand_crank_above
+    )
+    reaction_time: Positive = DEFAULT_POLICY.reaction_time
+    lead_error_share: Annotated[Fraction, exact(above=0, most=1)] = DEFAULT_POLICY.lead_error_share
+    plain_pitch_tolerance: Tolerance = DEFAULT_POLICY.plain_pitch_tolerance
+
+
+class DividingTable(Table):
+    """[[dividing]]."""
+
+    name: Text
+    ratio: Annotated[int, whole(least=1, most=1000)]
+    circles: Annotated[
+        tuple[Annotated[int, whole("holes", least=2, most=1000)], ...], Field(min_length=1)
+    ]
+
+
+class LatheFile(Table):
+    """A whole lathe file."""
+
+    name: Text
+    leadscrew: LeadscrewTable
+    headstock: HeadstockTable = HeadstockTable()
+    gearbox: GearboxTable | None = None
+    banjo: BanjoTable | None = None
+    gears: GearsTable
+    bed: BedTable = BedTable()
+    policy: PolicyTable = PolicyTable()
+    dividing: tuple[DividingTable, ...] = ()

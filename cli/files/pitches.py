@@ -1,0 +1,60 @@
+"""A pitch or a thread size as written anywhere: in a file, a cell or on the command line."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from gearchest.optimizer.notation import PITCH_FORMS, NotationError, parse_pitch
+from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.thread import Thread
+from pydantic import PlainValidator
+
+PITCH_OR_SIZE = f'{PITCH_FORMS}, or a size such as "M10", "1/4-20 UNC" or "2 BA"'
+
+_LEFT_HAND = re.compile(r"\s*\bLH\s*$", re.IGNORECASE)
+_BARE = re.compile(r"[\d\s.,/-]*")
+
+
+@dataclass(frozen=True)
+class Named:
+    """What a text names: a pitch, and where it is a size its thread; and its hand."""
+
+    text: str
+    pitch: Pitch
+    thread: Thread | None = None
+    left: bool = False
+
+
+def read_pitch(text: str) -> Named:
+    """Read a pitch or a catalog size, either with LH after it; `NotationError` if neither."""
+    left = _LEFT_HAND.search(text) is not None
+    plain = _LEFT_HAND.sub("", text)
+    try:
+        return Named(text.strip(), parse_pitch(plain), left=left)
+    except NotationError as error:
+        thread = None if _BARE.fullmatch(plain) else _size(plain)
+        if thread is None:
+            raise NotationError(
+                error.problem, value=text, allowed=PITCH_OR_SIZE, fix=error.fix
+            ) from None
+    return Named(text.strip(), thread.pitch, thread, left or thread.left)
+
+
+def _size(text: str) -> Thread | None:
+    from gearchest.catalogs.threads import find_size
+
+    return find_size(text)
+
+
+def _pitch_field(value: Any) -> Named:
+    if isinstance(value, bool) or not isinstance(value, str):
+        raise NotationError(
+            "a pitch is text with its unit", value=str(value), allowed=PITCH_OR_SIZE,
+            fix=f'write "{value} mm" or "{value} tpi", whichever is meant',
+        )  # fmt: skip
+    return read_pitch(value)
+
+
+PitchField = Annotated[Named, PlainValidator(_pitch_field)]
