@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from gearchest.optimizer.gear import Chest, Gear
+from gearchest.optimizer.making.workshop import Workshop
 from gearchest.optimizer.pitch import Pitch
 
 
@@ -70,17 +71,23 @@ class Bed:
 
 @dataclass(frozen=True)
 class DividingHead:
-    """A head for indexing: worm ratio and the hole circles of its plates."""
+    """A head for indexing: worm ratio and the hole circles of its plates.
+
+    `plates`: which circles share a plate (a compound move needs two on one); empty where
+    that is not known.
+    """
 
     name: str
     ratio: int
     circles: tuple[int, ...]
+    plates: tuple[tuple[int, ...], ...] = ()
 
 
 COMMON_HEAD = DividingHead(
     "40:1 head",
     40,
     (15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49),
+    ((15, 16, 17, 18, 19, 20), (21, 23, 27, 29, 31, 33), (37, 39, 41, 43, 47, 49)),
 )
 
 
@@ -130,6 +137,7 @@ class Lathe:
     bed: Bed = field(default_factory=Bed)
     policy: Policy = field(default_factory=Policy)
     dividing: tuple[DividingHead, ...] = ()
+    workshop: Workshop = field(default_factory=Workshop)
 
     @property
     def studs(self) -> int:

@@ -1,0 +1,312 @@
+"""The gear blank: diameters, depth, undercut, and the rim left over the keyway.
+
+Formulas: ISO 53 and ISO 21771 (cylindrical involute gears); depths as named in `ToothDepth`.
+Lengths mm, angles degrees unless a name says otherwise.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.lathe import GearMaking
+from gearchest.optimizer.making.angles import involute, involute_inverse
+from gearchest.optimizer.pitch import MM_PER_INCH
+
+FEWEST_TEETH = 8
+"""Below this a 20 degree gear has no tooth left worth the name. Common practice, no source."""
+
+FULL_RIM = 1.2
+"""Rim / whole depth from which the rim does not weaken the tooth (AGMA 2101, from memory)."""
+
+THINNEST_RIM = 0.5
+"""Rim / whole depth below which AGMA 2101 gives no rating at all (from memory): refused."""
+
+
+@dataclass(frozen=True)
+class ToothDepth:
+    """A named depth: dedendum = `dedendum` x module + `extra` mm; the addendum is one module."""
+
+    name: str
+    dedendum: Fraction
+    extra: Fraction = Fraction(0)
+    source: str = ""
+
+    def clearance(self, module: Fraction) -> Fraction:
+        """mm between a tip and the mate's root."""
+        return (self.dedendum - 1) * module + self.extra
+
+
+DEPTH_20 = ToothDepth("2.25 m", Fraction(5, 4), source="ISO 53 profile A")
+DEPTH_14_5 = ToothDepth(
+    "2.157 m", Fraction(1157, 1000), source="14 1/2 degree full depth: 2.157/DP"
+)
+DEPTH_FINE = ToothDepth(
+    "2.2 m + 0.002 in",
+    Fraction(6, 5),
+    MM_PER_INCH * Fraction(2, 1000),
+    "20 degree fine pitch, 20 DP and finer (ANSI B6.7, from memory)",
+)
+
+
+def diametral_pitch(module: Fraction) -> Fraction | None:
+    """The DP a module stands for, where it is a DP size: 25.4/m in whole or half numbers."""
+    pitch = MM_PER_INCH / module
+    return pitch if pitch.denominator <= 2 else None
+
+
+def usual_depth(module: Fraction, pressure_angle: Fraction) -> ToothDepth:
+    """The depth in use for a size: by angle, and the finer-pitch one from 20 DP up."""
+    if pressure_angle < 17:
+        return DEPTH_14_5
+    pitch = diametral_pitch(module)
+    return DEPTH_FINE if pitch is not None and pitch >= 20 else DEPTH_20
+
+
+@dataclass(frozen=True)
+class Keyway:
+    """A keyway: width, and depth into the gear measured from the bore."""
+
+    width: float
+    depth: float
+
+
+def read_keyway(text: str) -> Keyway | None:
+    """A keyway as written, "3x1.4": width x depth in mm; None for "".
+
+    Raises ValueError, saying what is allowed.
+    """
+    if not text.strip():
+        return None
+    found = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*[x×]\s*(\d+(?:[.,]\d+)?)\s*", text.lower())
+    numbers = [float(part.replace(",", ".")) for part in found.groups()] if found else []
+    if not numbers or min(numbers) <= 0:
+        raise ValueError(f'keyway "{text}" is not width x depth in mm: write "3x1.4"')
+    return Keyway(numbers[0], numbers[1])
+
+
+@dataclass(frozen=True)
+class Blank:
+    """One gear to be made.
+
+    `shift`: profile shift in modules. `thinning`: how much thinner than the ideal each tooth
+    is cut, mm along the pitch circle: this gear's share of the backlash. `bore` 0: none.
+    """
+
+    gear: Gear
+    depth: ToothDepth
+    face_width: float
+    bore: float = 0.0
+    keyway: Keyway | None = None
+    shift: float = 0.0
+    thinning: float = 0.0
+
+    @property
+    def teeth(self) -> int:
+        """Number of teeth."""
+        return self.gear.teeth
+
+    @property
+    def module(self) -> float:
+        """mm."""
+        return float(self.gear.module)
+
+    @property
+    def alpha(self) -> float:
+        """Pressure angle in radians."""
+        return math.radians(float(self.gear.pressure_angle))
+
+    @property
+    def pitch_diameter(self) -> float:
+        """mm."""
+        return self.module * self.teeth
+
+    @property
+    def base_diameter(self) -> float:
+        """mm; the involute starts here."""
+        return self.pitch_diameter * math.cos(self.alpha)
+
+    @property
+    def tip_diameter(self) -> float:
+        """mm; what the blank is turned to."""
+        return self.pitch_diameter + 2 * self.module * (1 + self.shift)
+
+    @property
+    def whole_depth(self) -> float:
+        """mm from tip to root for teeth without backlash."""
+        return float((1 + self.depth.dedendum) * self.gear.module + self.depth.extra)
+
+    @property
+    def depth_of_cut(self) -> float:
+        """mm from the tip: the whole depth, and what thins the teeth for backlash."""
+        return self.whole_depth + self.thinning / (2 * math.tan(self.alpha))
+
+    @property
+    def root_diameter(self) -> float:
+        """mm, without backlash."""
+        return self.tip_diameter - 2 * self.whole_depth
+
+    @property
+    def cut_root_diameter(self) -> float:
+        """mm, as cut: with the extra depth that makes the backlash."""
+        return self.tip_diameter - 2 * self.depth_of_cut
+
+    @property
+    def thickness(self) -> float:
+        """Circular tooth thickness on the pitch circle, backlash taken off, mm."""
+        ideal = self.module * (math.pi / 2 + 2 * self.shift * math.tan(self.alpha))
+        return ideal - self.thinning
+
+    @property
+    def tip_thickness(self) -> float:
+        """mm of land left on the tip circle; a shifted pinion grows pointed."""
+        tip_angle = math.acos(min(1.0, self.base_diameter / self.tip_diameter))
+        half = self.thickness / self.pitch_diameter + involute(self.alpha) - involute(tip_angle)
+        return self.tip_diameter * half
+
+    @cached_property
+    def curing_shift(self) -> float:
+        """The least profile shift, in modules, that leaves no undercut (0 where none is due).
+
+        x = 1 - z sin^2(a) / 2: the straight flank of the cutter reaches one module deep.
+        """
+        return max(0.0, 1.0 - self.teeth * math.sin(self.alpha) ** 2 / 2)
+
+    @property
+    def undercut(self) -> bool:
+        """Whether a generated tooth of this count and shift is undercut."""
+        return self.shift < self.curing_shift - 1e-12
+
+    @property
+    def rim(self) -> float:
+        """mm of metal between the root and the bore, or the keyway's corner where there is one."""
+        return self.cut_root_diameter / 2 - self._inner_reach
+
+    @property
+    def rim_share(self) -> float:
+        """Rim over whole depth: from 1.2 up the rim costs no strength."""
+        return self.rim / self.whole_depth
+
+    @property
+    def _inner_reach(self) -> float:
+        radius = self.bore / 2
+        if self.keyway is None or not self.bore:
+            return radius
+        return math.hypot(radius + self.keyway.depth, self.keyway.width / 2)
+
+
+def fewest_without_undercut(pressure_angle: Fraction) -> float:
+    """Teeth from which a generated gear is not undercut: 2 / sin^2 a (17.097 for 20 degrees)."""
+    return 2 / math.sin(math.radians(float(pressure_angle))) ** 2
+
+
+def design_blank(
+    making: GearMaking,
+    teeth: int,
+    *,
+    shift: float = 0.0,
+    thinning: float | None = None,
+    depth: ToothDepth | None = None,
+) -> Blank:
+    """The blank of an ordinary gear of this lathe.
+
+    Without `thinning` the teeth are cut 0.02 m thin, so that a pair has 0.04 m of backlash;
+    without a face width 8 m is taken (both common practice, no source). Raises ValueError for
+    a keyway that cannot be read.
+    """
+    module = float(making.module)
+    return Blank(
+        gear=making.gear(teeth),
+        depth=depth or usual_depth(making.module, making.pressure_angle),
+        face_width=float(making.face_width) if making.face_width is not None else 8 * module,
+        bore=making.bore or 0.0,
+        keyway=read_keyway(making.keyway),
+        shift=shift,
+        thinning=0.02 * module if thinning is None else thinning,
+    )
+
+
+def refusal(blank: Blank) -> str:
+    """Why this gear is not to be made, in the shop's words; "" where nothing speaks against it."""
+    if blank.teeth < FEWEST_TEETH:
+        return (
+            f"{blank.teeth} teeth are too few: the flanks would be cut away. "
+            f"{FEWEST_TEETH} is the least."
+        )
+    if blank.tip_thickness <= 0.1 * blank.module:
+        return (
+            f"shifted by {blank.shift:g} the teeth grow pointed: {blank.tip_thickness:.2f} mm of "
+            "land at the tip. Shift less."
+        )
+    if blank.rim_share < THINNEST_RIM:
+        over = "keyway" if blank.keyway else "bore"
+        least = THINNEST_RIM * blank.whole_depth
+        return (
+            f"only {blank.rim:.2f} mm of metal between the {over} and the root of the teeth; at "
+            f"least {least:.2f} mm is needed. {_cure(blank)}"
+        )
+    return ""
+
+
+def _cure(blank: Blank) -> str:
+    """What would let the gear be made: more teeth, or a smaller bore."""
+    lacking = THINNEST_RIM * blank.whole_depth - blank.rim
+    teeth = blank.teeth + math.ceil(2 * lacking / blank.module - 1e-9)
+    bore = math.floor((blank.bore - 2 * lacking) * 2) / 2
+    smaller = f", or bore it {bore:g} mm or less" if bore >= 3 else ""
+    return f"From {teeth} teeth up it can be made{smaller}."
+
+
+def cautions(blank: Blank) -> tuple[str, ...]:
+    """What to know about a gear that can be made but is weak, thin or undercut."""
+    notes: list[str] = []
+    if blank.rim_share < FULL_RIM:
+        notes.append(
+            f"Rim over the {'keyway' if blank.keyway else 'bore'} {blank.rim:.2f} mm, "
+            f"{blank.rim_share:.2f} of the whole depth: below {FULL_RIM} the rim bends with the "
+            "tooth and the gear bears less than its teeth would."
+        )
+    if blank.undercut:
+        notes.append(
+            f"A generated gear of {blank.teeth} teeth is undercut; a profile shift of "
+            f"+{blank.curing_shift:.3f} m cures it. A form cutter fills the root instead."
+        )
+    return tuple(notes)
+
+
+def centre_distance(
+    module: float, alpha: float, teeth: tuple[int, int], shifts: tuple[float, float]
+) -> float:
+    """Centre distance in mm at which two shifted gears run without backlash.
+
+    inv a_w = 2 tan a (x1 + x2)/(z1 + z2) + inv a;  a = m (z1 + z2)/2 x cos a / cos a_w
+    (ISO 21771). `alpha` in radians. Raises ValueError where the shifts are too far negative.
+    """
+    total = sum(teeth)
+    working = involute_inverse(2 * math.tan(alpha) * sum(shifts) / total + involute(alpha))
+    return module * total / 2 * math.cos(alpha) / math.cos(working)
+
+
+@dataclass(frozen=True)
+class ShiftEffect:
+    """What the curing shift does beside one mate: centre distance and how far it moves, mm."""
+
+    mate: int
+    centre_distance: float
+    moved: float
+
+
+def shift_effects(blank: Blank, mates: Sequence[int]) -> tuple[ShiftEffect, ...]:
+    """The centre distances of the gear, cured of undercut, beside unshifted mates."""
+    shift = max(blank.shift, blank.curing_shift)
+    effects: list[ShiftEffect] = []
+    for mate in mates:
+        distance = centre_distance(blank.module, blank.alpha, (blank.teeth, mate), (shift, 0.0))
+        plain = blank.module * (blank.teeth + mate) / 2
+        effects.append(ShiftEffect(mate, distance, distance - plain))
+    return tuple(effects)

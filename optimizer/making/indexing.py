@@ -1,0 +1,331 @@
+"""Dividing a circle with a head: plain, compound, differential, or the nearest there is.
+
+A head's worm turns `ratio` times for one turn of the work, so that every tooth takes
+ratio/teeth turns of the crank. Everything here is an exact fraction; angles in degrees only
+where a name says so.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from itertools import combinations
+from math import floor
+
+from gearchest.optimizer.lathe import DividingHead
+
+
+@dataclass(frozen=True)
+class Move:
+    """`holes` on a `circle`: positive with the crank's direction, negative against it."""
+
+    circle: int
+    holes: int
+
+    @property
+    def turn(self) -> Fraction:
+        """Part of a turn."""
+        return Fraction(self.holes, self.circle)
+
+    def __str__(self) -> str:
+        return f"{abs(self.holes)} on {self.circle}"
+
+
+@dataclass(frozen=True)
+class PlateGears:
+    """Change gears from the head's spindle (first driver) to the plate (last driven).
+
+    `with_crank`: whether the plate must turn the crank's way. `idlers`: gears between, for
+    the direction only.
+    """
+
+    drivers: tuple[int, ...]
+    driven: tuple[int, ...]
+    idlers: tuple[int, ...]
+    with_crank: bool
+
+    @property
+    def plate_turns(self) -> Fraction:
+        """Plate turns for one turn of the work, positive with the crank."""
+        turns = Fraction(1)
+        for driver, driven in zip(self.drivers, self.driven, strict=True):
+            turns *= Fraction(driver, driven)
+        return turns if self.with_crank else -turns
+
+
+@dataclass(frozen=True)
+class Indexing:
+    """A way of dividing: `turns` whole turns of the crank and then `moves`, for every tooth.
+
+    For a compound move the first is the crank's, the second the plate's against its back
+    pin. `each`: the work's turn from tooth to tooth. `spread`: moves differ by one hole so
+    that the sum closes (method "none"); then `moves` holds the most common one.
+    """
+
+    head: DividingHead
+    method: str
+    teeth: int
+    turns: int
+    moves: tuple[Move, ...]
+    gears: PlateGears | None = None
+    spread: bool = False
+
+    @property
+    def crank(self) -> Fraction:
+        """Turns of the crank (against the plate, and with it, in a compound move) a tooth."""
+        return self.turns + sum((move.turn for move in self.moves), Fraction(0))
+
+    @property
+    def each(self) -> Fraction:
+        """Turn of the work from one tooth to the next: exact.
+
+        With a geared plate the plate's own turning adds to the crank's, and it follows the
+        work: ratio x each = crank + plate_turns x each.
+        """
+        plate = self.gears.plate_turns if self.gears else Fraction(0)
+        return self.crank / (self.head.ratio - plate)
+
+    @property
+    def error(self) -> Fraction:
+        """Turn of the work by which each spacing is off (the last one takes up the rest)."""
+        return self.each - Fraction(1, self.teeth)
+
+    @property
+    def positions(self) -> tuple[Fraction, ...]:
+        """Where the work stands, in turns, for tooth 0, 1, ... and after the last move."""
+        if not self.spread:
+            return tuple(k * self.each for k in range(self.teeth + 1))
+        circle = self.moves[0].circle
+        holes = nearest_holes(self.head, self.teeth, circle)
+        return tuple(Fraction(hole, circle * self.head.ratio) for hole in holes)
+
+    @property
+    def closure(self) -> Fraction:
+        """What the work lacks to a full turn after the last move: 0 when it closes."""
+        return self.positions[-1] - 1
+
+    @property
+    def exact(self) -> bool:
+        """Whether every spacing is exact."""
+        return not self.spread and self.error == 0
+
+    @property
+    def deviations(self) -> tuple[Fraction, ...]:
+        """By how much of a turn each tooth stands off its true place (tooth 0 is the origin)."""
+        return tuple(
+            position - Fraction(k, self.teeth) for k, position in enumerate(self.positions[:-1])
+        )
+
+    @property
+    def largest_spacing_error(self) -> Fraction:
+        """Largest |spacing - 1/teeth| in turns, the closing space included."""
+        places = (*self.positions[:-1], Fraction(1))
+        true = Fraction(1, self.teeth)
+        return max(abs(b - a - true) for a, b in zip(places, places[1:], strict=False))
+
+    @property
+    def accumulated_error(self) -> Fraction:
+        """Range of the deviations in turns: the accumulated pitch error round the gear."""
+        return max(self.deviations) - min(self.deviations)
+
+
+def nearest_holes(head: DividingHead, teeth: int, circle: int) -> tuple[int, ...]:
+    """For tooth 0..teeth the hole, counted on from the first, nearest its true place."""
+    total = head.ratio * circle
+    return tuple((2 * k * total + teeth) // (2 * teeth) for k in range(teeth + 1))
+
+
+def plain(head: DividingHead, teeth: int) -> tuple[Indexing, ...]:
+    """Every circle on which the crank's move lands on a hole; the largest circle first.
+
+    Whole turns of the crank need no circle: `moves` is then empty.
+    """
+    whole, part = divmod(Fraction(head.ratio, teeth), 1)
+    if not part:
+        return (Indexing(head, "plain", teeth, int(whole), ()),)
+    return tuple(
+        Indexing(head, "plain", teeth, int(whole), (Move(circle, int(part * circle)),))
+        for circle in sorted(head.circles, reverse=True)
+        if (part * circle).denominator == 1
+    )
+
+
+def plate_pairs(head: DividingHead) -> Iterator[tuple[int, int]]:
+    """Pairs of circles on one plate: only they can make a compound move.
+
+    Where the head does not say which circles share a plate, every pair counts.
+    """
+    seen: set[tuple[int, int]] = set()
+    for plate in head.plates or (head.circles,):
+        for pair in combinations(sorted(set(plate)), 2):
+            if pair not in seen:
+                seen.add(pair)
+                yield pair
+
+
+def compound_moves(
+    head: DividingHead, part: Fraction, within: Fraction = Fraction(0)
+) -> list[tuple[Fraction, Move, Move]]:
+    """Pairs of moves on two circles of a plate whose sum is `part` of a turn, up to whole turns.
+
+    Returns (sum - part, crank's move, plate's move) for |sum - part| <= `within`, best first:
+    smallest error, then fewest holes. The plate's move lies within half a turn either way;
+    the crank's is the one nearest the rest.
+    """
+    found: list[tuple[Fraction, Move, Move]] = []
+    for small, large in plate_pairs(head):
+        for crank_circle, plate_circle in ((small, large), (large, small)):
+            for holes in range(1, plate_circle // 2 + 1):
+                for signed in (holes, -holes):
+                    rest = part - Fraction(signed, plate_circle)
+                    crank = round(rest * crank_circle)
+                    error = Fraction(crank, crank_circle) - rest
+                    if crank and abs(error) <= within:
+                        found.append((error, Move(crank_circle, crank), Move(plate_circle, signed)))
+    kept = {frozenset(moves): (error, *moves) for error, *moves in sorted(found, key=_least_work)}
+    return sorted(kept.values(), key=_least_work)
+
+
+def _least_work(found: tuple[Fraction, Move, Move]) -> tuple[Fraction, int, int, int]:
+    error, crank, plate = found
+    return abs(error), abs(crank.holes) + abs(plate.holes), crank.circle, plate.holes
+
+
+def compound(head: DividingHead, teeth: int, most: int = 3) -> tuple[Indexing, ...]:
+    """Exact compound moves, the fewest holes first; none where no two circles of a plate do."""
+    whole, part = divmod(Fraction(head.ratio, teeth), 1)
+    exact = compound_moves(head, part)[:most]
+    return tuple(
+        Indexing(head, "compound", teeth, int(whole), (crank, plate)) for _, crank, plate in exact
+    )
+
+
+def near_compound(head: DividingHead, teeth: int) -> Indexing | None:
+    """The compound move with the smallest error, exact or not."""
+    whole, part = divmod(Fraction(head.ratio, teeth), 1)
+    found = compound_moves(head, part, within=Fraction(1, max(head.circles)))
+    if not found:
+        return None
+    _, crank, plate = found[0]
+    return Indexing(head, "compound", teeth, int(whole), (crank, plate))
+
+
+def differential(
+    head: DividingHead, teeth: int, gears: Sequence[int], most: int = 3
+) -> tuple[Indexing, ...]:
+    """Moves on one circle with the plate geared to the spindle by gears from the chest.
+
+    A crank move of n turns needs the plate to turn g = ratio - n x teeth times a turn of the
+    work. `gears`: tooth counts owned, repeated as often as owned. The fewest gears first,
+    then the slowest plate. Even meshes turn the plate with the crank, as on the usual head
+    (common practice); an idler more reverses it.
+    """
+    ways = plate_gearings(tuple(sorted(gears)))
+    found: list[Indexing] = []
+    for circle in sorted(set(head.circles), reverse=True):
+        for holes in _moves_near(Fraction(head.ratio, teeth), circle):
+            plate = head.ratio - Fraction(holes, circle) * teeth
+            train = ways.get(abs(plate))
+            geared = train and with_idlers(*train, plate > 0, gears)
+            if geared:
+                whole, rest = divmod(holes, circle)
+                move = (Move(circle, rest),)
+                found.append(Indexing(head, "differential", teeth, whole, move, geared))
+    found.sort(key=_simplest_gearing)
+    return _one_for_each_gearing(found)[:most]
+
+
+def _moves_near(crank: Fraction, circle: int) -> range:
+    """Crank moves on a circle within a quarter turn of what an ungeared plate would need."""
+    holes = floor(crank * circle)
+    return range(max(1, holes - circle // 4), holes + circle // 4 + 2)
+
+
+def _simplest_gearing(way: Indexing) -> tuple[int, int, Fraction, int]:
+    gears = way.gears
+    assert gears is not None
+    count = 2 * len(gears.drivers) + len(gears.idlers)
+    return len(gears.drivers), count, abs(gears.plate_turns), -way.moves[0].circle
+
+
+def _one_for_each_gearing(found: Sequence[Indexing]) -> tuple[Indexing, ...]:
+    """The first of those that share a gearing: other circles for it are the same answer."""
+    kept: dict[PlateGears | None, Indexing] = {}
+    for way in found:
+        kept.setdefault(way.gears, way)
+    return tuple(kept.values())
+
+
+@lru_cache(maxsize=8)
+def plate_gearings(
+    gears: tuple[int, ...],
+) -> dict[Fraction, tuple[tuple[int, ...], tuple[int, ...]]]:
+    """Every ratio the gears make as a simple or a compound pair, each by its simplest train."""
+    owned = Counter(gears)
+    kinds = sorted(owned)
+    ways: dict[Fraction, tuple[tuple[int, ...], tuple[int, ...]]] = {}
+    singles = [((a,), (b,)) for a in kinds for b in kinds]
+    pairs = list(combinations(sorted(owned.elements()), 2))
+    doubles = [(top, bottom) for top in sorted(set(pairs)) for bottom in sorted(set(pairs))]
+    for drivers, driven in [*singles, *doubles]:
+        if Counter(drivers) + Counter(driven) <= owned:
+            ratio = Fraction(1)
+            for driver, follower in zip(drivers, driven, strict=True):
+                ratio *= Fraction(driver, follower)
+            ways.setdefault(ratio, (drivers, driven))
+    return ways
+
+
+def with_idlers(
+    drivers: tuple[int, ...],
+    driven: tuple[int, ...],
+    with_crank: bool,
+    gears: Sequence[int],
+) -> PlateGears | None:
+    """The gearing with idlers from what is left, so that the plate turns the right way.
+
+    Even meshes turn the plate with the crank. A simple pair takes one idler at least, to
+    bridge the distance. None where the chest has not enough gears left.
+    """
+    left = sorted((Counter(gears) - Counter(drivers) - Counter(driven)).elements())
+    meshes = len(drivers)
+    needed = 1 if meshes == 1 else 0
+    if (meshes + needed) % 2 != (0 if with_crank else 1):
+        needed += 1
+    if needed > len(left):
+        return None
+    middling = sorted(left, key=lambda teeth: (abs(teeth - 40), teeth))[:needed]
+    return PlateGears(drivers, driven, tuple(sorted(middling)), with_crank)
+
+
+def nearest(head: DividingHead, teeth: int) -> Indexing:
+    """Every tooth on the hole nearest its true place, on the circle where that serves best.
+
+    The moves differ by one hole; the sum closes, and no tooth stands off by more than half
+    a hole. What to do where nothing exact is to be had: method "none".
+    """
+    ways: list[Indexing] = []
+    for circle in sorted(set(head.circles), reverse=True):
+        holes = (head.ratio * circle + teeth // 2) // teeth
+        whole, rest = divmod(holes, circle)
+        ways.append(Indexing(head, "none", teeth, whole, (Move(circle, rest),), spread=True))
+    return min(ways, key=lambda way: (way.largest_spacing_error, way.accumulated_error))
+
+
+def divide(head: DividingHead, teeth: int, gears: Sequence[int] = ()) -> tuple[Indexing, ...]:
+    """The ways to divide, the ones to prefer first.
+
+    Plain where it can be, on every circle. Else exact compound and differential moves; else
+    the nearest compound move and the nearest plain setting ("none"), with their errors.
+    """
+    found = plain(head, teeth)
+    if found:
+        return found
+    exact = (*compound(head, teeth), *differential(head, teeth, gears))
+    if exact:
+        return exact
+    near = near_compound(head, teeth)
+    return ((near,) if near else ()) + (nearest(head, teeth),)
