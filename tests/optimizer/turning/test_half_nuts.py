@@ -1,0 +1,169 @@
+"""Half-nuts and thread dials, against published charts and against turning the screw by hand."""
+
+from __future__ import annotations
+
+import csv
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from gearchest.optimizer.gear import Chest
+from gearchest.optimizer.lathe import Bed, GearMaking, Lathe, ThreadDial
+from gearchest.optimizer.pitch import Pitch, mm, tpi
+from gearchest.optimizer.train import half_nut_step
+from gearchest.optimizer.turning.half_nuts import half_nuts, step_in_pitches, usable_lines
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+CHECKS = Path(__file__).parents[2] / "checks"
+
+ratios = st.fractions(min_value=Fraction(1, 40), max_value=12, max_denominator=60)
+
+
+def lathe(
+    screw: Pitch, *dials: ThreadDial, travel: float | None = None, half_nuts: bool = True
+) -> Lathe:
+    return Lathe(
+        "a lathe",
+        screw,
+        GearMaking(Fraction(1)),
+        Chest(()),
+        half_nuts=half_nuts,
+        thread_dials=dials,
+        bed=Bed(travel),
+    )
+
+
+def simulated_step(ratio: Fraction, screw_starts: int) -> tuple[Fraction, int, int]:
+    """Move the tool on, one closing place after another, until it meets its own groove."""
+    closing = Fraction(1, screw_starts)  # leadscrew leads between two closing places
+    tool, pitches = Fraction(0), 0
+    while True:
+        tool, pitches = tool + closing, pitches + 1
+        groove, leads = Fraction(0), 0
+        while groove < tool:
+            groove, leads = groove + ratio, leads + 1
+        if groove == tool:
+            return tool, pitches, leads
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    ratio=st.fractions(min_value=Fraction(1, 12), max_value=8, max_denominator=12),
+    screw_starts=st.integers(1, 3),
+)
+def test_step_is_where_simulated_screw_and_tool_first_agree(
+    ratio: Fraction, screw_starts: int
+) -> None:
+    tool, pitches, leads = simulated_step(ratio, screw_starts)
+    assert step_in_pitches(ratio, screw_starts) == (pitches, leads)
+    assert tool * screw_starts == pitches
+
+
+@given(ratios)
+def test_single_start_step_is_the_trains_own(ratio: Fraction) -> None:
+    screw = mm(4)
+    assert half_nuts(lathe(screw), ratio, mm(1)).step_mm == pytest.approx(
+        half_nut_step(ratio, screw)
+    )
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    ratio=st.fractions(min_value=Fraction(1, 12), max_value=4, max_denominator=12),
+    teeth=st.integers(4, 36),
+    lines=st.integers(1, 12),
+)
+def test_dial_lines_are_those_a_running_lathe_allows(
+    ratio: Fraction, teeth: int, lines: int
+) -> None:
+    """The carriage stands, the screw runs: whenever a line comes up, is the tool in its groove?
+
+    A line is safe when it comes up only at closing places and always with the spindle at a
+    whole turn. Simulated over enough turns of the dial for every phase to have come up.
+    """
+    turns_of_dial = range(ratio.numerator + 1)
+    safe = []
+    for line in range(lines):
+        places = [Fraction(teeth * line, lines) + teeth * turn for turn in turns_of_dial]
+        spindle = [place / ratio for place in places]
+        if all(place.denominator == 1 for place in places + spindle):
+            safe.append(line)
+    expected: tuple[int, ...] | str = tuple(safe)
+    if (1 / ratio).denominator == 1:
+        expected = "any"
+    assert usable_lines(ThreadDial(teeth, lines), ratio) == expected
+
+
+def chart() -> list[dict[str, str]]:
+    with (CHECKS / "thread_dial.csv").open(newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@pytest.mark.parametrize("row", chart(), ids=lambda row: row["thread_tpi"])
+def test_dial_chart(row: dict[str, str]) -> None:
+    """F. D. Jones, Turning and Boring, Principle of the Thread Indicator (seen)."""
+    dial = ThreadDial(int(row["wheel_teeth"]), int(row["equally_spaced_lines"]))
+    ratio = Fraction(row["lead_tpi"]) / Fraction(row["thread_tpi"])
+    lines = usable_lines(dial, ratio)
+    published = row["published_(n lines or any)"]
+    assert ("any" if lines == "any" else str(len(lines))) == published
+    step, _ = step_in_pitches(ratio)
+    assert Fraction(step, int(row["lead_tpi"])) == Fraction(
+        row["re_engage_spacing_in=lcm(1/L,1/T)"]
+    )
+
+
+def test_four_tpi_on_an_eight_tpi_screw_is_not_anywhere() -> None:
+    """A printed lathe manual says "anywhere"; every second place is wrong."""
+    nuts = half_nuts(lathe(tpi(8), ThreadDial(16, 8)), Fraction(2), tpi(4))
+    assert not nuts.anywhere
+    assert nuts.step_mm == pytest.approx(6.35)
+    assert nuts.dials[0].lines == (0, 1, 2, 3, 4, 5, 6, 7)
+
+
+def test_wooden_screw_of_four_turns_stays_closed() -> None:
+    """Common practice, no source: 441/110 on a 2 mm screw steps 882 mm, past any small bed."""
+    nuts = half_nuts(lathe(mm(2), travel=350), Fraction(441, 110), mm(8))
+    assert nuts.step_mm == pytest.approx(882)
+    assert (nuts.pitches, nuts.leads) == (441, 110)
+    assert nuts.may_open is False
+    assert "882" in nuts.why
+
+
+def test_nearly_a_multiple_is_a_trap() -> None:
+    """A true 2 mm on a 4 mm screw may be picked up anywhere; 2.002 mm misses a little more
+    every time."""
+    nuts = half_nuts(lathe(mm(4), travel=400), Fraction(1001, 2000), mm(2))
+    assert nuts.nominal_mm == pytest.approx(4)
+    assert nuts.drift_mm == pytest.approx(0.004)  # two leads of 2.002 mm, not of 2 mm
+    assert nuts.may_open is False
+    exact = half_nuts(lathe(mm(4)), Fraction(1, 2), mm(2))
+    assert exact.nominal_mm is None
+    assert exact.anywhere
+    assert exact.may_open is True
+
+
+def test_without_travel_or_dial_it_is_not_decided() -> None:
+    assert half_nuts(lathe(mm(4)), Fraction(3, 4), mm(3)).may_open is None
+    assert half_nuts(lathe(mm(4), travel=100), Fraction(3, 4), mm(3)).may_open is True
+    assert half_nuts(lathe(mm(4), ThreadDial(12, 4)), Fraction(3, 4), mm(3)).may_open is True
+
+
+def test_no_half_nuts_no_dial() -> None:
+    nuts = half_nuts(lathe(mm(4), ThreadDial(12, 4), half_nuts=False), Fraction(1, 2), mm(2))
+    assert nuts.may_open is False
+    assert not nuts.dials
+
+
+def test_multi_start_meets_another_start_sooner() -> None:
+    three = Pitch(Fraction(2), starts=3)
+    nuts = half_nuts(lathe(mm(4)), Fraction(3, 2), three)
+    assert nuts.step_mm == pytest.approx(12)
+    assert nuts.groove_mm == pytest.approx(4)
+    assert nuts.leads == 2
+
+
+def test_pi_pitch_has_no_nominal_step() -> None:
+    worm = Pitch(Fraction(1), pi=True)
+    assert half_nuts(lathe(mm(3)), Fraction(22, 21), worm).nominal_mm is None
