@@ -1,0 +1,181 @@
+"""Prove one step with the constraint solver: objective after objective, each held at its best
+before the next."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gearchest.optimizer.plan.found import Found, Stage
+from gearchest.optimizer.plan.model import GearModel, Linear
+from gearchest.optimizer.plan.problem import (
+    COUNT,
+    NUMBERS,
+    WEIGHT,
+    Chosen,
+    Problem,
+    Rank,
+    rank,
+    worth,
+)
+from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.result import Aim
+from ortools.sat.python import cp_model
+
+NAME = "constraint solver"
+
+_POLL = 0.05
+"""Seconds between looks at the watch while the solver runs."""
+
+
+@dataclass(frozen=True)
+class Effort:
+    """`workers`: threads of the solver, >= 1. `seconds`: time for the step, None for no
+    limit of its own. A proven answer depends on neither."""
+
+    workers: int = 2
+    seconds: float | None = None
+
+
+def best_set(
+    problem: Problem,
+    most: int,
+    start: Chosen | None,
+    watch: Watch,
+    effort: Effort = Effort(),
+    excluded: Sequence[Chosen] = (),
+    least_weight: int = 0,
+) -> Found | None:
+    """The best set of at most `most` gears that covers at least `least_weight`.
+
+    `start` is a set that keeps the terms and is not in `excluded`, if one is known. None
+    where there is no such set, or none was found before the watch stopped the search.
+    """
+    solve = _Solve(problem, most, start, watch, effort, excluded)
+    return solve.run(least_weight)
+
+
+class _Solve:
+    def __init__(
+        self,
+        problem: Problem,
+        most: int,
+        start: Chosen | None,
+        watch: Watch,
+        effort: Effort,
+        excluded: Sequence[Chosen],
+    ) -> None:
+        self.problem = problem
+        self.most = most
+        self.watch = watch
+        self.effort = effort
+        self.excluded = excluded
+        self.best = start
+        self.stages: list[Stage] = []
+        self.until = None if effort.seconds is None else watch.seconds + effort.seconds
+
+    def run(self, least_weight: int) -> Found | None:
+        """Weight first, on the small model; then the rest on the one that knows trains."""
+        coverage = self._model(trains=False)
+        coverage.model.add(coverage.weight >= least_weight)
+        weight = self._least(coverage, WEIGHT, -coverage.weight)
+        if weight is not None:
+            trains = self._model(trains=True)
+            trains.model.add(-trains.weight == weight)
+            objectives = [(str(aim), trains.aim(aim)) for aim in self.problem.aims]
+            objectives.append((COUNT, trains.count))
+            objectives += [(NUMBERS, numbers) for numbers in trains.numbers()]
+            for name, total in objectives:
+                value = self._least(trains, name, total)
+                if value is None:
+                    break
+                trains.model.add(total == value)
+        if self.best is None:
+            return None
+        return Found(self.best, tuple(self.stages), NAME, self._stopped_by())
+
+    def _model(self, *, trains: bool) -> GearModel:
+        model = GearModel(self.problem, self.most, trains=trains)
+        for chosen in self.excluded:
+            model.exclude(chosen)
+        return model
+
+    def _least(self, model: GearModel, name: str, total: Linear) -> int | None:
+        """Minimise one objective from the best set so far; its value where that is proven."""
+        if self.best is not None:
+            model.hint(self.best)
+        model.model.minimize(total)
+        solver = self._solver(model, name)
+        status = self._run(solver, model)
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            self._keep(model.chosen(solver))
+        if self.best is None:
+            return None
+        proven = status == cp_model.OPTIMAL
+        value = self._value(name)
+        bound = value if proven else self._signed(name, round(solver.best_objective_bound))
+        self.stages.append(Stage(name, value, bound, proven))
+        return round(solver.objective_value) if proven else None
+
+    def _solver(self, model: GearModel, name: str) -> cp_model.CpSolver:
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = self.effort.workers
+        solver.parameters.random_seed = 0
+        solver.parameters.catch_sigint_signal = False
+        left = [t for t in (self.watch.remaining, self._left()) if t is not None]
+        if left:
+            solver.parameters.max_time_in_seconds = min(left)
+
+        def heard(bound: float) -> None:
+            self._report(name, self._signed(name, round(bound)))
+
+        solver.best_bound_callback = heard
+        return solver
+
+    def _run(self, solver: cp_model.CpSolver, model: GearModel) -> int:
+        """Solve in a thread of its own, so that the watch is heard while the solver works."""
+        status: list[int] = []
+        thread = threading.Thread(target=lambda: status.append(solver.solve(model.model)))
+        thread.start()
+        while thread.is_alive():
+            thread.join(_POLL)
+            if self.watch.over:
+                solver.stop_search()
+        return status[0]
+
+    def _keep(self, chosen: Chosen) -> None:
+        if self.best is None or self._rank(chosen) < self._rank(self.best):
+            self.best = chosen
+
+    def _rank(self, chosen: Chosen) -> Rank:
+        return rank(self.problem, chosen, worth(self.problem, chosen))
+
+    def _value(self, name: str) -> int:
+        """What the best set so far reaches; 0 for the order of numbers, which has no size."""
+        assert self.best is not None
+        value = worth(self.problem, self.best)
+        if name == WEIGHT:
+            return value.weight
+        if name == COUNT:
+            return len(self.best)
+        return 0 if name == NUMBERS else value.aim(Aim(name))
+
+    def _signed(self, name: str, least: int) -> int:
+        """A minimised total as the objective's own value."""
+        if name == NUMBERS:
+            return 0
+        return -least if name == WEIGHT else least
+
+    def _report(self, name: str, bound: int) -> None:
+        scale = self.problem.scale(name)
+        best = None if self.best is None else scale.exact(self._value(name))
+        self.watch.report(Progress(self.most, name, best, scale.exact(bound)))
+
+    def _left(self) -> float | None:
+        return None if self.until is None else max(0.0, self.until - self.watch.seconds)
+
+    def _stopped_by(self) -> str:
+        if all(stage.proven for stage in self.stages):
+            return ""
+        return self.watch.why or "time limit of the step"

@@ -1,0 +1,40 @@
+"""What a prover hands back for one step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gearchest.optimizer.plan.problem import Chosen
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One objective, all before it held at their best: the value reached and the bound no
+    set can beat, in integer units. Covered weight is best large, all else best small."""
+
+    objective: str
+    value: int
+    bound: int
+    proven: bool
+
+
+@dataclass(frozen=True)
+class Found:
+    """The best set known for a step, and how far that is proven.
+
+    `stopped_by` is "" where every stage is proven. `equally_good`: other sets of the same
+    size and covered weight, best first; `next_best`: the best set that covers less; both
+    only where the prover came to know them.
+    """
+
+    chosen: Chosen
+    stages: tuple[Stage, ...]
+    proven_by: str
+    stopped_by: str = ""
+    equally_good: tuple[Chosen, ...] = ()
+    next_best: Chosen | None = None
+
+    @property
+    def proven(self) -> bool:
+        """Whether no other set is better by any objective, ties included."""
+        return not self.stopped_by and all(stage.proven for stage in self.stages)

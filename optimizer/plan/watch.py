@@ -1,0 +1,58 @@
+"""How long a solve may go on, and what it says on the way."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+
+@dataclass(frozen=True)
+class Progress:
+    """Where a solve stands: at most `added` gears, the objective at work, the best value so
+    far and the bound it is known to keep within (None while there is none)."""
+
+    added: int
+    objective: str
+    best: Fraction | None
+    bound: Fraction | None
+
+
+@dataclass
+class Watch:
+    """A deadline and a stop button. `time_limit` in s, None for no limit; counts from the
+    creation of the watch. `report` hears of progress."""
+
+    time_limit: float | None = None
+    report: Callable[[Progress], None] = lambda progress: None
+    interrupted: bool = False
+    _started: float = field(default_factory=time.monotonic)
+
+    def stop(self) -> None:
+        """Ask the solve to end soon with the best it has."""
+        self.interrupted = True
+
+    @property
+    def seconds(self) -> float:
+        """Time since the start, s."""
+        return time.monotonic() - self._started
+
+    @property
+    def remaining(self) -> float | None:
+        """Time left, s, at least 0; None without a limit."""
+        if self.time_limit is None:
+            return None
+        return max(0.0, self.time_limit - self.seconds)
+
+    @property
+    def over(self) -> bool:
+        """Whether to stop."""
+        return self.interrupted or self.remaining == 0.0
+
+    @property
+    def why(self) -> str:
+        """What stopped the solve; "" while nothing has."""
+        if self.interrupted:
+            return "interrupted"
+        return "time limit" if self.over else ""
