@@ -54,6 +54,10 @@ _PI_UNITS = {"module", "dp"}
 _SHARES = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
 
 
+UNREADABLE = "this cannot be read"
+"""The problem of a text that has not even the shape of a measure."""
+
+
 class NotationError(ValueError):
     """A value that cannot be read: the value as typed, what is allowed, and the fix."""
 
@@ -190,7 +194,7 @@ def _measure(
     match = re.fullmatch(_MEASURE, cleaned)
     if match is None:
         raise NotationError(
-            "this cannot be read", value=text, allowed=allowed, fix=f'write it like "{example}"'
+            UNREADABLE, value=text, allowed=allowed, fix=f'write it like "{example}"'
         )
     number = _number(text, match[1], allowed)
     if not match[2]:

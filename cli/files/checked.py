@@ -33,7 +33,7 @@ def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> 
     if kind == "extra_forbidden":
         return _unknown(document, model, path)
     if kind == "missing":
-        noun = "column" if document.tabular else "key"
+        noun = document.style.value
         return document.fault(path, f'the {noun} "{path[-1]}" is missing', fix="add it")
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, NotationError):
@@ -62,7 +62,7 @@ def _unknown(document: Document, model: type[BaseModel], path: KeyPath) -> Fault
     like = nearest(str(path[-1]), known)
     return document.fault(
         path,
-        f'there is no {"column" if document.tabular else "key"} "{path[-1]}" here',
+        f'there is no {document.style.value} "{path[-1]}" here',
         allowed=", ".join(known),
         fix=f'did you mean "{like}"?' if like else "take it out",
     )

@@ -11,6 +11,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import Enum
 from pathlib import Path
 from typing import Any
 
@@ -27,20 +28,28 @@ LARGEST_FILE = 4_000_000
 
 @dataclass(frozen=True)
 class Spot:
-    """Where a value stands: its line (from 1) and its text as typed."""
+    """Where a value stands: its line (from 1; 0 where there are none), its text as typed."""
 
     line: int
     typed: str
 
 
+class Style(Enum):
+    """What the places in a document are called."""
+
+    KEYS = "key"
+    TABLE = "column"
+    COMMAND = "option"
+
+
 @dataclass(frozen=True)
 class Document:
-    """`source` is the file's name for messages; `tabular` files have columns, not keys."""
+    """`source` is the file's name for messages."""
 
     source: str
     values: dict[str, Any]
     spots: dict[KeyPath, Spot]
-    tabular: bool = False
+    style: Style = Style.KEYS
 
     def spot(self, path: KeyPath) -> Spot | None:
         """The spot of a value, or of the nearest thing around it."""
@@ -59,9 +68,11 @@ class Document:
         return here
 
     def where(self, path: KeyPath) -> str:
-        """A path in words: "gears.special[1].teeth", in a table "column teeth"."""
-        if self.tabular:
-            return f"column {path[-1]}" if path and isinstance(path[-1], str) else ""
+        """A path in words: "gears.special[1].teeth", "column teeth", "--tolerance"."""
+        if self.style is Style.TABLE:
+            return f"column {path[-1]}" if isinstance(path[-1], str) else ""
+        if self.style is Style.COMMAND:
+            return "PITCH" if path[-1] == "pitch" else f"--{path[-1]}"
         text = ""
         for key in path:
             text += f"[{key + 1}]" if isinstance(key, int) else f".{key}"
@@ -77,7 +88,7 @@ class Document:
         return Fault(
             self.source,
             problem,
-            line=spot.line if spot else None,
+            line=(spot.line or None) if spot else None,
             where=self.where(path),
             value=spot.typed if spot and path in self.spots else "",
             allowed=allowed,

@@ -6,7 +6,13 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from gearchest.optimizer.notation import PITCH_FORMS, NotationError, parse_pitch
+from gearchest.optimizer.notation import (
+    PITCH_FORMS,
+    UNREADABLE,
+    NotationError,
+    parse_number,
+    parse_pitch,
+)
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.thread import Thread
 from pydantic import PlainValidator
@@ -14,7 +20,6 @@ from pydantic import PlainValidator
 PITCH_OR_SIZE = f'{PITCH_FORMS}, or a size such as "M10", "1/4-20 UNC" or "2 BA"'
 
 _LEFT_HAND = re.compile(r"\s*\bLH\s*$", re.IGNORECASE)
-_BARE = re.compile(r"[\d\s.,/-]*")
 
 
 @dataclass(frozen=True)
@@ -29,23 +34,37 @@ class Named:
 
 def read_pitch(text: str) -> Named:
     """Read a pitch or a catalog size, either with LH after it; `NotationError` if neither."""
-    left = _LEFT_HAND.search(text) is not None
     plain = _LEFT_HAND.sub("", text)
+    left = plain != text
     try:
         return Named(text.strip(), parse_pitch(plain), left=left)
     except NotationError as error:
-        thread = None if _BARE.fullmatch(plain) else _size(plain)
-        if thread is None:
-            raise NotationError(
-                error.problem, value=text, allowed=PITCH_OR_SIZE, fix=error.fix
-            ) from None
+        thread = _size(text, plain, error)
     return Named(text.strip(), thread.pitch, thread, left or thread.left)
 
 
-def _size(text: str) -> Thread | None:
-    from gearchest.catalogs.threads import find_size
+def _size(text: str, plain: str, error: NotationError) -> Thread:
+    """The size `text` names; raises what keeps it from being a pitch if it names none."""
+    from gearchest.catalogs.threads import UnknownSize, find_size
 
-    return find_size(text)
+    problem, fix = error.problem, error.fix
+    if not _is_number(plain):  # 11-1/2 lacks its unit, whatever else it may look like
+        try:
+            return find_size(text)
+        except UnknownSize as unknown:
+            if problem == UNREADABLE:
+                problem, fix = str(unknown), ""
+            sizes = ", ".join(unknown.nearest)
+            fix = f"{fix}; the nearest sizes are {sizes}".removeprefix("; ") if sizes else fix
+    raise NotationError(problem, value=text, allowed=PITCH_OR_SIZE, fix=fix) from None
+
+
+def _is_number(text: str) -> bool:
+    try:
+        parse_number(text)
+    except NotationError:
+        return False
+    return True
 
 
 def _pitch_field(value: Any) -> Named:

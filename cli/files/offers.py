@@ -1,0 +1,110 @@
+"""Load the gears that could be added, with their prices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, Any
+
+from gearchest.cli.faults import Fault
+from gearchest.cli.files.checked import checked
+from gearchest.cli.files.document import Document, KeyPath, read_toml
+from gearchest.cli.files.fields import (
+    Count,
+    DiametralPitch,
+    Module,
+    Table,
+    Teeth,
+    Text,
+    exact,
+    one_of,
+)
+from gearchest.cli.files.lathe import module_of
+from gearchest.cli.files.spreadsheet import Columns, read_table
+from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.lathe import Lathe
+from pydantic import BeforeValidator, Field
+
+CANDIDATES = range(16, 128)
+"""Tooth counts that can be had where no offers file says otherwise."""
+
+COLUMNS = Columns(
+    known=("teeth", "price", "how", "copies", "module", "dp", "note"),
+    required=("teeth", "price"),
+    free=("note",),
+)
+
+
+def _without_currency(value: Any) -> Any:
+    return value.strip().strip("$£€¥ ") if isinstance(value, str) else value
+
+
+class OfferTable(Table):
+    """[[offer]], or one row."""
+
+    teeth: Teeth
+    price: Annotated[
+        Fraction, BeforeValidator(_without_currency), exact("money", least=0, most=1_000_000)
+    ]
+    how: Annotated[str, one_of(buy="buy", cut="cut")] = "buy"
+    copies: Count | None = None
+    module: Module | None = None
+    dp: DiametralPitch | None = None
+    note: Text = ""
+
+
+class OffersFile(Table):
+    """A whole offers file."""
+
+    offer: Annotated[tuple[OfferTable, ...], Field(min_length=1)]
+
+
+def load_offers(path: Path, lathe: Lathe) -> tuple[Offer, ...]:
+    """The gears a file offers for a lathe, in its order. Raises `FaultsError`."""
+    if path.suffix.casefold() == ".toml":
+        return offers_of(read_toml(path), [], lathe)
+    return offers_of(*read_table(path, "offer", COLUMNS), lathe)
+
+
+def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Offer, ...]:
+    """The offers of a document; raises its faults together with those given."""
+    file = checked(document, OffersFile, [*faults, *_contradictions(document)])
+    return tuple(_offer(entry, lathe) for entry in file.offer)
+
+
+def default_offers(lathe: Lathe) -> tuple[Offer, ...]:
+    """Every tooth count from 16 to 127 of the lathe's own gears, at price 1."""
+    return tuple(Offer(lathe.making.gear(teeth), Fraction(1)) for teeth in CANDIDATES)
+
+
+def _offer(entry: OfferTable, lathe: Lathe) -> Offer:
+    gear = lathe.making.gear(entry.teeth)
+    module = module_of(entry.module, entry.dp)
+    if module is not None:
+        gear = replace(gear, module=module)
+    return Offer(gear, entry.price, entry.how, entry.copies, entry.note)
+
+
+def _contradictions(document: Document) -> Iterator[Fault]:
+    entries = document.value("offer")
+    first: dict[tuple[object, ...], KeyPath] = {}
+    for i, entry in enumerate(entries if isinstance(entries, list) else []):
+        if not isinstance(entry, dict):
+            continue
+        path: KeyPath = ("offer", i)
+        if {"module", "dp"} <= entry.keys():
+            yield document.fault(
+                (*path, "dp"), '"module" and "dp" cannot both be given',
+                fix="keep one of the two", also=((*path, "module"),),
+            )  # fmt: skip
+        keys = ("teeth", "module", "dp", "how", "note")
+        source = tuple(str(entry.get(key, "")).casefold() for key in keys)
+        if source in first:
+            yield document.fault(
+                (*path, "teeth"), "this gear is offered twice from one source",
+                fix="keep one of the two; copies says how many can be had, note from whom",
+                also=(first[source],),
+            )  # fmt: skip
+        first.setdefault(source, path)

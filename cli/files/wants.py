@@ -1,0 +1,237 @@
+"""Load the threads wanted, from TOML, from a table, or from one text on the command line."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated
+
+from gearchest.catalogs.threads import UnknownSeries, series, sizes
+from gearchest.cli.faults import Fault
+from gearchest.cli.files.checked import checked
+from gearchest.cli.files.document import Document, KeyPath, Spot, Style, read_toml
+from gearchest.cli.files.fields import Length, Table, Text, Tolerance, Weight, YesNo, one_of
+from gearchest.cli.files.pitches import Named, PitchField, read_pitch
+from gearchest.cli.files.spreadsheet import Columns, read_table
+from gearchest.optimizer.allowance import allowance
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.notation import NotationError, parse_length
+from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.thread import Thread
+from gearchest.optimizer.want import Allowance, Use, Want
+from pydantic import Field
+
+TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
+
+COLUMNS = Columns(
+    known=(
+        "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight", "left",
+    ),
+)  # fmt: skip
+
+
+class WantTable(Table):
+    """[[want]], or one row: a range of a series, or one pitch or size."""
+
+    series: Text | None = None
+    first: Annotated[Text | None, Field(alias="from")] = None
+    last: Annotated[Text | None, Field(alias="to")] = None
+    pitch: PitchField | None = None
+    name: Text | None = None
+    use: Annotated[Use, one_of(**{use.value: use for use in Use})] | None = None
+    diameter: Length | None = None
+    tolerance: Tolerance | None = None
+    weight: Weight = Fraction(1)
+    left: YesNo = False
+
+
+class WantsFile(Table):
+    """A whole wants file."""
+
+    want: Annotated[tuple[WantTable, ...], Field(min_length=1)]
+
+
+def load_wants(path: Path, lathe: Lathe) -> tuple[Want, ...]:
+    """The wants of a file, in its order, each with its allowance under the lathe's policy.
+
+    A pitch may stand several times; names are made unique. Raises `FaultsError`.
+    """
+    if path.suffix.casefold() in TABLE_SUFFIXES:
+        return wants_of(*read_table(path, "want", COLUMNS), lathe)
+    return wants_of(read_toml(path), [], lathe)
+
+
+def want_from(
+    text: str, *, lathe: Lathe, use: str | None = None, tolerance: str | None = None,
+    diameter: str | None = None, left: bool = False,
+) -> Want:  # fmt: skip
+    """The want of one pitch or size as given on the command line. Raises `FaultsError`."""
+    typed = {"pitch": text, "use": use, "tolerance": tolerance, "diameter": diameter}
+    given = {key: value for key, value in typed.items() if value is not None}
+    spots: dict[KeyPath, Spot] = {("want", 0, key): Spot(0, value) for key, value in given.items()}
+    values = {"want": [{**given, "left": left}]}
+    document = Document("command line", values, spots, Style.COMMAND)
+    (want,) = wants_of(document, [], lathe)
+    return want
+
+
+def wants_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Want, ...]:
+    """The wants of a document; raises its faults together with those given."""
+    file = checked(document, WantsFile, [*faults, *_contradictions(document)])
+    wants = [want for entry in file.want for want in _wants(entry, lathe)]
+    return _with_unique_names(wants)
+
+
+def _wants(entry: WantTable, lathe: Lathe) -> Iterator[Want]:
+    if entry.series is not None:
+        for thread in sizes(entry.series, entry.first, entry.last):
+            named = Named(thread.name, thread.pitch, thread, thread.left)
+            yield _want(entry, named, thread.series, lathe)
+    elif entry.pitch is not None:
+        yield _want(entry, entry.pitch, "", lathe)
+
+
+def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Want:
+    thread = named.thread
+    use = entry.use or _use(thread, named.pitch, entry.diameter)
+    policy = lathe.policy
+    allowed = (
+        Allowance(entry.tolerance, why=f"as asked: {_percent(entry.tolerance)}")
+        if entry.tolerance is not None
+        else allowance(
+            named.pitch,
+            thread=thread,
+            use=use,
+            diameter_mm=entry.diameter,
+            share=policy.lead_error_share,
+            plain=policy.plain_pitch_tolerance,
+        )
+    )
+    if thread is not None and thread.major_mm is None and entry.diameter is not None:
+        thread = replace(thread, major_mm=entry.diameter)
+    return Want(
+        name=entry.name or (named.thread.name if named.thread else named.text),
+        pitch=named.pitch,
+        allowance=allowed,
+        weight=entry.weight,
+        use=use,
+        thread=thread,
+        left=entry.left or named.left,
+        series=series_name,
+    )
+
+
+def _use(thread: Thread | None, pitch: Pitch, diameter: Fraction | None) -> Use:
+    """What a thread is for where that is not said."""
+    if thread is not None:
+        by_form = {"wood": Use.WOOD, "worm": Use.WORM}
+        return by_form.get(thread.form.partition("-")[0], Use.FASTENER)
+    if pitch.pi:
+        return Use.WORM
+    return Use.FASTENER if diameter is not None else Use.PLAIN
+
+
+def _percent(relative: Fraction) -> str:
+    return f"{float(100 * relative):.4g} %"
+
+
+def _with_unique_names(wants: list[Want]) -> tuple[Want, ...]:
+    """A second want of a name becomes "name (2)", past any name already taken."""
+    taken = Counter(want.name for want in wants)
+    seen: Counter[str] = Counter()
+    unique = []
+    for want in wants:
+        seen[want.name] += 1
+        number, name = seen[want.name], want.name
+        while number > 1 and taken[name := f"{want.name} ({number})"]:
+            number += 1
+        seen[want.name] = number
+        taken[name] += 1
+        unique.append(replace(want, name=name))
+    return tuple(unique)
+
+
+def _contradictions(document: Document) -> Iterator[Fault]:
+    """What a want may not combine, and series and sizes that no catalog has."""
+    entries = document.value("want")
+    for i, entry in enumerate(entries if isinstance(entries, list) else []):
+        if isinstance(entry, dict):
+            yield from _combined(document, ("want", i), entry)
+            yield from _unknown_series(document, ("want", i), entry)
+            yield from _two_diameters(document, ("want", i), entry)
+
+
+def _combined(document: Document, path: KeyPath, entry: dict[str, object]) -> Iterator[Fault]:
+    if not {"series", "pitch"} & entry.keys():
+        yield document.fault(
+            path,
+            "this want says neither what pitch nor what series",
+            fix='write pitch = "9 mm" or series = "iso-metric-coarse"',
+        )
+    for one, other, why in (
+        ("series", "pitch", "a want is one pitch or sizes of a series, not both"),
+        ("series", "name", "the sizes of a series bring their own names"),
+        ("series", "diameter", "the sizes of a series bring their own diameters"),
+    ):
+        if {one, other} <= entry.keys():
+            yield document.fault(
+                (*path, other), why, fix="keep one of the two", also=((*path, one),)
+            )
+    for key in ("from", "to"):
+        if key in entry and "series" not in entry:
+            yield document.fault((*path, key), f'"{key}" goes with a series', fix="name the series")
+
+
+def _unknown_series(document: Document, path: KeyPath, entry: dict[str, object]) -> Iterator[Fault]:
+    """Looks the range up, so that a wrong series or end of it is told with the rest."""
+    name, first, last = (entry.get(key) for key in ("series", "from", "to"))
+    if not isinstance(name, str):
+        return
+    try:
+        series(name)
+    except UnknownSeries as error:
+        yield _series_fault(document, (*path, "series"), error)
+        return
+    ends = {"from": first, "to": last}
+    texts = {key: text for key, text in ends.items() if isinstance(text, str)}
+    wrong = 0
+    for key, text in texts.items():
+        try:
+            sizes(name, text, text)
+        except UnknownSeries as error:
+            wrong += 1
+            yield _series_fault(document, (*path, key), error)
+    if len(texts) == 2 and not wrong:
+        try:
+            sizes(name, texts["from"], texts["to"])
+        except UnknownSeries as error:
+            yield _series_fault(document, (*path, "to"), error, also=((*path, "from"),))
+
+
+def _series_fault(
+    document: Document, path: KeyPath, error: UnknownSeries, also: tuple[KeyPath, ...] = ()
+) -> Fault:
+    near = ", ".join(error.nearest)
+    return document.fault(path, str(error), fix=f"the nearest are {near}", also=also)
+
+
+def _two_diameters(document: Document, path: KeyPath, entry: dict[str, object]) -> Iterator[Fault]:
+    """A size has its diameter; another one beside it is a slip (wooden sizes are ranges)."""
+    pitch, diameter = entry.get("pitch"), entry.get("diameter")
+    if not isinstance(pitch, str) or not isinstance(diameter, str):
+        return
+    try:
+        thread, given = read_pitch(pitch).thread, parse_length(diameter)
+    except NotationError:
+        return  # told by the fields themselves
+    if thread is None or thread.major_mm in (None, given) or thread.form.startswith("wood"):
+        return
+    yield document.fault(
+        (*path, "diameter"),
+        f"{thread.name} is {float(thread.major_mm or 0):g} mm in diameter",
+        fix="take the diameter out, or write the pitch alone",
+        also=((*path, "pitch"),),
+    )
