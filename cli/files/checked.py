@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, TypeVar, get_args
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
-from gearchest.cli.files.document import Document, KeyPath
+from gearchest.cli.files.document import Document, KeyPath, Style
 from gearchest.optimizer.notation import NotationError
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -20,11 +20,18 @@ def checked(document: Document, model: type[Model], more: list[Fault]) -> Model:
         result = model.model_validate(document.values)
     except ValidationError as error:
         told = {(fault.line, fault.where) for fault in faults}
-        found = [_fault(document, model, detail) for detail in error.errors(include_url=False)]
+        found = [_fault(document, model, detail) for detail in _first_causes(error)]
         faults += [fault for fault in found if (fault.line, fault.where) not in told]
     if faults:
         raise FaultsError(faults)
     return result
+
+
+def _first_causes(error: ValidationError) -> list[ErrorDetails]:
+    """The errors but for lists found too short only because their entries are wrong."""
+    details = error.errors(include_url=False)
+    inside = {detail["loc"][:end] for detail in details for end in range(len(detail["loc"]))}
+    return [d for d in details if d["type"] != "too_short" or d["loc"] not in inside]
 
 
 def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:
@@ -33,8 +40,10 @@ def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> 
     if kind == "extra_forbidden":
         return _unknown(document, model, path)
     if kind == "missing":
-        noun = document.style.value
-        return document.fault(path, f'the {noun} "{path[-1]}" is missing', fix="add it")
+        problem = f'the {document.style.value} "{path[-1]}" is missing'
+        if document.style is Style.TABLE:
+            problem = "this cell is empty"
+        return document.fault(path, problem, fix="fill it in")
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, NotationError):
         return document.fault(path, error.problem, allowed=error.allowed, fix=error.fix)

@@ -94,7 +94,7 @@ class Document:
             allowed=allowed,
             fix=fix,
             also=tuple(
-                (there.line, f"{self.where(other)} = {there.typed}")
+                (there.line, f"{self.where(other)} = {there.typed}".removeprefix(" = "))
                 for other, there in others
                 if there is not None
             ),

@@ -45,9 +45,7 @@ class OfferTable(Table):
     """[[offer]], or one row."""
 
     teeth: Teeth
-    price: Annotated[
-        Fraction, BeforeValidator(_without_currency), exact("money", least=0, most=1_000_000)
-    ]
+    price: Annotated[Fraction, exact(least=0, most=1_000_000), BeforeValidator(_without_currency)]
     how: Annotated[str, one_of(buy="buy", cut="cut")] = "buy"
     copies: Count | None = None
     module: Module | None = None

@@ -67,7 +67,10 @@ def parse_table(text: str, source: str, key: str, columns: Columns) -> tuple[Doc
     entries: list[dict[str, str]] = []
     spots: dict[KeyPath, Spot] = {}
     for line, cells in rows[1:]:
-        faults += _row_faults(source, line, names, cells, columns)
+        faults += _date_faults(source, line, names, cells, columns)
+        if len(cells) > len(names):
+            faults.append(_too_long(source, line, names, cells))
+            continue
         spots[(key, len(entries))] = Spot(line, _list(cells))
         entry = {}
         for name, cell in zip(names, cells, strict=False):
@@ -125,16 +128,19 @@ def _heading_faults(source: str, line: int, names: list[str], columns: Columns) 
             )  # fmt: skip
 
 
-def _row_faults(
+def _too_long(source: str, line: int, names: list[str], cells: list[str]) -> Fault:
+    return Fault(
+        source,
+        f"this row has {len(cells)} cells, the heading {len(names)}",
+        line=line,
+        value=_list(cells),
+        fix='a decimal comma in a table separated by commas needs quotes: write a point, or "0,5"',
+    )
+
+
+def _date_faults(
     source: str, line: int, names: list[str], cells: list[str], columns: Columns
 ) -> Iterator[Fault]:
-    if len(cells) > len(names):
-        yield Fault(
-            source, f"this row has {len(cells)} cells, the heading {len(names)}", line=line,
-            value=_list(cells),
-            fix="a decimal comma in a table separated by commas needs quotes: write "
-            'a point, or "0,5"',
-        )  # fmt: skip
     for name, cell in zip(names, cells, strict=False):
         if name not in columns.free and _DATE.fullmatch(cell):
             yield Fault(

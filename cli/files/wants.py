@@ -16,11 +16,9 @@ from gearchest.cli.files.document import Document, KeyPath, Spot, Style, read_to
 from gearchest.cli.files.fields import Length, Table, Text, Tolerance, Weight, YesNo, one_of
 from gearchest.cli.files.pitches import Named, PitchField, read_pitch
 from gearchest.cli.files.spreadsheet import Columns, read_table
-from gearchest.optimizer.allowance import allowance
+from gearchest.optimizer.allowance import allowance, default_use
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.notation import NotationError, parse_length
-from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.thread import Thread
 from gearchest.optimizer.want import Allowance, Use, Want
 from pydantic import Field
 
@@ -28,7 +26,7 @@ TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 
 COLUMNS = Columns(
     known=(
-        "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight", "left",
+        "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight", "left", "mating",
     ),
 )  # fmt: skip
 
@@ -46,6 +44,7 @@ class WantTable(Table):
     tolerance: Tolerance | None = None
     weight: Weight = Fraction(1)
     left: YesNo = False
+    mating: YesNo = False  # a wooden thread that must match one that exists
 
 
 class WantsFile(Table):
@@ -96,7 +95,7 @@ def _wants(entry: WantTable, lathe: Lathe) -> Iterator[Want]:
 
 def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Want:
     thread = named.thread
-    use = entry.use or _use(thread, named.pitch, entry.diameter)
+    use = entry.use or default_use(named.pitch, thread, entry.diameter)
     policy = lathe.policy
     allowed = (
         Allowance(entry.tolerance, why=f"as asked: {_percent(entry.tolerance)}")
@@ -108,6 +107,7 @@ def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Wan
             diameter_mm=entry.diameter,
             share=policy.lead_error_share,
             plain=policy.plain_pitch_tolerance,
+            mating=entry.mating,
         )
     )
     if thread is not None and thread.major_mm is None and entry.diameter is not None:
@@ -122,16 +122,6 @@ def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Wan
         left=entry.left or named.left,
         series=series_name,
     )
-
-
-def _use(thread: Thread | None, pitch: Pitch, diameter: Fraction | None) -> Use:
-    """What a thread is for where that is not said."""
-    if thread is not None:
-        by_form = {"wood": Use.WOOD, "worm": Use.WORM}
-        return by_form.get(thread.form.partition("-")[0], Use.FASTENER)
-    if pitch.pi:
-        return Use.WORM
-    return Use.FASTENER if diameter is not None else Use.PLAIN
 
 
 def _percent(relative: Fraction) -> str:
