@@ -1,0 +1,50 @@
+"""Materials of gears and screws, and Lewis factors, each with its source."""
+
+from __future__ import annotations
+
+import csv
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+
+from gearchest.optimizer.turning.lewis import GearMaterial, LewisTable, ToothStrength, lewis_14_5
+from gearchest.optimizer.turning.screw_force import ScrewMaterial
+
+
+@cache
+def tooth_strength() -> ToothStrength:
+    """Everything the Lewis check needs: 20 and 14 1/2 degrees, every material with a stress."""
+    table = LewisTable(tuple((int(r["teeth"]), float(r["Y"])) for r in _rows("lewis_20deg.csv")))
+    materials: dict[str, GearMaterial] = {}
+    for row in _rows("gear_materials.csv"):
+        material = GearMaterial(
+            row["name"],
+            float(row["stress_mpa"]),
+            f"{row['source']} ({row['status']})",
+            row["plastic"] == "yes",
+        )
+        for name in (row["name"], *filter(None, row["also"].split(";"))):
+            materials[name] = material
+    return ToothStrength({Fraction(20): table, Fraction(29, 2): lewis_14_5}, materials)
+
+
+@cache
+def screw_materials() -> dict[str, ScrewMaterial]:
+    """Materials of screws and nuts by name, in the order of the file."""
+    return {
+        row["name"]: ScrewMaterial(
+            row["name"],
+            row["kind"] == "wood",
+            float(row["compression_mpa"]),
+            float(row["shear_mpa"]),
+            float(row["safety"]),
+            float(row["friction"]),
+            f"{row['source']} ({row['status']})",
+        )
+        for row in _rows("screw_materials.csv")
+    }
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    text = (files("gearchest.catalogs") / name).read_text(encoding="utf-8")
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
