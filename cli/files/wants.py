@@ -26,7 +26,8 @@ TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 
 COLUMNS = Columns(
     known=(
-        "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight", "left", "mating",
+        "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight",
+        "left", "mating",
     ),
 )  # fmt: skip
 
