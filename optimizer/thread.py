@@ -11,7 +11,8 @@ from gearchest.optimizer.pitch import Pitch
 @dataclass(frozen=True)
 class Thread:
     """`major_mm` is the nominal major diameter; `form` names the thread form's entry;
-    `series` the catalog; `standard` the standard its tolerance comes from."""
+    `series` the catalog; `standard` the standard its tolerance comes from; `use` what the
+    series is for where that is not a fastener ("wood", "worm"), "" otherwise."""
 
     name: str
     pitch: Pitch
@@ -20,3 +21,4 @@ class Thread:
     series: str = ""
     standard: str = ""
     left: bool = False
+    use: str = ""

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import prod
 
 from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.layout import Layout
+from gearchest.optimizer.layout import Layout, Seat
 from gearchest.optimizer.pitch import Pitch
 
 
@@ -43,6 +43,25 @@ class Train:
         return tuple(
             (driver, *idlers, driven)
             for driver, idlers, driven in zip(self.drivers, self.idlers, self.driven, strict=True)
+        )
+
+    @property
+    def seated(self) -> tuple[tuple[Seat, Gear], ...]:
+        """Every gear with its seat, in mesh order."""
+        return tuple(
+            pair
+            for seats, gears in zip(self.layout.seats, self.stages, strict=True)
+            for pair in zip(seats, gears, strict=True)
+        )
+
+    @property
+    def spans(self) -> tuple[float, ...]:
+        """Distances in mm between successive shafts, from the first driver's to the screw's:
+        meshing gears stand m (z1 + z2) / 2 apart."""
+        return tuple(
+            float(one.module * (one.teeth + other.teeth) / 2)
+            for stage in self.stages
+            for one, other in zip(stage, stage[1:], strict=False)
         )
 
     @property

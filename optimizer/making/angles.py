@@ -21,7 +21,7 @@ def involute_inverse(value: float) -> float:
         return 0.0
     # inv a ~ a^3/3 for small angles and nearly tan a for large ones; both starts lie above
     # the root, from where Newton's method descends without overshooting (inv is convex).
-    angle = min((3 * value) ** (1 / 3), math.atan(value + math.pi / 2))
+    angle: float = min((3 * value) ** (1 / 3), math.atan(value + math.pi / 2))
     for _ in range(50):
         step = (involute(angle) - value) / math.tan(angle) ** 2
         angle -= step

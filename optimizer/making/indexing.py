@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import floor
 
 from gearchest.optimizer.lathe import DividingHead
@@ -124,7 +124,7 @@ class Indexing:
         """Largest |spacing - 1/teeth| in turns, the closing space included."""
         places = (*self.positions[:-1], Fraction(1))
         true = Fraction(1, self.teeth)
-        return max(abs(b - a - true) for a, b in zip(places, places[1:], strict=False))
+        return max(abs(b - a - true) for a, b in pairwise(places))
 
     @property
     def accumulated_error(self) -> Fraction:
@@ -185,8 +185,10 @@ def compound_moves(
                     error = Fraction(crank, crank_circle) - rest
                     if crank and abs(error) <= within:
                         found.append((error, Move(crank_circle, crank), Move(plate_circle, signed)))
-    kept = {frozenset(moves): (error, *moves) for error, *moves in sorted(found, key=_least_work)}
-    return sorted(kept.values(), key=_least_work)
+    kept: dict[frozenset[Move], tuple[Fraction, Move, Move]] = {}
+    for way in sorted(found, key=_least_work):
+        kept.setdefault(frozenset(way[1:]), way)
+    return list(kept.values())
 
 
 def _least_work(found: tuple[Fraction, Move, Move]) -> tuple[Fraction, int, int, int]:

@@ -179,7 +179,8 @@ def arc(radius: float, start: float, end: float, points: int) -> Points:
 def turned(points: Points, angle: float) -> Points:
     """Points turned counter-clockwise about the origin."""
     cosine, sine = math.cos(angle), math.sin(angle)
-    return points @ np.array([[cosine, sine], [-sine, cosine]])
+    turn: Points = np.array([[cosine, sine], [-sine, cosine]])
+    return np.asarray(points @ turn, dtype=np.float64)
 
 
 def bore_outline(blank: Blank, allowance: float = 0.0, points: int = 96) -> Points | None:

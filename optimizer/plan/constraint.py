@@ -133,9 +133,9 @@ class _Solve:
         solver.best_bound_callback = heard
         return solver
 
-    def _run(self, solver: cp_model.CpSolver, model: GearModel) -> int:
+    def _run(self, solver: cp_model.CpSolver, model: GearModel) -> cp_model.CpSolverStatus:
         """Solve in a thread of its own, so that the watch is heard while the solver works."""
-        status: list[int] = []
+        status: list[cp_model.CpSolverStatus] = []
         thread = threading.Thread(target=lambda: status.append(solver.solve(model.model)))
         thread.start()
         while thread.is_alive():

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 from gearchest.optimizer.plan.problem import Chosen, Problem, worth
@@ -43,7 +44,7 @@ class GearModel:
         have = []
         for c, prices in enumerate(self.problem.prices):
             copies = [self.model.new_bool_var(f"have_{c}_{j}") for j in range(len(prices))]
-            for first, second in zip(copies, copies[1:], strict=False):
+            for first, second in pairwise(copies):
                 self.model.add_implication(second, first)
             have.append(copies)
         return have
@@ -159,7 +160,7 @@ class GearModel:
 
     def hint(self, chosen: Chosen) -> None:
         """Start from a set of gears."""
-        self.model.clear_hints()
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
         counts = Counter(chosen)
         for c, copies in enumerate(self.have):
             for j, copy in enumerate(copies):

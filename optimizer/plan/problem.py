@@ -109,7 +109,8 @@ class Options:
     @property
     def size(self) -> npt.NDArray[np.int64]:
         """How many gears each row misses."""
-        return np.count_nonzero(self.missing != _PAD, axis=1)
+        sizes: npt.NDArray[np.int64] = np.sum(self.missing != _PAD, axis=1)
+        return sizes
 
 
 @dataclass(frozen=True)
@@ -200,7 +201,7 @@ def worth(problem: Problem, chosen: Chosen) -> Worth:
     options = problem.options
     counts = np.zeros(len(problem.candidates) + 1, dtype=np.int64)
     np.add.at(counts, np.array(chosen, dtype=np.int64), 1)
-    held = (options.repeat <= counts[options.missing]).all(axis=1)  # the pad needs 0 of the last
+    held = np.all(options.repeat <= counts[options.missing], axis=1)  # the pad needs 0 of the last
     rows = np.flatnonzero(held)
     wants, first = np.unique(options.want[rows], return_index=True)
     used = rows[first]
@@ -319,7 +320,7 @@ def _stack(table: OptionTable, aims: Sequence[Aim]) -> Options:
 
 
 def _repeats(missing: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
-    repeat = (missing != _PAD).astype(np.int64)
+    repeat: npt.NDArray[np.int64] = (missing != _PAD).astype(np.int64)
     for j in range(1, missing.shape[1]):
         again = (missing[:, j] == missing[:, j - 1]) & (missing[:, j] != _PAD)
         repeat[:, j] += np.where(again, repeat[:, j - 1], 0)
@@ -329,7 +330,7 @@ def _repeats(missing: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
 def _drop_unavailable(options: Options, copies: Sequence[int]) -> Options:
     """Leave out options that need more copies of a gear than can be had."""
     limit = np.array([*copies, 0], dtype=np.int64)  # the last stands for the pad
-    return options.rows((options.repeat <= limit[options.missing]).all(axis=1))
+    return options.rows(np.all(options.repeat <= limit[options.missing], axis=1))
 
 
 def _useful(
