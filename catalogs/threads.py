@@ -2,11 +2,12 @@
 
 One CSV a series in `threads/`. Lines at the head, `# key: value`, hold for the whole series:
 `title`, `order` (of listing, and of precedence where two series share a spelling), `form` and
-`standard` (see gearchest.optimizer.forms and .tolerances), `name` (how a row is called),
-`written` (other ways to write it, separated by semicolons), `source`, `note`. Each row gives
-`size`, at most one diameter (`d_mm`, `d_in`) and one pitch (`pitch_mm`, `tpi`, `module`,
-`dp`); it may give its own `form`, `standard`, `label`, `also` (more spellings), `status` and
-`source`, and, where practice is a range, `d_from_in`, `d_to_in`, `tpi_from`, `tpi_to`.
+`standard` (see gearchest.optimizer.forms and .tolerances), `use` (where not a fastener),
+`name` (how a row is called), `written` (other ways to write it, separated by semicolons),
+`source`, `note`. Each row gives `size`, at most one diameter (`d_mm`, `d_in`) and one pitch
+(`pitch_mm`, `tpi`, `module`, `dp`); it may give its own `form`, `standard`, `label`, `also`
+(more spellings), `status` and `source`, and, where practice is a range, `d_from_in`,
+`d_to_in`, `tpi_from`, `tpi_to`.
 """
 
 from __future__ import annotations
@@ -20,12 +21,15 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 from gearchest.catalogs.spelling import name_of, spell
+from gearchest.optimizer.forms import FORMS
 from gearchest.optimizer.notation import NotationError, parse_ratio
 from gearchest.optimizer.pitch import MM_PER_INCH, Pitch, mm, tpi
 from gearchest.optimizer.thread import Thread
+from gearchest.optimizer.tolerances import RULES
+from gearchest.optimizer.want import Use
 
 _HEAD = {"title", "order", "form", "standard", "name", "source"}
-_MORE_HEAD = {"written", "note"}
+_MORE_HEAD = {"written", "note", "use"}
 _COLUMNS = {
     "size", "d_mm", "d_in", "pitch_mm", "tpi", "module", "dp", "form", "standard", "label",
     "also", "status", "source", "d_from_in", "d_to_in", "tpi_from", "tpi_to",
@@ -260,13 +264,20 @@ def _entry(series_name: str, head: dict[str, str], row: dict[str, str]) -> Entry
         form=row.get("form") or head["form"],
         series=series_name,
         standard=row.get("standard") or head["standard"],
+        use=Use(head["use"]) if "use" in head else "",
     )
-    if not thread.form:
-        raise ValueError("no form")
+    _check_names(thread)
     return Entry(
         thread, frozenset(spell(text).key for text in written), row.get("status", ""),
         row.get("source") or head["source"], _practice(row),
     )  # fmt: skip
+
+
+def _check_names(thread: Thread) -> None:
+    if thread.form not in FORMS:
+        raise ValueError(f"unknown form {thread.form!r}")
+    if thread.standard and thread.standard not in RULES:
+        raise ValueError(f"unknown standard {thread.standard!r}")
 
 
 def _pitch(row: dict[str, str]) -> Pitch:

@@ -105,8 +105,8 @@ FORMS: dict[str, Form] = {
     ),
     "unified": Form(
         "Unified", 60.0, 3 / 8 * _SHARP_60, 11 / 16 * _SHARP_60, 5 / 8 * _SHARP_60,
-        1 / 4 * _SHARP_60, crest=1 / 8, root_radius=0.144338,
-        source="ASME B1.1; external thread with rounded root, 0.59539 P deep",
+        1 / 4 * _SHARP_60, crest=1 / 8, root_radius=3 / 16 * _SHARP_60,
+        source="ASME B1.1; external thread with rounded root (UNR), 0.59539 P deep",
     ),
     "whitworth": _whitworth("Whitworth"),
     "whitworth-taper": _whitworth("Whitworth, taper 1:16", 1 / 16, "ISO 7-1"),

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 INCH = 25.4
 
@@ -37,7 +38,7 @@ def iso_step(diameter_mm: float) -> tuple[float, float]:
 
     Outside the standard's 0.99 to 355 mm the diameter stands for both ends.
     """
-    for lower, upper in zip(_ISO_STEPS, _ISO_STEPS[1:], strict=False):
+    for lower, upper in pairwise(_ISO_STEPS):
         if lower < diameter_mm <= upper:
             return lower, upper
     return diameter_mm, diameter_mm
