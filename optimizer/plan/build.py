@@ -1,0 +1,150 @@
+"""From proven sets to the plan people read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.plan import explain
+from gearchest.optimizer.plan.bench import Bench
+from gearchest.optimizer.plan.found import Found
+from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.result import (
+    Answer,
+    Judged,
+    Plan,
+    RunnerUp,
+    Step,
+    Verdict,
+    WantStep,
+)
+from gearchest.optimizer.train import Train
+from gearchest.optimizer.want import Want
+
+Judge = Callable[[Lathe, Want, Train, tuple[Gear, ...]], Answer]
+"""(lathe, want, train, added gears) -> the train as an answer: error, verdict, place."""
+
+Settle = Callable[[Lathe, Want, tuple[Gear, ...]], WantStep]
+"""(lathe, want, added gears) -> the state of a want that no train covers."""
+
+
+@dataclass(frozen=True)
+class Builder:
+    """Everything it takes to put sets of gears into words."""
+
+    bench: Bench
+    wants: Sequence[Want]
+    problem: Problem
+    judge: Judge
+    settle: Settle
+
+    @property
+    def names(self) -> list[str]:
+        """The wants' names."""
+        return [want.name for want in self.wants]
+
+    def plan(self, found: Sequence[Found], notes: Sequence[str] = ()) -> Plan:
+        """The plan of steps 0, 1, 2, ..."""
+        sets = [step.chosen for step in found]
+        steps = tuple(self.step(added, step, sets[:added]) for added, step in enumerate(found))
+        columns = [self.states(chosen) for chosen in sets]
+        lathe, *also = self.bench.lathes
+        return Plan(
+            lathe=lathe,
+            wants=tuple(self.wants),
+            steps=steps,
+            states=tuple(zip(*columns, strict=True)),
+            notes=tuple(notes),
+            aims=self.problem.aims,
+            unreachable=self.unreachable(),
+            knee=explain.knee([step.covered_weight for step in steps]),
+            also=also[0] if also else None,
+        )
+
+    def step(self, added: int, found: Found, earlier: Sequence[Chosen]) -> Step:
+        """One step with its explanation."""
+        problem, chosen = self.problem, found.chosen
+        value = worth(problem, chosen)
+        judged = tuple(
+            Judged(
+                stage.objective,
+                problem.scale(stage.objective).exact(stage.value),
+                problem.scale(stage.objective).exact(stage.bound),
+                stage.proven,
+            )
+            for stage in found.stages
+        )
+        bound = next((stage.bound for stage in judged if stage.objective == WEIGHT), None)
+        wanted = sum((want.weight for want in self.wants), Fraction(0))
+        return Step(
+            added=added,
+            gears=explain.added_gears(problem, chosen, self.names),
+            price=problem.price_scale.exact(value.money),
+            covered=len(value.used),
+            covered_weight=problem.weight_scale.exact(value.weight),
+            wanted=len(self.wants),
+            wanted_weight=wanted,
+            proven=found.proven,
+            bound_weight=wanted if bound is None else min(bound, wanted),
+            proven_by=found.proven_by,
+            order=explain.best_order(problem, chosen),
+            equally_good=tuple(problem.gears(other) for other in found.equally_good),
+            stopped_by=found.stopped_by,
+            judged=judged,
+            next_best=self._runner_up(value.weight, found.next_best),
+            dropped=explain.dropped(problem, chosen, earlier),
+            further=explain.further(problem, chosen, self.names),
+        )
+
+    def _runner_up(self, weight: int, chosen: Chosen | None) -> RunnerUp | None:
+        if chosen is None:
+            return None
+        exact = self.problem.weight_scale.exact
+        less = worth(self.problem, chosen).weight
+        return RunnerUp(self.problem.gears(chosen), exact(less), exact(weight - less))
+
+    def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
+        """Every want with these gears added."""
+        options = self.problem.options
+        rows = {int(options.want[row]): int(row) for row in worth(self.problem, chosen).used}
+        added = self.problem.gears(chosen)
+        return tuple(
+            self._cut(i, int(options.index[rows[i]]), added)
+            if i in rows
+            else self._miss(want, added)
+            for i, want in enumerate(self.wants)
+        )
+
+    def _cut(self, want: int, option: int, added: tuple[Gear, ...]) -> WantStep:
+        lathe = self.bench.lathe(want, option)
+        train = self.bench.table.wants[want].train(option)
+        answer = self.judge(lathe, self.wants[want], train, added)
+        return WantStep(answer.verdict, answer, self._name(lathe))
+
+    def _miss(self, want: Want, added: tuple[Gear, ...]) -> WantStep:
+        """The nearest state on any of the lathes."""
+        states = [
+            (self.settle(lathe, want, added), self._name(lathe)) for lathe in self.bench.lathes
+        ]
+        best, name = min(states, key=lambda state: list(Verdict).index(state[0].verdict))
+        return WantStep(best.verdict, best.answer, name)
+
+    def _name(self, lathe: Lathe) -> str:
+        return lathe.name if len(self.bench.lathes) > 1 else ""
+
+    def unreachable(self) -> tuple[tuple[str, WantStep], ...]:
+        """Wants that no set of offers covers, as they stand with all offers at hand."""
+        reached = set(self.problem.options.want.tolist())
+        every = tuple(
+            gear
+            for gear, had in zip(self.problem.candidates, self.problem.offers, strict=True)
+            for _ in had
+        )
+        return tuple(
+            (want.name, self._miss(want, every))
+            for i, want in enumerate(self.wants)
+            if i not in reached
+        )
