@@ -1,0 +1,232 @@
+"""The command line: options in, the right command's body called, faults and exit codes out.
+
+Bodies live in `<name>_command.py` and are imported when their command runs, so that asking
+for one pitch loads neither the solver nor the plotting library. Exit codes: 0 done; 2 wrong
+usage; 3 a file or a value in it is wrong; 4 done, but the answer is no; 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, TextIO
+
+import typer
+from gearchest.cli.faults import Fault, FaultsError
+from gearchest.optimizer.notation import NotationError, parse_number
+
+EXIT_FAULT = 3
+EXIT_INTERRUPTED = 130
+EXIT_INTERNAL = 1
+
+app = typer.Typer(
+    name="gearchest",
+    help="Which change gears to add to a lathe, and which threads those at hand can cut.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+
+LatheFile = Annotated[
+    Path, typer.Argument(metavar="LATHE", help="Lathe file (TOML), or the name of a bundled one.")
+]
+Json = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output.")
+]
+Left = Annotated[bool, typer.Option("--left", help="A left-hand thread.")]
+Wants = Annotated[Path | None, typer.Option(metavar="FILE", help="Threads wanted (TOML or CSV).")]
+
+
+@app.command()
+def plan(
+    lathe: Annotated[
+        Path | None,
+        typer.Argument(metavar="LATHE", help="Lathe file; without it the bundled example runs."),
+    ] = None,
+    wants: Wants = None,
+    offers: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Gears to be had, with prices (CSV).")
+    ] = None,
+    most: Annotated[int, typer.Option(min=0, max=12, help="Most gears to add.")] = 5,
+    budget: Annotated[
+        str | None, typer.Option(metavar="MONEY", help="Spend no more than this.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
+    json: Json = None,
+) -> None:
+    """Decide which gears to add, step by step, and draw the coverage map."""
+    from gearchest.cli.plan_command import plan as body
+
+    body(
+        lathe=lathe, wants=wants, offers=offers, most=most, budget=_money(budget, "--budget"),
+        out=out, json=json,
+    )  # fmt: skip
+
+
+@app.command()
+def reach(
+    lathe: LatheFile,
+    pitches: Annotated[
+        list[str], typer.Argument(metavar="PITCH", help='"1.25 mm", "11 tpi", M10, "2 BA" ...')
+    ],
+    use: Annotated[
+        str | None,
+        typer.Option(metavar="USE", help="fastener, travel, wood, worm, feed or plain."),
+    ] = None,
+    tolerance: Annotated[
+        str | None, typer.Option(metavar="T", help='"0.1 %", "500 ppm" or "0.05 mm/300 mm".')
+    ] = None,
+    diameter: Annotated[
+        str | None, typer.Option(metavar="D", help='Thread diameter, as in "10 mm".')
+    ] = None,
+    left: Left = False,
+    show_all: Annotated[bool, typer.Option("--all", help="List every train.")] = False,
+    json: Json = None,
+) -> None:
+    """Tell whether pitches can be cut, with which gears and how far off."""
+    from gearchest.cli.reach_command import reach as body
+
+    body(
+        lathe=lathe, pitches=pitches, use=use, tolerance=tolerance, diameter=diameter, left=left,
+        show_all=show_all, json=json,
+    )  # fmt: skip
+
+
+@app.command()
+def setup(
+    lathe: LatheFile,
+    pitch: Annotated[str, typer.Argument(metavar="PITCH", help="A pitch or a thread size.")],
+    diameter: Annotated[
+        str | None, typer.Option(metavar="D", help='Thread diameter, as in "10 mm".')
+    ] = None,
+    length: Annotated[
+        str | None, typer.Option(metavar="L", help='Threaded length, as in "40 mm".')
+    ] = None,
+    left: Left = False,
+    out: Annotated[Path | None, typer.Option(metavar="SHEET.html", help="Setup sheet.")] = None,
+    json: Json = None,
+) -> None:
+    """Gather everything needed to cut one thread."""
+    from gearchest.cli.setup_command import setup as body
+
+    body(lathe=lathe, pitch=pitch, diameter=diameter, length=length, left=left, out=out, json=json)
+
+
+@app.command()
+def compare(
+    lathes: Annotated[
+        tuple[Path, Path], typer.Argument(metavar="LATHE LATHE", help="Two lathe files.")
+    ],
+    wants: Wants = None,
+    out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
+    json: Json = None,
+) -> None:
+    """Find what one lathe can do that the other cannot."""
+    from gearchest.cli.compare_command import compare as body
+
+    body(lathes=lathes, wants=wants, out=out, json=json)
+
+
+@app.command()
+def blanks(
+    lathe: LatheFile,
+    teeth: Annotated[list[int], typer.Argument(metavar="TEETH", help="Tooth counts.")],
+    out: Annotated[Path | None, typer.Option(metavar="FOLDER", help="Where files go.")] = None,
+    json: Json = None,
+) -> None:
+    """Work out how to make gears: blanks, cutters, dividing, checks, outlines."""
+    from gearchest.cli.blanks_command import blanks as body
+
+    body(lathe=lathe, teeth=teeth, out=out, json=json)
+
+
+@app.command()
+def threads(
+    series: Annotated[
+        str | None, typer.Argument(metavar="SERIES", help="One series; all without it.")
+    ] = None,
+) -> None:
+    """List the thread catalogs."""
+    from gearchest.cli.threads_command import threads as body
+
+    body(series=series)
+
+
+@app.command()
+def begin(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the files go.")],
+) -> None:
+    """Write a commented lathe file and wants file to fill in."""
+    from gearchest.cli.begin_command import begin as body
+
+    body(folder=folder)
+
+
+@app.command()
+def check(
+    files: Annotated[
+        list[Path], typer.Argument(metavar="FILE", help="Lathe, wants and offers files.")
+    ],
+) -> None:
+    """Validate files without solving, and say what is not measured."""
+    from gearchest.cli.check_command import check as body
+
+    body(files=files)
+
+
+def run() -> None:
+    """The program: every end it can come to is an exit code, none a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        _use_utf8(stream)
+    try:
+        app(prog_name="gearchest")
+    except FaultsError as error:
+        _report(error)
+        sys.exit(EXIT_FAULT)
+    except KeyboardInterrupt:
+        sys.exit(EXIT_INTERRUPTED)
+    except Exception as error:
+        if os.environ.get("GEARCHEST_DEBUG"):
+            raise
+        print(
+            f"gearchest has a fault of its own: {type(error).__name__}: {error}\n"
+            "  nothing was written; with GEARCHEST_DEBUG=1 in the environment it shows where",
+            file=sys.stderr,
+        )
+        sys.exit(EXIT_INTERNAL)
+
+
+def _report(error: FaultsError) -> None:
+    for fault in error.faults:
+        print(fault, file=sys.stderr)
+    count = len(error.faults)
+    print(f"{count} fault{'s' if count > 1 else ''} found; nothing was done.", file=sys.stderr)
+
+
+def _use_utf8(stream: TextIO) -> None:
+    """Thread names hold signs that older terminals' own encodings lack."""
+    reconfigure = getattr(stream, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(encoding="utf-8", errors="replace")
+
+
+def _money(text: str | None, option: str) -> Fraction | None:
+    if text is None:
+        return None
+    try:
+        amount = parse_number(text)
+    except NotationError as error:
+        raise FaultsError(
+            [Fault("command line", error.problem, where=option, value=text, fix=error.fix)]
+        ) from None
+    if amount < 0:
+        raise FaultsError(
+            [Fault("command line", "money cannot be negative", where=option, value=text)]
+        )
+    return amount
+
+
+if __name__ == "__main__":
+    run()
