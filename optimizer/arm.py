@@ -27,9 +27,9 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True)
 class Posture:
-    """One way a chain closes: arm angle (degrees; None for a direct mesh), each stud's slot and position along it,
-    and every shaft's centre from the first driver's to the screw's. Neither the ends of the
-    slots nor the swing have been looked at yet."""
+    """One way a chain closes: arm angle (degrees; None for a direct mesh), each stud's slot
+    and position along it, and every shaft's centre from the first driver's to the screw's.
+    Neither the ends of the slots nor the swing have been looked at yet."""
 
     arm_angle: float | None
     slots: tuple[int, ...]

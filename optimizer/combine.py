@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations_with_replacement
+from itertools import combinations_with_replacement, pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -75,7 +75,9 @@ def hands(stock: Stock, size: int, side: Place, most: int) -> Hands:
     `side` is DRIVER for drivers (one of them on the first driver's shaft) or SCREW for
     driven gears (one of them on the screw); the others sit on studs.
     """
-    usable = np.flatnonzero(stock.allowed[side] | (stock.allowed[Place.STUD] if size > 1 else False))
+    usable = np.flatnonzero(
+        stock.allowed[side] | (stock.allowed[Place.STUD] if size > 1 else False)
+    )
     rows = np.array(
         list(combinations_with_replacement(usable.tolist(), size)), dtype=np.int16
     ).reshape(-1, size)
@@ -85,7 +87,7 @@ def hands(stock: Stock, size: int, side: Place, most: int) -> Hands:
     product = stock.teeth[rows].prod(axis=1)
     order = np.lexsort((product, count))
     edges = np.searchsorted(count[order], np.arange(most + 2))
-    groups = tuple(slice(int(a), int(b)) for a, b in zip(edges, edges[1:], strict=False))
+    groups = tuple(slice(int(a), int(b)) for a, b in pairwise(edges))
     return Hands(rows[order], product[order], groups)
 
 

@@ -32,6 +32,8 @@ class FitTable:
     def __init__(self, lathe: Lathe, stock: Stock) -> None:
         self._banjo = lathe.banjo
         self._stock = stock
+        limit = self._banjo.largest_tip_diameter if self._banjo else None
+        self._tip_limit = math.inf if limit is None else limit / 2 + LENGTH_TOLERANCE
         # A span is told by mesh class and tooth sum, so that equal spans are equal numbers.
         self._stride = 2 * int(stock.teeth.max(initial=0)) + 1
 
@@ -68,11 +70,11 @@ class FitTable:
     def _passes_neighbours(self, banjo: Banjo, layout: Layout, seats: Small) -> Bools:
         """Everything but the distances that depend on the posture."""
         distances = self._known_distances(banjo, layout, seats)
-        good = np.ones(len(seats), dtype=np.bool_)
+        good: Bools = np.all(self._stock.tip_radius[seats] <= self._tip_limit, axis=1)
         for one, other, room in self._demands(banjo, layout, seats):
             distance = distances.get((one, other))
             if distance is not None:
-                good &= distance >= room - LENGTH_TOLERANCE
+                good = good & (distance >= room - LENGTH_TOLERANCE)
         return good
 
     def _known_distances(
@@ -84,9 +86,7 @@ class FitTable:
             known[shaft, shaft + 1] = self._lengths(ids)
         return known
 
-    def _demands(
-        self, banjo: Banjo, layout: Layout, seats: Small
-    ) -> list[tuple[int, int, Floats]]:
+    def _demands(self, banjo: Banjo, layout: Layout, seats: Small) -> list[tuple[int, int, Floats]]:
         """(shaft, further shaft, least distance between them), mm."""
         columns = {seat: k for k, seat in enumerate(s for stage in layout.seats for s in stage)}
         tips = self._stock.tip_radius
@@ -138,9 +138,7 @@ class FitTable:
                     good |= placed & closes & _in_swing(self._banjo, arm)
         return good
 
-    def _two_studs(
-        self, banjo: Banjo, layout: Layout, seats: Small, spans: list[Ints]
-    ) -> Bools:
+    def _two_studs(self, banjo: Banjo, layout: Layout, seats: Small, spans: list[Ints]) -> Bools:
         """Rows for which some posture leaves the posture-dependent distances wide enough."""
         need = {(0, 2): np.full(len(seats), -np.inf), (1, 3): np.full(len(seats), -np.inf)}
         for one, other, room in self._demands(banjo, layout, seats):
@@ -170,9 +168,9 @@ class FitTable:
         screw): whether both studs stand in their slots, the first stud's distance from the
         screw, and both studs' directions from it in the arm's own frame (radians)."""
         assert self._banjo is not None
-        between, to_screw = (a.ravel() for a in np.meshgrid(
-            self._all_lengths, self._all_lengths, indexing="ij"
-        ))
+        between, to_screw = (
+            a.ravel() for a in np.meshgrid(self._all_lengths, self._all_lengths, indexing="ij")
+        )
         tables = []
         for second in self._banjo.slots:
             for sign in (1.0, -1.0):

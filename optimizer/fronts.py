@@ -12,7 +12,7 @@ from itertools import combinations
 
 import numpy as np
 
-from gearchest.optimizer.stock import Bools, Ints, Small
+from gearchest.optimizer.stock import Ints, Small
 
 BITS = 10
 """Bits for one missing gear in a packed lack; six gears fit into 60."""

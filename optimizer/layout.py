@@ -68,10 +68,7 @@ class Layout:
     def tip_pairs(self) -> tuple[tuple[Seat, Seat], ...]:
         """Gears that share a plane and do not mesh: their tip circles keep apart."""
         return tuple(
-            (a, b)
-            for stage in self.seats
-            for i, a in enumerate(stage)
-            for b in stage[i + 2 :]
+            (a, b) for stage in self.seats for i, a in enumerate(stage) for b in stage[i + 2 :]
         )
 
     @cached_property

@@ -12,68 +12,89 @@ from gearchest.optimizer.train import Train
 @dataclass(frozen=True)
 class Misfit:
     """One reason. `amount` in mm (degrees for the swing) ranks postures by how near they
-    come."""
+    come; `cure` is the dimension that would have to change, and to what."""
 
     amount: float
     text: str
+    cure: str
 
     @staticmethod
-    def past_slot(stud: str, past: float, end: str, slot: int, slots: int) -> Misfit:
-        which = "the slot" if slots == 1 else f"slot {slot}"
-        return Misfit(past, f"{stud} would sit {_mm(past)} beyond the {end} end of {which}")
+    def past_slot(stud: str, past: float, end: str, number: int, banjo: Banjo) -> Misfit:
+        which = "the slot" if len(banjo.slots) == 1 else f"slot {number}"
+        slot = banjo.slots[number]
+        reach = slot.start - past if end == "inner" else slot.end + past
+        return Misfit(
+            past,
+            f"{stud} would sit {_mm(past)} beyond the {end} end of {which}",
+            f"{which} {'starting' if end == 'inner' else 'reaching'} "
+            f"{'from' if end == 'inner' else 'to'} {_mm(reach)}",
+        )
 
     @staticmethod
     def past_swing(degrees: float) -> Misfit:
         return Misfit(
-            degrees, f"the arm would have to swing {_number(degrees)} degrees past its stop"
+            degrees,
+            f"the arm would have to swing {_number(degrees)} degrees past its stop",
+            f"{_number(degrees)} degrees more swing",
         )
 
     @staticmethod
     def touching(clearance: Clearance, gap: float) -> Misfit:
-        one, other = clearance.between.split(" and ", 1)
+        one, other, short = clearance.one, clearance.other, gap - clearance.mm
         if clearance.mm < 0:
-            return Misfit(gap - clearance.mm, f"{one} strikes {other} by {_mm(-clearance.mm)}")
-        return Misfit(
-            gap - clearance.mm,
-            f"{one} clears {other} by only {_mm(clearance.mm)}; {_mm(gap)} is wanted",
-        )
+            text = f"{one} strikes {other} by {_mm(-clearance.mm)}"
+        else:
+            text = f"{one} clears {other} by only {_mm(clearance.mm)}; {_mm(gap)} is wanted"
+        if other.startswith("the nut"):
+            return Misfit(short, text, f"{other} turned down by {_mm(2 * short)} in diameter")
+        return Misfit(short, text, f"{_mm(short)} more between the shafts of {one} and {other}")
 
     @staticmethod
     def over_cover(teeth: int, amount: float) -> Misfit:
-        return Misfit(amount, f"the {teeth} overtops the cover by {_mm(amount)}")
+        return Misfit(
+            amount,
+            f"the {teeth} overtops the cover by {_mm(amount)}",
+            f"room for a tip diameter {_mm(amount)} larger under the cover",
+        )
 
 
-def closing_misfit(banjo: Banjo, train: Train) -> str:
+def closing_misfit(banjo: Banjo, train: Train) -> Misfit:
     """Why a chain of gears does not close on the arm at all."""
-    lengths = train.spans
-    axis = banjo.axis_distance
+    lengths, axis = train.spans, banjo.axis_distance
     if len(lengths) == 1:
         off = lengths[0] - axis
-        return (
+        return Misfit(
+            abs(off),
             f"in direct mesh the {train.drivers[0]} and the {train.driven[0]} need shafts "
-            f"{_mm(lengths[0])} apart: {_mm(abs(off))} too {'much' if off > 0 else 'little'}"
+            f"{_mm(lengths[0])} apart: {_mm(abs(off))} too {'much' if off > 0 else 'little'}",
+            f"an axis distance of {_mm(lengths[0])} instead of {_mm(axis)}",
         )
-    total = sum(lengths)
+    total, longest = sum(lengths), max(lengths)
     if total < axis:
-        return (
-            f"the gears reach {_mm(total)} from shaft to shaft, but the axis distance is "
-            f"{_mm(axis)}: {_mm(axis - total)} short"
+        return Misfit(
+            axis - total,
+            f"the gears span {_mm(total)}, but the shafts are {_mm(axis)} apart: "
+            f"{_mm(axis - total)} short",
+            f"an axis distance of at most {_mm(total)} instead of {_mm(axis)}",
         )
-    longest = max([*lengths, axis])
-    rest = total + axis - longest
+    rest = total - longest + axis
     if longest > rest:
-        return (
-            f"one pair stands {_mm(longest)} apart and the others cannot come round to it: "
-            f"{_mm(longest - rest)} too much"
+        return Misfit(
+            longest - rest,
+            f"one pair needs shafts {_mm(longest)} apart, the others and the axis distance "
+            f"come to {_mm(rest)}: {_mm(longest - rest)} too much",
+            f"an axis distance of at least {_mm(axis + longest - rest)} instead of {_mm(axis)}",
         )
-    return "no place in the slots brings the studs to the distances these gears need"
+    return Misfit(
+        longest,
+        "no place in the slots brings the studs to the distances these gears need",
+        "a slot at another angle or offset",
+    )
 
 
 def _number(value: float) -> str:
-    """Two significant digits below ten, else whole tenths; never "0.0" for a real misfit."""
-    if value >= 10:
-        return f"{value:.0f}" if value >= 100 else f"{value:.1f}"
-    return f"{value:.1f}" if value >= 0.1 else f"{value:.2g}"
+    """Tenths; hundredths where a tenth would read as nothing."""
+    return f"{value:.1f}" if value >= 0.05 else f"{value:.2g}"
 
 
 def _mm(value: float) -> str:

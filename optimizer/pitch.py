@@ -80,6 +80,11 @@ def format_pitch(pitch: Pitch) -> str:
     return text if pitch.starts == 1 else f"{pitch.starts} starts of {text}"
 
 
+def magnitude(error: Fraction | float) -> Fraction | float:
+    """|error|, exact where the error is."""
+    return -error if error < 0 else error
+
+
 def relative_error(turns: Fraction, leadscrew: Pitch, wanted: Pitch) -> Fraction | float:
     """(actual - wanted) / wanted for `turns` leadscrew turns per spindle turn.
 

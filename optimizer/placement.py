@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 from gearchest.optimizer.arm import LENGTH_TOLERANCE, Posture, past_swing, postures
 from gearchest.optimizer.gear import Gear
@@ -24,19 +25,29 @@ def fit(lathe: Lathe, train: Train) -> Fit:
     """
     if lathe.banjo is None:
         broken = shop_rule_misfits(train)
-        return Fit(Fits.NO if broken else Fits.UNCHECKED, misfits=tuple(broken))
+        return _misfit(broken) if broken else Fit(Fits.UNCHECKED)
     mounted = [
         _Mounted(lathe.banjo, train, posture) for posture in postures(lathe.banjo, train.spans)
     ]
     if not mounted:
-        return Fit(Fits.NO, misfits=(closing_misfit(lathe.banjo, train),))
+        return _misfit([closing_misfit(lathe.banjo, train), *cover_misfits(lathe.banjo, train)])
     fitting = [m for m in mounted if not m.misfits]
     if not fitting:
-        nearest = min(mounted, key=lambda m: (len(m.misfits), m.severity))
-        return Fit(Fits.NO, nearest.placement, tuple(m.text for m in nearest.misfits))
+        nearest = min(mounted, key=lambda m: (len(m.misfits), sum(x.amount for x in m.misfits)))
+        return _misfit(nearest.misfits, nearest.placement)
     # Mirror positions differ by rounding alone: a nanometre decides nothing.
     widest = max(fitting, key=lambda m: round(m.tightest, 9))
     return Fit(Fits.YES, widest.placement)
+
+
+def _misfit(reasons: list[Misfit], placement: Placement | None = None) -> Fit:
+    return Fit(
+        Fits.NO,
+        placement,
+        tuple(reason.text for reason in reasons),
+        tuple(reason.cure for reason in reasons),
+        sum(reason.amount for reason in reasons),
+    )
 
 
 def hub_radius(banjo: Banjo, layout: Layout, shaft: int) -> float:
@@ -82,7 +93,7 @@ class _Mounted:
         )
         return Placement(self.posture.arm_angle, studs, self.clearances)
 
-    @property
+    @cached_property
     def clearances(self) -> tuple[Clearance, ...]:
         """Every clearance, tightest first."""
         layout, centres = self.train.layout, self.posture.shafts
@@ -92,7 +103,8 @@ class _Mounted:
                 math.dist(centres[a.shaft], centres[b.shaft])
                 - gears[a].tip_radius
                 - gears[b].tip_radius,
-                f"the {gears[a]} and the {gears[b]}",
+                f"the {gears[a]}",
+                f"the {gears[b]}",
             )
             for a, b in layout.tip_pairs
         ]
@@ -101,7 +113,8 @@ class _Mounted:
                 math.dist(centres[seat.shaft], centres[shaft])
                 - gears[seat].tip_radius
                 - hub_radius(self.banjo, layout, shaft),
-                f"the {gears[seat]} and the nut on {shaft_name(layout, shaft)}",
+                f"the {gears[seat]}",
+                f"the nut on {shaft_name(layout, shaft)}",
             )
             for seat, shaft in layout.hub_pairs
         ]
@@ -111,13 +124,15 @@ class _Mounted:
     def tightest(self) -> float:
         return self.clearances[0].mm if self.clearances else math.inf
 
-    @property
-    def severity(self) -> float:
-        return sum(m.amount for m in self.misfits)
-
-    @property
+    @cached_property
     def misfits(self) -> list[Misfit]:
-        return [*self._slot_misfits(), *self._swing_misfits(), *self._touching(), *self._covers()]
+        """Why this posture will not do; [] if it fits."""
+        return [
+            *self._slot_misfits(),
+            *self._swing_misfits(),
+            *self._touching(),
+            *cover_misfits(self.banjo, self.train),
+        ]
 
     def _slot_misfits(self) -> list[Misfit]:
         found = []
@@ -127,7 +142,7 @@ class _Mounted:
             for past, end in ((slot.start - position, "inner"), (position - slot.end, "outer")):
                 if past > LENGTH_TOLERANCE:
                     stud = shaft_name(self.train.layout, shaft)
-                    found.append(Misfit.past_slot(stud, past, end, index, len(self.banjo.slots)))
+                    found.append(Misfit.past_slot(stud, past, end, index, self.banjo))
         return found
 
     def _swing_misfits(self) -> list[Misfit]:
@@ -141,9 +156,6 @@ class _Mounted:
             for clearance in self.clearances
             if clearance.mm < self.banjo.gap - LENGTH_TOLERANCE
         ]
-
-    def _covers(self) -> list[Misfit]:
-        return cover_misfits(self.banjo, self.train)
 
 
 def cover_misfits(banjo: Banjo, train: Train) -> list[Misfit]:

@@ -49,10 +49,17 @@ class StudPosition:
 
 @dataclass(frozen=True)
 class Clearance:
-    """Room in mm between two parts that must not touch (negative: they overlap)."""
+    """Room in mm between two parts that must not touch (negative: they overlap). `one` is a
+    gear ("the 63"), `other` a gear or what stands proud on a shaft."""
 
     mm: float
-    between: str
+    one: str
+    other: str
+
+    @property
+    def between(self) -> str:
+        """Both parts in words."""
+        return f"{self.one} and {self.other}"
 
 
 @dataclass(frozen=True)
@@ -72,11 +79,15 @@ class Placement:
 
 @dataclass(frozen=True)
 class Fit:
-    """Whether a train mounts; where it does, how; where not, why, in the shop's words."""
+    """Whether a train mounts; where it does, how; where not, why, in the shop's words, with
+    the dimension that would cure each reason. `short_by` (mm, degrees for the swing) adds up
+    the reasons, to tell a near miss from a hopeless one."""
 
     fits: Fits
     placement: Placement | None = None
     misfits: tuple[str, ...] = ()
+    cures: tuple[str, ...] = ()
+    short_by: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS, Layout
 from gearchest.optimizer.options import ERROR_UNIT, OptionTable, WantOptions
-from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.pitch import Pitch, magnitude, relative_error
 from gearchest.optimizer.stock import Bools, Ints, Small, take_stock
 from gearchest.optimizer.train import Train
 from gearchest.optimizer.trains import MOST_SEATS, SLACK, TrainSearch, Window
@@ -97,23 +97,16 @@ class Found:
         excess = np.abs(self.error) - float(allowed)
         good = excess <= 0.0
         for row in np.flatnonzero(np.abs(excess) <= SLACK):
-            good[row] = abs(error_of(search.lathe, self.train(search, int(row)), want)) <= allowed
+            ratio = self.train(search, int(row)).ratio
+            error = relative_error(ratio, search.lathe.leadscrew, want.pitch)
+            good[row] = magnitude(error) <= allowed
         kept = self.take(good)
-        return WantOptions(
-            kept.lacks, kept.load, kept.units, lambda row: kept.train(search, row)
-        )
+        return WantOptions(kept.lacks, kept.load, kept.units, lambda row: kept.train(search, row))
 
     def train(self, search: TrainSearch, row: int) -> Train:
         """The train of one row."""
         layout = LAYOUTS[int(self.layout[row])]
         return search.train(layout, int(self.setting[row]), self.seats[row])
-
-
-def error_of(lathe: Lathe, train: Train, want: Want) -> Fraction | float:
-    """(actual - wanted) / wanted."""
-    from gearchest.optimizer.pitch import relative_error
-
-    return relative_error(train.ratio, lathe.leadscrew, want.pitch)
 
 
 def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> Found:

@@ -54,21 +54,26 @@ class Stock:
 
 
 def take_stock(
-    lathe: Lathe, candidates: Sequence[tuple[Gear, int | None]] = (), added: Sequence[Gear] = ()
+    lathe: Lathe,
+    candidates: Sequence[tuple[Gear, int | None]] = (),
+    added: Sequence[Gear] = (),
+    *,
+    under_cover: bool = True,
 ) -> Stock:
     """The lathe's chest with `added` gears in it, and the candidates (gear, copies).
 
-    Gears that overtop the cover are left out: they can run nowhere. A fixed first driver
-    listed among the owned gears is that very gear, otherwise it is one more; either way
-    nothing else can sit on its shaft.
+    `under_cover` leaves out gears that overtop the cover: they can run nowhere. A fixed
+    first driver listed among the owned gears is that very gear, otherwise it is one more;
+    either way nothing else can sit on its shaft.
     """
-    owned = _owned(lathe, added)
+    owned = owned_gears(lathe)
+    owned.update(added)
     copies: dict[Gear, int] = {}
     for gear, count in candidates:
         copies[gear] = copies.get(gear, 0) + (UNLIMITED if count is None else count)
     gears = sorted({*owned, *copies}, key=lambda gear: gear.order)
     limit = lathe.banjo.largest_tip_diameter if lathe.banjo else None
-    if limit is not None:
+    if under_cover and limit is not None:
         gears = [g for g in gears if 2 * g.tip_radius <= limit + LENGTH_TOLERANCE]
     index = {gear: i for i, gear in enumerate(gears)}
     classes = sorted({gear.mesh_class for gear in gears})
@@ -101,9 +106,9 @@ def take_stock(
     )
 
 
-def _owned(lathe: Lathe, added: Sequence[Gear]) -> Counter[Gear]:
+def owned_gears(lathe: Lathe) -> Counter[Gear]:
+    """How many of each gear the lathe has, pinned ones and a fixed first driver included."""
     owned: Counter[Gear] = Counter(dict(lathe.chest.loose))
-    owned.update(added)
     for pair in lathe.chest.pinned:
         owned[pair.one] += pair.count
         owned[pair.other] += pair.count

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
@@ -61,7 +62,7 @@ class Train:
         return tuple(
             float(one.module * (one.teeth + other.teeth) / 2)
             for stage in self.stages
-            for one, other in zip(stage, stage[1:], strict=False)
+            for one, other in itertools.pairwise(stage)
         )
 
     @property

@@ -17,7 +17,7 @@ from itertools import permutations, product
 import numpy as np
 import numpy.typing as npt
 
-from gearchest.optimizer.combine import Combos, Hands, hands, join
+from gearchest.optimizer.combine import Combos, Hands, hands, join, lacking
 from gearchest.optimizer.fit_table import FitTable
 from gearchest.optimizer.gear import Place
 from gearchest.optimizer.lathe import Lathe
@@ -97,9 +97,7 @@ class TrainSearch:
                 error = scale.errors(self.stock, combos)
                 rows = scale.within(self.stock, combos, error, allowed)
                 kept = combos.take(rows)
-                found.append(
-                    Window(kept, error[rows], np.full(len(kept), number, dtype=np.int16))
-                )
+                found.append(Window(kept, error[rows], np.full(len(kept), number, dtype=np.int16)))
         return _stack(found, stages)
 
     def orders(self, layout: Layout, window: Window) -> Iterator[tuple[Ints, Small]]:
@@ -135,12 +133,18 @@ class TrainSearch:
                 columns.append(seats[:, 2 * stage])
                 for _ in range(count):
                     idler = left.pop(0)
-                    good &= self.stock.mesh_class[seats[:, 2 * stage]] == self.stock.mesh_class[idler]
+                    good &= (
+                        self.stock.mesh_class[seats[:, 2 * stage]] == self.stock.mesh_class[idler]
+                    )
                     columns.append(np.full(len(seats), idler, dtype=np.int16))
                 columns.append(seats[:, 2 * stage + 1])
             rows = np.flatnonzero(good)
             if len(rows):
                 yield rows, np.stack(columns, axis=1)[rows]
+
+    def enough(self, seats: Small) -> Bools:
+        """Rows that lack no more than may be missing, idlers counted."""
+        return lacking(self.stock, seats, self.most_missing)[1]
 
     def loads(self, seats: Small, setting: Small) -> Ints:
         """Tooth load in LOAD_UNIT of (n, 2 x stages) gears, see `Train.stage_loads`."""
@@ -163,9 +167,7 @@ class TrainSearch:
             idlers.append(tuple(gears[1 : count + 1]))
             driven.append(gears[count + 1])
             gears = gears[count + 2 :]
-        return Train(
-            layout, tuple(drivers), tuple(driven), tuple(idlers), self.settings[setting]
-        )
+        return Train(layout, tuple(drivers), tuple(driven), tuple(idlers), self.settings[setting])
 
 
 class _Scale:
