@@ -1,0 +1,259 @@
+"""What the plan page shows, row by row: a Plan turned into plain values for the template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.result import Answer, Fits, Plan, WantStep
+from gearchest.optimizer.train import half_nut_step
+from gearchest.optimizer.want import Want
+from gearchest.reports import numbers, wording
+from gearchest.reports.drawing import train_svg
+from gearchest.reports.planes import planes_svg
+from gearchest.reports.states import State, state
+
+SERIES_TITLES = {
+    "iso-metric-coarse": "ISO metric, coarse",
+    "iso-metric-fine": "ISO metric, fine",
+    "unc": "Unified coarse (UNC)",
+    "unf": "Unified fine (UNF)",
+    "ba": "British Association (BA)",
+    "": "Single threads",
+}
+
+
+@dataclass(frozen=True)
+class MapCell:
+    """One want at one step."""
+
+    state: State
+    error: str
+    gained: bool
+    preview: str
+
+
+@dataclass(frozen=True)
+class MapRow:
+    """One want across the steps. `order` sorts by size of pitch."""
+
+    ident: str
+    name: str
+    pitch: str
+    pitch_mm: float
+    weight: str
+    allowed: str
+    cells: tuple[MapCell, ...]
+
+
+@dataclass(frozen=True)
+class MapGroup:
+    """The wants of one thread series."""
+
+    title: str
+    rows: tuple[MapRow, ...]
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One line of a setup: what, how much, and what that means."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class TrainSheet:
+    """One train of a want with its drawings, and the steps at which it is the one to set."""
+
+    steps: tuple[int, ...]
+    when: str
+    state: State
+    title: str
+    drawing: Markup
+    planes: Markup
+    caption: str
+    facts: tuple[Fact, ...]
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Setup:
+    """Everything about one want."""
+
+    ident: str
+    name: str
+    pitch: str
+    other_pitch: str
+    allowed: str
+    why: str
+    ruled: bool
+    weight: str
+    strip: tuple[MapCell, ...]
+    trains: tuple[TrainSheet, ...]
+
+
+def series_title(series: str) -> str:
+    """A thread series as a heading."""
+    return SERIES_TITLES.get(series, series.replace("-", " ").capitalize())
+
+
+def identifiers(plan: Plan) -> list[str]:
+    """A stable id for every want, from its name."""
+    taken: set[str] = set()
+    return [wording.anchor(want.name, taken) for want in plan.wants]
+
+
+def map_groups(plan: Plan) -> list[MapGroup]:
+    """The coverage map, grouped by series in the order of the wants."""
+    idents = identifiers(plan)
+    inch = numbers.inch_first(plan.lathe)
+    groups: dict[str, list[MapRow]] = {}
+    for ident, want, states in zip(idents, plan.wants, plan.states, strict=True):
+        row = MapRow(
+            ident,
+            want.name,
+            _pitch(want.pitch, inch)[0],
+            want.pitch.lead.mm,
+            numbers.weight(want.weight),
+            numbers.allowance(want.allowance.relative),
+            _cells(states),
+        )
+        groups.setdefault(want.series, []).append(row)
+    return [MapGroup(series_title(s), tuple(rows)) for s, rows in groups.items()]
+
+
+def setups(plan: Plan) -> list[Setup]:
+    """Every want's setup, in the order of the wants."""
+    inch = numbers.inch_first(plan.lathe)
+    found = []
+    for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True):
+        first, second = _pitch(want.pitch, inch)
+        found.append(
+            Setup(
+                ident,
+                want.name,
+                first,
+                second,
+                numbers.allowance(want.allowance.relative),
+                want.allowance.why,
+                want.allowance.ruled,
+                numbers.weight(want.weight),
+                _cells(states),
+                tuple(_train_sheets(plan, want, states)),
+            )
+        )
+    return found
+
+
+def _pitch(pitch: Pitch, inch: bool) -> tuple[str, str]:
+    """A pitch in the lathe's unit and in the other; starts are told."""
+    first, second = numbers.pitch_pair(pitch, inch=inch)
+    if pitch.starts > 1:
+        first = f"lead {first}, {pitch.starts} starts"
+    return first, second
+
+
+def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
+    cells = []
+    for k, step in enumerate(states):
+        gained = k > 0 and step.verdict.covered and not states[k - 1].verdict.covered
+        error, preview = "", ""
+        if step.answer:
+            error = numbers.error(step.answer.error) if step.answer.error else ""
+            preview = wording.gears_written(step.answer.train)
+        cells.append(MapCell(state(step.verdict), error, gained, preview))
+    return tuple(cells)
+
+
+def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
+    steps_of: dict[Answer, list[int]] = {}
+    verdicts: dict[Answer, State] = {}
+    for k, step in enumerate(states):
+        if step.answer:
+            steps_of.setdefault(step.answer, []).append(k)
+            verdicts.setdefault(step.answer, state(step.verdict))
+    last = len(plan.steps) - 1
+    return [
+        TrainSheet(
+            tuple(steps),
+            wording.steps_written(steps, last),
+            state(answer.verdict),
+            wording.gears_written(answer.train),
+            train_svg(plan.lathe, answer),
+            planes_svg(answer.train),
+            caption(answer),
+            tuple(facts(plan, want, answer)),
+            answer.fit.misfits,
+        )
+        for answer, steps in steps_of.items()
+    ]
+
+
+def caption(answer: Answer) -> str:
+    """What a drawing shows, and what it does not claim."""
+    if answer.fit.placement is not None:
+        return "Facing the gears, to scale; distances in mm."
+    if answer.fit.fits is Fits.UNCHECKED:
+        return "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked."
+    return "Gears to scale; shafts schematic: the train does not close on the arm."
+
+
+def facts(plan: Plan, want: Want, answer: Answer) -> list[Fact]:
+    """The figures of one train, in the order a turner needs them."""
+    lathe, train = plan.lathe, answer.train
+    inch = numbers.inch_first(lathe)
+    cut = Pitch(train.ratio * lathe.leadscrew.lead.rational, pi=lathe.leadscrew.pi)
+    first, second = numbers.pitch_pair(cut, inch=inch)
+    allowed = want.allowance.relative
+    found = [
+        Fact("Cuts", first, second),
+        Fact(
+            "Error",
+            numbers.error(answer.error),
+            wording.share_of_allowance(answer.error, allowed) if answer.error else "",
+        ),
+        Fact("Tooth load", f"{float(train.tooth_load):.0f}\u202fN", "for 1 N m at the leadscrew"),
+        Fact(
+            "Screw turns",
+            numbers.significant(train.ratio, 3),
+            f"a spindle turn: {wording.turns_advice(lathe, train)}",
+        ),
+        Fact(
+            "Half-nut step",
+            numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
+            "carriage travel after which the half-nuts fall into the same groove",
+        ),
+    ]
+    if levers := wording.setting(lathe, train):
+        found.insert(0, Fact("Levers", levers))
+    found += _placing(answer, inch)
+    if answer.missing:
+        found.append(Fact("To add", wording.teeth(answer.missing), "not among the gears owned"))
+    return found
+
+
+def _placing(answer: Answer, inch: bool) -> list[Fact]:
+    placement = answer.fit.placement
+    if placement is None:
+        return []
+    found = []
+    for number, stud in enumerate(placement.studs, start=1):
+        name = "Stud" if len(placement.studs) == 1 else f"Stud {number}"
+        found.append(
+            Fact(
+                name,
+                f"{numbers.length_pair(stud.position, inch=inch)}",
+                f"along slot {stud.slot + 1}, carrying {wording.teeth(stud.gears)}",
+            )
+        )
+    if placement.arm_angle is not None:
+        found.append(Fact("Arm", numbers.degrees(placement.arm_angle), "counter-clockwise from the "
+                          "line to the first driver's shaft"))  # fmt: skip
+    if placement.tightest:
+        tight = placement.tightest
+        found.append(Fact("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
+    return found
