@@ -57,8 +57,12 @@ class Spacing:
 
     @property
     def binds(self) -> bool:
-        """Whether the accumulated error may use up the backlash and bind somewhere."""
-        return self.accumulated > self.backlash
+        """Whether some tooth comes out thicker than the backlash allows.
+
+        The cutter makes spaces: where one stands off by the pitch error, the tooth beside it
+        is thicker by as much. The accumulated error turns the mate, and binds nothing.
+        """
+        return self.pitch_error > self.backlash
 
     @property
     def verdict(self) -> str:
@@ -71,9 +75,9 @@ class Spacing:
         )
         if self.binds:
             return (
-                f"{wander}, but the spacing takes more than the {self.backlash:.3f} mm of "
-                "backlash: the gear would bind at one place. Give it more backlash, or divide "
-                "another way."
+                f"{wander}; but a tooth may come out {self.pitch_error:.3f} mm thick, more than "
+                f"the {self.backlash:.3f} mm of backlash: it would bind there. Give it more "
+                "backlash, or divide another way."
             )
         if self.grade is None:
             return f"{wander}. Coarse and noisy, yet it turns: good enough for a change gear."

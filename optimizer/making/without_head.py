@@ -36,9 +36,7 @@ class GearDivider:
         return Fraction(self.step, self.index) * self.ratio
 
 
-def gear_dividers(
-    teeth: int, owned: Sequence[int], most: int = 3
-) -> tuple[GearDivider, ...]:
+def gear_dividers(teeth: int, owned: Sequence[int], most: int = 3) -> tuple[GearDivider, ...]:
     """Ways to divide with the gears owned (repeated as often as owned), the simplest first.
 
     One gear with a multiple of the count; else one pair, else a compound pair of gears.
