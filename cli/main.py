@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
+
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.optimizer.notation import NotationError, parse_number
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any, TypeVar, get_args
 
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.document import Document, KeyPath, Style
 from gearchest.optimizer.notation import NotationError
-from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
 
 Model = TypeVar("Model", bound=BaseModel)
 

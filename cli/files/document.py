@@ -16,8 +16,9 @@ from pathlib import Path
 from typing import Any
 
 import tree_sitter_toml
-from gearchest.cli.faults import Fault, FaultsError, shorten
 from tree_sitter import Language, Node, Parser
+
+from gearchest.cli.faults import Fault, FaultsError, shorten
 
 KeyPath = tuple[str | int, ...]
 """Keys and list positions from the top of the file down to a value."""

@@ -11,6 +11,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, TypeVar
 
+from pydantic import BaseModel, ConfigDict, PlainValidator
+
 from gearchest.optimizer.notation import (
     LENGTH_FORMS,
     RATIO_FORMS,
@@ -21,7 +23,6 @@ from gearchest.optimizer.notation import (
     parse_ratio,
     parse_tolerance,
 )
-from pydantic import BaseModel, ConfigDict, PlainValidator
 
 T = TypeVar("T")
 

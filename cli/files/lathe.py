@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from gearchest.catalogs.lathes import lathe_file
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.contradictions import contradictions
 from gearchest.cli.files.document import Document, read_toml
@@ -32,8 +33,12 @@ from gearchest.optimizer.pitch import MM_PER_INCH
 
 
 def load_lathe(path: Path) -> Lathe:
-    """The lathe a file describes; raises `FaultsError` with every fault of the file."""
-    return lathe_of(read_toml(path))
+    """The lathe a file describes; a bundled one by its name where there is no such file.
+
+    Raises `FaultsError` with every fault of the file.
+    """
+    bundled = None if path.exists() else lathe_file(str(path))
+    return lathe_of(read_toml(bundled or path))
 
 
 def lathe_of(document: Document) -> Lathe:

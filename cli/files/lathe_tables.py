@@ -8,6 +8,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Annotated, Any
 
+from pydantic import BeforeValidator, Field
+
 from gearchest.cli.files.fields import (
     Count,
     Degrees,
@@ -32,7 +34,6 @@ from gearchest.cli.files.fields import (
 from gearchest.cli.files.pitches import PitchField
 from gearchest.optimizer.gear import Place
 from gearchest.optimizer.lathe import Policy
-from pydantic import BeforeValidator, Field
 
 DEFAULT_POLICY = Policy()
 

@@ -8,6 +8,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any
 
+from pydantic import BeforeValidator, Field
+
 from gearchest.cli.faults import Fault
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.document import Document, KeyPath, read_toml
@@ -25,7 +27,6 @@ from gearchest.cli.files.lathe import module_of
 from gearchest.cli.files.spreadsheet import Columns, read_table
 from gearchest.optimizer.gear import Offer
 from gearchest.optimizer.lathe import Lathe
-from pydantic import BeforeValidator, Field
 
 CANDIDATES = range(16, 128)
 """Tooth counts that can be had where no offers file says otherwise."""

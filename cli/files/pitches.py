@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any
 
+from pydantic import PlainValidator
+
 from gearchest.optimizer.notation import (
     PITCH_FORMS,
     UNREADABLE,
@@ -15,7 +17,6 @@ from gearchest.optimizer.notation import (
 )
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.thread import Thread
-from pydantic import PlainValidator
 
 PITCH_OR_SIZE = f'{PITCH_FORMS}, or a size such as "M10", "1/4-20 UNC" or "2 BA"'
 

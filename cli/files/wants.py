@@ -9,6 +9,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated
 
+from pydantic import Field
+
 from gearchest.catalogs.threads import UnknownSeries, series, sizes
 from gearchest.cli.faults import Fault
 from gearchest.cli.files.checked import checked
@@ -20,7 +22,6 @@ from gearchest.optimizer.allowance import allowance, default_use
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.notation import NotationError, parse_length
 from gearchest.optimizer.want import Allowance, Use, Want
-from pydantic import Field
 
 TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 
