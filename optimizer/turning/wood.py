@@ -55,3 +55,21 @@ def stock_side(major: float) -> float:
 def nut_clearance(major: float) -> float:
     """mm on the diameter between a wooden screw and its nut."""
     return max(0.5, NUT_CLEARANCE * major)
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A wooden screw's blank and its nut: mm. `bore` None where the form has no nut."""
+
+    diameter: float
+    stock_side: float
+    clearance: float
+    bore: float | None
+    roundings: tuple[Rounding, ...]
+
+
+def blank(major: float, bore: float | None) -> Blank:
+    """Stock, corners to take off, nut bore and clearance for a wooden screw of `major` mm."""
+    return Blank(
+        major, stock_side(major), nut_clearance(major), bore, (rounding(8), rounding(12))
+    )

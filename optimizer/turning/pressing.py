@@ -1,0 +1,60 @@
+"""What the finished screw does in a vise, press or jack, turned by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gearchest.optimizer.turning.screw_force import (
+    EngagedThread,
+    PowerScrew,
+    ScrewMaterial,
+    ScrewStress,
+    stress,
+)
+from gearchest.optimizer.turning.sizes import Sizes
+
+
+@dataclass(frozen=True)
+class Hand:
+    """A hand on a lever: `force` in N at `radius` mm; `nut` mm of engaged thread, `friction`
+    in it, None: one diameter and the material's own."""
+
+    force: float
+    radius: float
+    friction: float | None = None
+    nut: float | None = None
+
+
+@dataclass(frozen=True)
+class Pressing:
+    """Torque in N m, axial force in N, and what it does to the screw; no collar reckoned."""
+
+    hand: Hand
+    screw: PowerScrew
+    torque: float
+    force: float
+    engaged: float
+    material: ScrewMaterial
+    stress: ScrewStress
+
+    @property
+    def strong_enough(self) -> bool:
+        """Whether root and thread keep the material's factor of safety."""
+        found = self.stress
+        return min(found.root_safety, found.thread_safety) >= self.material.safety
+
+
+def pressing(sizes: Sizes, hand: Hand, material: ScrewMaterial) -> Pressing | None:
+    """None where the thread's diameters are unknown or it has no nut."""
+    mean, minor, major, bore = sizes.pitch_diameter, sizes.minor, sizes.major, sizes.nut_bore
+    if mean is None or minor is None or major is None or bore is None or minor <= 0:
+        return None
+    angle = sizes.included_angle or 0.0
+    friction = material.friction if hand.friction is None else hand.friction
+    screw = PowerScrew(mean, sizes.lead_mm, angle, friction)
+    torque = hand.force * hand.radius / 1000.0
+    force = screw.force_from(torque)
+    engaged = major if hand.nut is None else hand.nut
+    thread = EngagedThread(major, mean, bore, sizes.pitch_mm, angle, engaged)
+    found = stress(force, torque, minor, thread, material)
+    return Pressing(hand, screw, torque, force, engaged, material, found)

@@ -1,0 +1,154 @@
+"""Everything needed to cut one thread on one lathe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.result import Answer, Reach
+from gearchest.optimizer.turning.cautions import Caution, cautions
+from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning, with_easier
+from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts
+from gearchest.optimizer.turning.lewis import ToothStrength
+from gearchest.optimizer.turning.mounting import Mounting, mounting
+from gearchest.optimizer.turning.passes import Infeed, infeed
+from gearchest.optimizer.turning.pressing import Hand, Pressing, pressing
+from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.sizes import Sizes, sizes
+from gearchest.optimizer.turning.speed import Speed, speed
+from gearchest.optimizer.turning.wood import Blank, blank
+from gearchest.optimizer.turning.work import (
+    BedFit,
+    Starts,
+    ToolClearance,
+    bed_fit,
+    starts,
+    tool_clearance,
+)
+from gearchest.optimizer.want import Use, Want
+
+RUN_OUT_PITCHES, MOST_RUN_OUT = 2.0, 5.0
+"""Run-out where none is asked for: so many pitches, at most so many mm (common practice, no
+source)."""
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """What is asked beyond the thread. Lengths in mm, `crank_force` in N; `diameter` and
+    `form` as in `sizes`; `hand` and `material` for the force of the finished screw."""
+
+    diameter: Fraction | None = None
+    form: str = ""
+    length: float | None = None
+    run_out: float | None = None
+    crank_force: float = CRANK_FORCE
+    hand: Hand | None = None
+    material: ScrewMaterial | None = None
+
+
+@dataclass(frozen=True)
+class Setup:
+    """One thread on one lathe. `answer` is the easiest train within the allowance, else the
+    closest that fits, else None; what depends on a train is None without one."""
+
+    lathe: Lathe
+    want: Want
+    reach: Reach
+    answer: Answer | None
+    sizes: Sizes
+    length: float | None
+    run_out: float
+    speed: Speed
+    bed: BedFit
+    strength: ToothStrength
+    mounting: Mounting | None = None
+    turning: Turning | None = None
+    half_nuts: HalfNuts | None = None
+    infeed: Infeed | None = None
+    clearance: ToolClearance | None = None
+    starts: Starts | None = None
+    wood: Blank | None = None
+    pressing: Pressing | None = None
+
+    @property
+    def in_tolerance(self) -> bool:
+        """Whether the train shown keeps the thread's allowance and can be mounted."""
+        return self.answer is not None and self.answer.verdict.covered
+
+    @property
+    def pipe(self) -> bool:
+        """Whether the thread comes from a catalog of pipe threads."""
+        return self.want.thread is not None and self.want.thread.series.startswith("pipe")
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What to look out for, gravest first."""
+        return cautions(self)
+
+    def is_plastic(self, gear: Gear) -> bool:
+        """Whether the gear's material is known as a plastic."""
+        material = self.strength.materials.get(gear.material.strip().lower())
+        return material is not None and material.plastic
+
+
+def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishes: Wishes) -> Setup:
+    """Work out everything for one thread; `reach` is what the lathe can do for it.
+
+    The list of trains in `reach` is where an easier train is sought when a tooth is
+    overloaded. Raises KeyError for an unknown thread form.
+    """
+    thread = sizes(want, wishes.diameter, wishes.form)
+    answer = reach.easiest or reach.closest
+    run_out = wishes.run_out
+    if run_out is None:
+        run_out = min(RUN_OUT_PITCHES * thread.pitch_mm, MOST_RUN_OUT)
+    found = Setup(
+        lathe,
+        want,
+        reach,
+        answer,
+        thread,
+        wishes.length,
+        run_out,
+        speed(thread.lead_mm, lathe.policy.reaction_time, run_out, lathe.lowest_rpm),
+        bed_fit(lathe.bed, wishes.length, thread.lead_mm, thread.pitch_mm, run_out),
+        strength,
+        infeed=_infeed(want, thread),
+        clearance=_clearance(thread),
+        wood=blank(thread.major, thread.nut_bore) if _wooden(want) and thread.major else None,
+    )
+    if wishes.hand and wishes.material:
+        found = replace(found, pressing=pressing(thread, wishes.hand, wishes.material))
+    return found if answer is None else _with_train(found, answer, wishes.crank_force)
+
+
+def _with_train(found: Setup, answer: Answer, crank_force: float) -> Setup:
+    """Add what depends on the train."""
+    lathe, thread, train = found.lathe, found.sizes, answer.train
+    driven = turning(lathe, train, found.strength, crank_force)
+    return replace(
+        found,
+        mounting=mounting(lathe, answer, left=found.want.left),
+        turning=with_easier(driven, lathe, found.reach, found.strength),
+        half_nuts=half_nuts(lathe, train.ratio, found.want.pitch),
+        starts=starts(train, thread.starts, thread.pitch_mm) if thread.starts > 1 else None,
+    )
+
+
+def _wooden(want: Want) -> bool:
+    return want.use is Use.WOOD
+
+
+def _infeed(want: Want, thread: Sizes) -> Infeed | None:
+    """None where there is no groove to cut, or its depth is unknown."""
+    if thread.depth is None or want.use is Use.FEED:
+        return None
+    return infeed(thread.depth, thread.pitch_mm, thread.included_angle, rotating=_wooden(want))
+
+
+def _clearance(thread: Sizes) -> ToolClearance | None:
+    if thread.major is None or thread.minor is None or thread.minor <= 0:
+        return None
+    return tool_clearance(thread.lead_mm, thread.major, thread.minor)

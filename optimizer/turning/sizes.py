@@ -1,0 +1,109 @@
+"""The thread to be turned, with every size the sheet needs: mm and degrees."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from gearchest.optimizer.forms import FORMS, dimensions
+from gearchest.optimizer.pitch import MM_PER_INCH, Pitch
+from gearchest.optimizer.thread import Thread
+from gearchest.optimizer.want import Use, Want
+
+COARSE_WOOD = MM_PER_INCH / 5
+"""mm; wooden screws coarser than 5 to the inch are taken as 90 degree ones where nothing is
+said (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """`form` is the title of the thread form; `assumed` says why where nobody named it.
+
+    Diameters are None where the thread has none; `depth` too where the form has no figures.
+    `nut_bore` is what to bore before cutting the nut. `taper`: change of diameter per length.
+    """
+
+    name: str
+    pitch: Pitch
+    form: str
+    form_name: str
+    assumed: str
+    included_angle: float | None
+    depth: float | None
+    major: float | None
+    pitch_diameter: float | None
+    minor: float | None
+    nut_bore: float | None
+    lead_angle: float | None
+    crest_flat: float
+    root_flat: float
+    root_radius: float
+    taper: float
+    plane: str
+    left: bool
+
+    @property
+    def pitch_mm(self) -> float:
+        """From ridge to ridge."""
+        return self.pitch.mm
+
+    @property
+    def lead_mm(self) -> float:
+        """Advance a turn."""
+        return self.pitch.lead_mm
+
+    @property
+    def starts(self) -> int:
+        """Number of starts."""
+        return self.pitch.starts
+
+
+def sizes(want: Want, diameter: Fraction | None = None, form: str = "") -> Sizes:
+    """The sizes of a want's thread. `diameter` (mm) counts where the want has none or its
+    size is a range; `form` overrides the form. Raises KeyError for a form that is not known.
+    """
+    thread = want.thread or Thread(want.name, want.pitch)
+    if diameter is not None:
+        thread = replace(thread, major_mm=diameter)
+    assumed = ""
+    name = form or thread.form
+    if not name:
+        name, assumed = _assumed(want, thread)
+    thread = replace(thread, form=name)
+    shape = FORMS[name]
+    found = dimensions(thread)
+    ridge = found.profile
+    return Sizes(
+        name=want.name,
+        pitch=want.pitch,
+        form=shape.title,
+        form_name=name,
+        assumed=assumed,
+        included_angle=ridge.included_angle_deg,
+        depth=ridge.depth_mm or None,
+        major=found.major_mm,
+        pitch_diameter=found.pitch_diameter_mm,
+        minor=found.minor_mm,
+        nut_bore=found.nut_bore_mm,
+        lead_angle=found.lead_angle_deg,
+        crest_flat=ridge.crest_flat_mm,
+        root_flat=ridge.root_flat_mm,
+        root_radius=ridge.root_radius_mm,
+        taper=shape.taper,
+        plane=found.plane,
+        left=want.left,
+    )
+
+
+def _assumed(want: Want, thread: Thread) -> tuple[str, str]:
+    """The form taken where none is named, and why."""
+    if want.use is Use.WOOD:
+        angle = 90 if thread.pitch.rational > COARSE_WOOD else 60
+        return f"wood-{angle}", f"no form given: a wooden V of {angle} degrees taken"
+    if want.use is Use.WORM:
+        return "worm", "no form given: a worm with 20 degree flanks taken"
+    if want.use is Use.TRAVEL:
+        return "trapezoidal", "no form given: ISO trapezoidal taken"
+    inch = not thread.pitch.pi and (MM_PER_INCH / thread.pitch.rational).denominator <= 2
+    name = "unified" if inch else "iso"
+    return name, "no form given: a 60 degree thread taken"
