@@ -1,6 +1,6 @@
 """The thread catalogs: series of sizes, and the size meant by what a person writes.
 
-One CSV a series in `threads/`. Lines at the head, `# key: value`, hold for the whole series:
+One CSV a series in `series/`. Lines at the head, `# key: value`, hold for the whole series:
 `title`, `order` (of listing, and of precedence where two series share a spelling), `form` and
 `standard` (see gearchest.optimizer.forms and .tolerances), `use` (where not a fastener),
 `name` (how a row is called), `written` (other ways to write it, separated by semicolons),
@@ -207,7 +207,7 @@ def _index() -> dict[str, tuple[Thread, ...]]:
 
 @cache
 def _catalogs() -> dict[str, Series]:
-    folder = files("gearchest.catalogs") / "threads"
+    folder = files("gearchest.catalogs") / "series"
     loaded = [load(file) for file in folder.iterdir() if file.name.endswith(".csv")]
     return {catalog.name: catalog for catalog in sorted(loaded, key=lambda each: each.order)}
 
