@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+
 from gearchest.optimizer.gear import Chest, Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.options import OptionTable, WantOptions

@@ -7,6 +7,8 @@ import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ortools.sat.python import cp_model
+
 from gearchest.optimizer.plan.found import Found, Stage
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import (
@@ -21,7 +23,6 @@ from gearchest.optimizer.plan.problem import (
 )
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.result import Aim
-from ortools.sat.python import cp_model
 
 NAME = "constraint solver"
 

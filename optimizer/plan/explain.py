@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cache
 
 import numpy as np
+
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.plan.problem import Chosen, Problem, worth
 from gearchest.optimizer.result import AddedGear, Further

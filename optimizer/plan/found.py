@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearchest.optimizer.plan.problem import Chosen
+from gearchest.optimizer.plan.problem import COUNT, WEIGHT, Chosen, Problem, worth
 
 
 @dataclass(frozen=True)
@@ -38,3 +38,11 @@ class Found:
     def proven(self) -> bool:
         """Whether no other set is better by any objective, ties included."""
         return not self.stopped_by and all(stage.proven for stage in self.stages)
+
+
+def proven_stages(problem: Problem, chosen: Chosen) -> tuple[Stage, ...]:
+    """The stages of a set proven best by every objective."""
+    value = worth(problem, chosen)
+    totals = [(WEIGHT, value.weight), *((str(aim), value.aim(aim)) for aim in problem.aims)]
+    totals.append((COUNT, len(chosen)))
+    return tuple(Stage(name, total, total, True) for name, total in totals)

@@ -12,9 +12,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
+from ortools.sat.python import cp_model
+
 from gearchest.optimizer.plan.problem import Chosen, Problem, worth
 from gearchest.optimizer.result import Aim
-from ortools.sat.python import cp_model
 
 Literal = cp_model.IntVar
 Linear = cp_model.LinearExprT

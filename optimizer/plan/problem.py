@@ -22,6 +22,7 @@ from math import gcd, lcm
 
 import numpy as np
 import numpy.typing as npt
+
 from gearchest.optimizer.gear import Gear, Offer
 from gearchest.optimizer.options import ERROR_UNIT, LOAD_UNIT, OptionTable
 from gearchest.optimizer.result import Aim

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from gearchest.optimizer.plan import constraint
 from gearchest.optimizer.plan.constraint import Effort
-from gearchest.optimizer.plan.found import Found, Stage
-from gearchest.optimizer.plan.problem import COUNT, WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.plan.found import Found, proven_stages
+from gearchest.optimizer.plan.problem import Problem, worth
 from gearchest.optimizer.plan.start import grow
 from gearchest.optimizer.plan.watch import Watch
 
@@ -32,15 +32,7 @@ def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[
 
 
 def _as_it_is(problem: Problem) -> Found:
-    return Found((), _stages(problem, ()), AS_IT_IS)
-
-
-def _stages(problem: Problem, chosen: Chosen) -> tuple[Stage, ...]:
-    """The stages of a set proven best by every objective."""
-    value = worth(problem, chosen)
-    totals = [(WEIGHT, value.weight), *((str(aim), value.aim(aim)) for aim in problem.aims)]
-    totals.append((COUNT, len(chosen)))
-    return tuple(Stage(name, total, total, True) for name, total in totals)
+    return Found((), proven_stages(problem, ()), AS_IT_IS)
 
 
 def _share(watch: Watch, steps_left: int) -> float | None:

@@ -13,6 +13,8 @@ from fractions import Fraction
 from itertools import combinations_with_replacement
 
 import numpy as np
+from hypothesis import strategies as st
+
 from gearchest.optimizer.gear import Gear, Offer
 from gearchest.optimizer.options import OptionTable, WantOptions
 from gearchest.optimizer.pitch import mm
@@ -20,7 +22,6 @@ from gearchest.optimizer.plan.problem import Problem, Terms, formulate
 from gearchest.optimizer.result import Aim
 from gearchest.optimizer.train import Train
 from gearchest.optimizer.want import Allowance, Want
-from hypothesis import strategies as st
 
 Option = tuple[tuple[int, ...], int, int]  # missing, load, error
 
