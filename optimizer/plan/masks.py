@@ -18,7 +18,7 @@ import numpy.typing as npt
 
 from gearchest.optimizer.plan.found import Found, proven_stages
 from gearchest.optimizer.plan.judge import Judge
-from gearchest.optimizer.plan.multisets import Ints, Numbering, Small
+from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Ints, Numbering, Small
 from gearchest.optimizer.plan.problem import Chosen, Problem, Worth, rank, worth
 from gearchest.optimizer.plan.watch import Watch
 
@@ -29,6 +29,12 @@ NAME = "every set looked at"
 
 EQUALLY_GOOD = 5
 """How many sets of the same size and covered weight are told."""
+
+MOST_KEPT = 6_000_000
+"""Sets of one size held in memory: about 50 bytes each."""
+
+MOST_SHOWN = 100_000_000
+"""Sets of one size looked at: ten seconds or so."""
 
 _WORD = 64
 _CHUNK = 16
@@ -140,6 +146,11 @@ class Enumeration:
         sets = np.zeros((1, 0), dtype=np.int16)
         cover = np.zeros((1, self.words), dtype=np.uint64)
         return Level(sets, cover, zero, zero, np.ones(1, dtype=np.bool_))
+
+    def reaches(self, size: int) -> bool:
+        """Whether there are few enough sets of a size to look at all of them."""
+        kept, shown = self.numbering.count(max(0, size - 1)), self.numbering.count(size)
+        return size <= LARGEST_SIZE and kept <= MOST_KEPT and shown <= MOST_SHOWN
 
     # levels
 

@@ -1,39 +1,71 @@
-"""The steps of a plan, one after the other, each by the prover that suits it."""
+"""The steps of a plan, one after the other, each by the prover that suits it.
+
+Looking at every set is much the quicker while there are few enough of them; beyond, the
+constraint solver takes over, with the sets found so far as a start.
+"""
 
 from __future__ import annotations
 
-from gearchest.optimizer.plan import constraint
-from gearchest.optimizer.plan.constraint import Effort
-from gearchest.optimizer.plan.found import Found, proven_stages
-from gearchest.optimizer.plan.problem import Problem, worth
+import numpy as np
+
+from gearchest.optimizer.plan.found import Found, Stage, proven_stages
+from gearchest.optimizer.plan.masks import Enumeration
+from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
 from gearchest.optimizer.plan.start import grow
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.watch import Progress, Watch
 
 AS_IT_IS = "nothing to choose"
 """What proves step 0."""
+
+NOT_PROVEN = "nothing"
 
 
 def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[Found, ...]:
     """The best sets of at most 0, 1, ... `most` gears, each found afresh.
 
     Every step is given a fair share of the time left. A step the watch cuts short holds the
-    best set known, its bounds, and what stopped it.
+    best set known, its bound, and what stopped it.
     """
-    steps = [_as_it_is(problem)]
+    every = Enumeration(problem)
+    steps = [Found((), proven_stages(problem, ()), AS_IT_IS)]
     for added in range(1, most + 1):
-        before = steps[-1].chosen
-        start = grow(problem, before, added, watch)
-        effort = Effort(workers, _share(watch, most + 1 - added))
-        least = worth(problem, before).weight if problem.allowed(before, added) else 0
-        found = constraint.best_set(problem, added, start, watch, effort, least_weight=least)
-        assert found is not None, "the start keeps the terms"
+        found = every.step(added, watch) if every.reaches(added) else None
+        if found is None:
+            found = _beyond(problem, added, steps[-1].chosen, watch, workers, most)
         steps.append(found)
+        _tell(problem, added, found, watch)
     return tuple(steps)
 
 
-def _as_it_is(problem: Problem) -> Found:
-    return Found((), proven_stages(problem, ()), AS_IT_IS)
+def _beyond(
+    problem: Problem, added: int, before: Chosen, watch: Watch, workers: int, most: int
+) -> Found:
+    """A step with too many sets to look at, or cut short."""
+    start = grow(problem, before, added, watch)
+    if watch.over:
+        return unproven(problem, added, start, watch)
+    from gearchest.optimizer.plan.constraint import Effort, best_set
+
+    effort = Effort(workers, _share(watch, most + 1 - added))
+    least = worth(problem, before).weight if problem.allowed(before, added) else 0
+    found = best_set(problem, added, start, watch, effort, least_weight=least)
+    return found or unproven(problem, added, start, watch)
+
+
+def unproven(problem: Problem, most: int, chosen: Chosen, watch: Watch) -> Found:
+    """A set of which nothing is known but that no set can cover a want without options."""
+    options = problem.options
+    reachable = np.unique(options.want[options.size <= most])
+    bound = int(problem.weights[reachable].sum())
+    stage = Stage(WEIGHT, worth(problem, chosen).weight, bound, False)
+    return Found(chosen, (stage,), NOT_PROVEN, watch.why)
 
 
 def _share(watch: Watch, steps_left: int) -> float | None:
     return None if watch.remaining is None else watch.remaining / steps_left
+
+
+def _tell(problem: Problem, added: int, found: Found, watch: Watch) -> None:
+    stage = found.stages[0]
+    exact = problem.weight_scale.exact
+    watch.report(Progress(added, WEIGHT, exact(stage.value), exact(stage.bound)))
