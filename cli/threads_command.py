@@ -6,7 +6,9 @@ from collections.abc import Iterable
 
 from rich.table import Table
 
-from gearchest.catalogs.threads import Entry, Series, UnknownSeries, all_series, series
+from gearchest.catalogs.thread_files import Entry, Series
+from gearchest.catalogs.threads import UnknownSeries, all_series
+from gearchest.catalogs.threads import series as series_named
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.output import console
 from gearchest.optimizer.allowance import allowance
@@ -14,19 +16,19 @@ from gearchest.optimizer.forms import FORMS, dimensions
 from gearchest.optimizer.pitch import format_fraction
 
 
-def threads(name: str | None) -> None:
+def threads(series: str | None) -> None:
     """Print the list of catalogs, or one of them. An unknown name is a fault."""
     out = console()
-    if name is None:
+    if series is None:
         out.print(_overview(all_series()))
         out.print("gearchest threads SERIES lists one of them.")
         return
     try:
-        catalog = series(name)
+        catalog = series_named(series)
     except UnknownSeries as unknown:
         fix = f"the nearest are {', '.join(unknown.nearest)}"
         allowed = ", ".join(each.name for each in all_series())
-        fault = Fault("SERIES", str(unknown), value=name, allowed=allowed, fix=fix)
+        fault = Fault("SERIES", str(unknown), value=series, allowed=allowed, fix=fix)
         raise FaultsError([fault]) from None
     out.print(_sizes(catalog))
     for line in (f"Source: {catalog.source}.", *(f"Note: {note}." for note in catalog.notes)):
