@@ -58,10 +58,10 @@ def write_gear_files(
 
 def write_dxf(path: Path, gear: CutGear) -> None:
     """Closed polylines on the layers OUTLINE and BORE, the pitch circle on PITCH."""
-    import ezdxf
     from ezdxf import units
+    from ezdxf.filemanagement import new
 
-    drawing = ezdxf.new("R2010", setup=True)
+    drawing = new("R2010", setup=True)
     drawing.units = units.MM
     for name, linetype in (("OUTLINE", "CONTINUOUS"), ("BORE", "CONTINUOUS"), ("PITCH", "CENTER")):
         drawing.layers.add(name, linetype=linetype)

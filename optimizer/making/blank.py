@@ -257,9 +257,18 @@ def _cure(blank: Blank) -> str:
     """What would let the gear be made: more teeth, or a smaller bore."""
     lacking = THINNEST_RIM * blank.whole_depth - blank.rim
     teeth = blank.teeth + math.ceil(2 * lacking / blank.module - 1e-9)
-    bore = math.floor((blank.bore - 2 * lacking) * 2) / 2
+    bore = math.floor(2 * _largest_bore(blank)) / 2
     smaller = f", or bore it {bore:g} mm or less" if bore >= 3 else ""
     return f"From {teeth} teeth up it can be made{smaller}."
+
+
+def _largest_bore(blank: Blank) -> float:
+    """mm; the bore that leaves the thinnest rim allowed over it, or over its keyway."""
+    reach = blank.cut_root_diameter / 2 - THINNEST_RIM * blank.whole_depth
+    if blank.keyway is None:
+        return 2 * reach
+    half = blank.keyway.width / 2
+    return 2 * (math.sqrt(max(0.0, reach**2 - half**2)) - blank.keyway.depth)
 
 
 def cautions(blank: Blank) -> tuple[str, ...]:

@@ -183,7 +183,7 @@ def compound_moves(
                     rest = part - Fraction(signed, plate_circle)
                     crank = round(rest * crank_circle)
                     error = Fraction(crank, crank_circle) - rest
-                    if crank and abs(error) <= within:
+                    if 0 < abs(crank) < crank_circle and abs(error) <= within:
                         found.append((error, Move(crank_circle, crank), Move(plate_circle, signed)))
     kept: dict[frozenset[Move], tuple[Fraction, Move, Move]] = {}
     for way in sorted(found, key=_least_work):

@@ -20,7 +20,7 @@ from gearchest.optimizer.making.blank import Blank
 Points = npt.NDArray[np.float64]
 
 FLANK_POINTS = 40
-FILLET_POINTS = 16
+FILLET_POINTS = 24
 
 
 @dataclass(frozen=True)

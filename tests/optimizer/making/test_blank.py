@@ -1,0 +1,192 @@
+"""Blanks against printed values: tests/checks/gear_geometry.csv, source and status by row."""
+
+import csv
+import math
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.lathe import GearMaking
+from gearchest.optimizer.making.angles import involute, involute_inverse
+from gearchest.optimizer.making.blank import (
+    DEPTH_14_5,
+    DEPTH_20,
+    DEPTH_FINE,
+    Blank,
+    cautions,
+    centre_distance,
+    design_blank,
+    fewest_without_undercut,
+    read_keyway,
+    refusal,
+    usual_depth,
+)
+
+CHECKS = Path(__file__).parents[2] / "checks"
+ROWS = list(csv.DictReader((CHECKS / "gear_geometry.csv").read_text().splitlines()))
+
+
+def ideal(module: str, teeth: int, angle: str = "20", shift: float = 0.0) -> Blank:
+    """A gear without backlash, the usual depth for its size."""
+    gear = Gear(teeth, Fraction(module), Fraction(angle))
+    depth = usual_depth(gear.module, gear.pressure_angle)
+    return Blank(gear, depth, 8.0, shift=shift)
+
+
+def row(quantity: str, given: str = "") -> dict[str, str]:
+    return next(r for r in ROWS if r["quantity"] == quantity and given in r["input"])
+
+
+def test_tip_and_root_diameters_as_printed():
+    blank = ideal("2", 24)
+    assert blank.tip_diameter == float(row("tip diameter")["value"])
+    assert blank.root_diameter == float(row("root diameter")["value"])
+    assert blank.pitch_diameter == 48
+
+
+def test_whole_depths_by_system():
+    # 2.25 m; 2.157/DP at 14.5 degrees (FROM MEMORY in the checks; the latter also printed at
+    # gearsandstuff.com, "Spur Gear Full Depth Tooth Calculations", SEEN)
+    assert ideal("1", 30).whole_depth == 2.25
+    assert ideal("1", 30, "14.5").whole_depth == pytest.approx(2.157)
+    # 20 degree fine pitch: 2.2/DP + 0.002 in (ANSI B6.7, from memory): 24 DP
+    fine = ideal("127/120", 30)
+    assert fine.whole_depth / 25.4 == pytest.approx(2.2 / 24 + 0.002)
+
+
+@pytest.mark.parametrize(
+    ("module", "angle", "depth"),
+    [
+        ("1", "20", DEPTH_20),
+        ("127/80", "20", DEPTH_20),  # 16 DP
+        ("1.27", "20", DEPTH_FINE),  # 20 DP
+        ("1.27", "14.5", DEPTH_14_5),
+        ("0.5", "20", DEPTH_20),  # a fine module is not a fine DP
+    ],
+)
+def test_the_depth_in_use_follows_size_and_angle(module, angle, depth):
+    assert usual_depth(Fraction(module), Fraction(angle)) is depth
+
+
+@pytest.mark.parametrize("angle", ["14.5", "20", "25"])
+def test_teeth_without_undercut(angle):
+    printed = row("min teeth without undercut 2/sin^2 a", angle)
+    assert fewest_without_undercut(Fraction(angle)) == pytest.approx(
+        float(printed["value"]), abs=5e-4
+    )
+
+
+def test_undercut_begins_where_the_formula_says_and_the_shift_cures_it():
+    assert ideal("1", 17).undercut
+    assert not ideal("1", 18).undercut
+    cured = replace(ideal("1", 12), shift=ideal("1", 12).curing_shift)
+    assert not cured.undercut
+    # x = (17.097 - z)/17.097, the textbook's form of the same rule
+    assert cured.shift == pytest.approx((17.0973 - 12) / 17.0973, abs=1e-5)
+
+
+def test_centre_distance_as_printed():
+    printed = row("centre distance / teeth")
+    assert centre_distance(3, math.radians(20), (16, 20), (0, 0)) == pytest.approx(
+        float(printed["value"])
+    )
+
+
+def test_centre_distance_of_a_shifted_pair():
+    # KHK / SDP-SI worked example, from memory: m 3, z 12 and 24, x 0.6 and 0.36: a = 56.4999
+    assert centre_distance(3, math.radians(20), (12, 24), (0.6, 0.36)) == pytest.approx(
+        56.4999, abs=1e-4
+    )
+
+
+def test_involute_as_tabulated():
+    # inv 20 deg = 0.014904, inv 26.0886 deg = 0.034316: any involute table (from memory)
+    assert involute(math.radians(20)) == pytest.approx(0.0149044, abs=1e-7)
+    assert involute_inverse(0.034316) == pytest.approx(math.radians(26.0886), abs=1e-5)
+
+
+@given(st.floats(1e-9, 1.5))
+@settings(max_examples=60)
+def test_the_inverse_undoes_the_involute(angle):
+    assert involute(involute_inverse(involute(angle))) == pytest.approx(
+        involute(angle), rel=1e-9, abs=1e-18
+    )
+
+
+def test_no_angle_has_a_negative_involute():
+    with pytest.raises(ValueError, match="involute"):
+        involute_inverse(-0.001)
+
+
+def test_a_cutter_sunk_deeper_thins_the_tooth_by_twice_its_slope():
+    blank = replace(ideal("1", 40), thinning=0.02)
+    assert blank.thickness == pytest.approx(math.pi / 2 - 0.02)
+    assert blank.depth_of_cut - blank.whole_depth == pytest.approx(
+        0.02 / 2 / math.tan(math.radians(20))
+    )
+
+
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [("3x1.4", (3, 1.4)), (" 4 x 1,8 ", (4, 1.8)), ("3×1.4", (3, 1.4))],
+)
+def test_keyways_as_people_write_them(written, read):
+    keyway = read_keyway(written)
+    assert keyway is not None
+    assert (keyway.width, keyway.depth) == read
+
+
+@pytest.mark.parametrize("written", ["3", "3x", "axb", "0x1", "3x1.4x2", "-3x1"])
+def test_an_unreadable_keyway_says_what_to_write(written):
+    with pytest.raises(ValueError, match=r"3x1\.4"):
+        read_keyway(written)
+
+
+MAKING = GearMaking(Fraction(1), Fraction(20), Fraction(8), 12.0, "3x1.4")
+
+
+def test_a_small_gear_on_a_large_bore_is_refused_with_the_reason_and_the_cure():
+    reason = refusal(design_blank(MAKING, 16))
+    assert "keyway" in reason
+    assert "From 20 teeth up" in reason
+    assert "7.5 mm or less" in reason
+    assert not refusal(design_blank(MAKING, 20))
+    assert not refusal(design_blank(replace(MAKING, bore=7.5), 16))
+
+
+def test_the_rim_runs_from_the_root_to_the_corner_of_the_keyway():
+    blank = design_blank(MAKING, 30, thinning=0.0)
+    assert blank.rim == pytest.approx(27.5 / 2 - math.hypot(6 + 1.4, 1.5))
+    assert design_blank(replace(MAKING, keyway=""), 30, thinning=0.0).rim == 27.5 / 2 - 6
+
+
+@given(st.integers(8, 60), st.floats(4, 30), st.booleans())
+@settings(max_examples=80)
+def test_the_cure_offered_for_a_refusal_does_cure_it(teeth, bore, keyed):
+    making = replace(MAKING, bore=bore, keyway="3x1.4" if keyed else "")
+    reason = refusal(design_blank(making, teeth))
+    if "From" in reason:
+        cured = int(reason.split("From ")[1].split(" ")[0])
+        assert not refusal(design_blank(making, cured))
+        assert refusal(design_blank(making, cured - 1))
+        if "bore it" in reason:
+            smaller = float(reason.split("bore it ")[1].split(" ")[0])
+            assert not refusal(design_blank(replace(making, bore=smaller), teeth))
+
+
+def test_too_few_teeth_and_pointed_teeth_are_refused():
+    assert "too few" in refusal(design_blank(replace(MAKING, bore=2.0), 6))
+    pointed = design_blank(replace(MAKING, bore=2.0, keyway=""), 10, shift=0.9)
+    assert "pointed" in refusal(pointed)
+
+
+def test_a_thin_rim_and_an_undercut_are_told():
+    notes = " ".join(cautions(design_blank(replace(MAKING, bore=6.0, keyway=""), 12)))
+    assert "undercut" in notes
+    assert "Rim" in " ".join(cautions(design_blank(MAKING, 20)))
+    assert not cautions(design_blank(MAKING, 63))

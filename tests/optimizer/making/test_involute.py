@@ -1,0 +1,163 @@
+"""Outlines: rolled against mates, and held against formulas found another way."""
+
+import math
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+import shapely
+from gear_rolling import Flank, contact_ratio, roll
+from scipy.integrate import quad
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.making.blank import Blank, Keyway, centre_distance, usual_depth
+from gearchest.optimizer.making.involute import (
+    ToothForm,
+    bore_outline,
+    enclosed_area,
+    face_area,
+)
+from gearchest.optimizer.making.measuring import form_diameter
+
+
+def blank(teeth, module="1", angle="20", **more):
+    gear = Gear(teeth, Fraction(module), Fraction(angle))
+    return Blank(gear, usual_depth(gear.module, gear.pressure_angle), 8.0, **more)
+
+
+SOUND = [blank(63), blank(20), blank(127), blank(33, "1.5", "14.5"), blank(12, shift=0.35)]
+UNDERCUT = [blank(10), blank(20, "1", "14.5")]
+
+
+@pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=str)
+def test_diameters_of_the_outline(gear):
+    reach = np.hypot(*ToothForm(gear).outline().T)
+    assert 2 * reach.max() == pytest.approx(gear.tip_diameter, abs=1e-9)
+    assert 2 * reach.min() == pytest.approx(gear.root_diameter, abs=1e-9)
+
+
+@pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=str)
+def test_the_outline_is_one_simple_curve_with_every_tooth(gear):
+    outline = shapely.Polygon(ToothForm(gear).outline())
+    assert outline.is_valid
+    middle = (gear.tip_diameter + gear.pitch_diameter) / 4
+    crossings = shapely.Point(0, 0).buffer(middle, quad_segs=2000).exterior.difference(outline)
+    gaps = [g for g in crossings.geoms if g.length > 0.01]
+    assert len(gaps) in (gear.teeth, gear.teeth + 1)  # one is cut at the ring's seam
+
+
+@pytest.mark.parametrize("gear", SOUND, ids=str)
+def test_area_by_integrating_the_tooth_thickness(gear):
+    """Area = root circle + teeth x integral of thickness, found without the outline."""
+    form = ToothForm(gear)
+    fillet = form.fillet(4000)
+    radii, angles = np.hypot(*fillet.T), np.arctan2(fillet[:, 0], fillet[:, 1])
+    foot = 2 * np.trapezoid(angles * radii, radii)
+    flank = quad(lambda r: 2 * r * form.half_angle(r), form.form_radius, form.tip_radius)[0]
+    expected = math.pi * form.root_radius**2 + gear.teeth * (foot + flank)
+    assert enclosed_area(form.outline()) == pytest.approx(expected, rel=2e-4)
+
+
+@pytest.mark.parametrize("gear", SOUND, ids=str)
+def test_the_involute_starts_where_the_straight_flank_of_the_cutter_ends(gear):
+    assert 2 * ToothForm(gear).form_radius == pytest.approx(form_diameter(gear), abs=1e-6)
+
+
+@pytest.mark.parametrize("gear", UNDERCUT, ids=str)
+def test_an_undercut_eats_the_foot_of_the_involute(gear):
+    form = ToothForm(gear)
+    assert form.form_radius > form.base_radius
+    waist = np.arctan2(*form.fillet(400).T).min()
+    assert waist < form.half_angle(form.form_radius)
+
+
+@pytest.mark.parametrize("gear", [blank(10), blank(24), blank(20, "1", "14.5")], ids=str)
+def test_the_outline_is_what_a_rack_cutter_leaves(gear):
+    """Brute force: a rack with rounded tips passed by in small steps, and what it removes."""
+    form = ToothForm(gear)
+    across, height, corner = form._corner
+    alpha, radius = gear.alpha, gear.pitch_diameter / 2
+    tip = height - corner
+    arc = np.linspace(-math.pi / 2, -alpha, 60)
+    right = [(across + corner * math.cos(t), height + corner * math.sin(t)) for t in arc]
+    top = 1.6 * gear.module
+    foot = (right[-1][0] + (top - right[-1][1]) * math.tan(alpha), top)
+    right = [(0.0, tip), *right, foot]
+    cutter = np.array([*right, *[(-x, y) for x, y in reversed(right)]])
+    space = []
+    for roll_angle in np.linspace(-0.8, 0.8, 1600):
+        moved = cutter + np.array([roll_angle * radius, radius])
+        c, s = math.cos(roll_angle), math.sin(roll_angle)
+        space.append(shapely.Polygon(moved @ np.array([[c, s], [-s, c]])))
+    swept = shapely.unary_union(space)
+    half = math.pi / gear.teeth
+    reach = gear.tip_diameter / 2
+    wedge = shapely.Polygon(
+        [(0, 0), *[(reach * math.sin(t), reach * math.cos(t)) for t in np.linspace(0, half, 200)]]
+    )
+    left_standing = wedge.difference(swept)
+    tooth = shapely.Polygon(form.outline()).intersection(
+        shapely.affinity.rotate(wedge, math.degrees(half), origin=(0, 0))
+    )
+    ours = shapely.affinity.rotate(tooth, -math.degrees(half), origin=(0, 0))
+    assert left_standing.symmetric_difference(ours).area < 1e-3 * gear.module**2
+
+
+PAIRS = [
+    (blank(63), blank(40), "plain pair"),
+    (blank(20), blank(127), "pinion and wheel"),
+    (replace(blank(63), thinning=0.05), replace(blank(35), thinning=0.05), "with backlash"),
+    (blank(33, "1.5", "14.5"), blank(60, "1.5", "14.5"), "14 1/2 degrees"),
+    (blank(12, shift=0.35), blank(40), "shifted pinion"),
+]
+
+
+@pytest.mark.parametrize(("one", "other", "_name"), PAIRS, ids=[p[2] for p in PAIRS])
+def test_rolled_against_its_mate_the_ratio_is_constant(one, other, _name):
+    apart = centre_distance(
+        one.module, one.alpha, (one.teeth, other.teeth), (one.shift, other.shift)
+    )
+    motion = roll(flank_of(one), flank_of(other), apart)
+    assert motion.overlap > 1
+    assert motion.ratio_error < 1e-4
+    assert motion.overlap == pytest.approx(contact_ratio(one, other, apart), abs=0.08)
+
+
+def test_the_rolling_check_sees_a_wrong_flank():
+    """The check can fail: a 15 degree flank does not run with a 20 degree one."""
+    wrong = flank_of(blank(63, angle="15"))
+    assert roll(wrong, flank_of(blank(40)), 51.5).ratio_error > 1e-3
+
+
+def flank_of(gear) -> Flank:
+    form = ToothForm(gear)
+    return Flank(form.flank(), gear.teeth)
+
+
+def test_the_allowance_is_an_even_skin():
+    gear = blank(40, bore=12.0, keyway=Keyway(3, 1.4))
+    plain = shapely.Polygon(ToothForm(gear).outline())
+    fuller = shapely.Polygon(ToothForm(gear, 0.1).outline())
+    skin = plain.buffer(0.1, join_style="mitre")
+    assert fuller.symmetric_difference(skin).area < 2e-3 * plain.area
+    assert fuller.contains(plain)
+    hole, smaller = bore_outline(gear), bore_outline(gear, 0.1)
+    assert np.hypot(*hole.T).min() - np.hypot(*smaller.T).min() == pytest.approx(0.1)
+    assert shapely.Polygon(hole).contains(shapely.Polygon(smaller))
+
+
+def test_bore_and_keyway_measure_right():
+    hole = shapely.Polygon(bore_outline(blank(40, bore=12.0, keyway=Keyway(3, 1.4))))
+    left, bottom, right, top = hole.bounds
+    assert right - left == pytest.approx(12, abs=0.01)
+    assert top - bottom == pytest.approx(12 + 1.4, abs=0.01)
+    plain = shapely.Polygon(bore_outline(blank(40, bore=12.0)))
+    key = (hole - plain.buffer(0.02)).area
+    assert key == pytest.approx(3 * 1.4, rel=0.06)
+
+
+def test_face_area_takes_the_bore_out():
+    solid, bored = blank(40), blank(40, bore=12.0)
+    assert face_area(solid) - face_area(bored) == pytest.approx(36 * math.pi, rel=2e-3)
+    assert bore_outline(solid) is None

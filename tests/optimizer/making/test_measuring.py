@@ -1,0 +1,176 @@
+"""Measures against printed values and against calipers and pins laid on a sampled outline.
+
+Printed values: tests/checks/gear_geometry.csv, source and status by row. The second library
+is PyPI's `mechanism` (MIT), which draws its own involute.
+"""
+
+import csv
+import math
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from scipy.optimize import brentq
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.making.blank import Blank, usual_depth
+from gearchest.optimizer.making.involute import ToothForm, turned
+from gearchest.optimizer.making.measuring import (
+    PREFERRED_PIN,
+    chordal,
+    form_diameter,
+    over_pins,
+    pins_at_hand,
+    span,
+    span_length,
+    span_teeth,
+    thinner,
+)
+
+CHECKS = Path(__file__).parents[2] / "checks"
+ROWS = list(csv.DictReader((CHECKS / "gear_geometry.csv").read_text().splitlines()))
+
+
+def ideal(module: str, teeth: int, angle: str = "20", shift: float = 0.0) -> Blank:
+    gear = Gear(teeth, Fraction(module), Fraction(angle))
+    return Blank(gear, usual_depth(gear.module, gear.pressure_angle), 8.0, shift=shift)
+
+
+def printed(quantity: str, given: str = "") -> float:
+    rows = [r for r in ROWS if r["quantity"] == quantity and given in r["input"]]
+    assert len(rows) == 1
+    return float(rows[0]["value"])
+
+
+def test_spans_as_printed():
+    assert span(ideal("2", 20), 0.02).ideal == pytest.approx(
+        printed("span W", "m=2 z=20"), abs=5e-4
+    )
+    shifted = ideal("3", 24, shift=0.4)
+    assert span_teeth(shifted) == 4
+    assert span(shifted, 0.02).ideal == pytest.approx(printed("span W", "m=3 z=24"), abs=5e-5)
+    assert span_length(ideal("1", 20), 3) == pytest.approx(
+        printed("span W per unit module"), abs=1e-5
+    )
+
+
+@pytest.mark.parametrize("teeth", [20, 21, 40, 63, 127])
+def test_over_pins_as_computed_elsewhere(teeth):
+    expected = printed("over pins M (m=1), pin 1.728 m", f"z={teeth} ")
+    assert over_pins(ideal("1", teeth), 1.728, 0.02).ideal == pytest.approx(expected, abs=1e-5)
+
+
+def test_over_pins_as_tabulated():
+    # 32 teeth, 20 degrees, 1 DP, pin 1.728: 34.4130 in (table quoted by ashokagears.net, SEEN)
+    blank = ideal("25.4", 32)
+    measured = over_pins(replace(blank), 1.728 * 25.4, 0.02).ideal
+    assert measured / 25.4 == pytest.approx(34.4130, abs=5e-5)
+
+
+def test_chordal_values_as_printed():
+    blank = ideal("10", 12, shift=0.3)
+    assert blank.thickness == pytest.approx(printed("circular tooth thickness"), abs=5e-5)
+    assert math.degrees(blank.thickness / blank.pitch_diameter) == pytest.approx(
+        printed("half tooth angle"), abs=5e-5
+    )
+    measured = chordal(blank, 0.02)
+    assert measured.thickness == pytest.approx(printed("chordal thickness"), abs=6e-5)
+    assert measured.height == pytest.approx(printed("chordal addendum"), abs=5e-5)
+
+
+def test_a_rack_has_the_pitch_line_thickness():
+    # a gear of very many teeth is a rack
+    assert chordal(ideal("3", 100_000), 0.02).thickness == pytest.approx(
+        printed("rack chordal thickness"), abs=5e-5
+    )
+
+
+def test_every_printed_row_is_used():
+    used = {
+        "tip diameter", "root diameter", "whole depth", "span W", "span W per unit module",
+        "circular tooth thickness", "half tooth angle", "chordal thickness", "chordal addendum",
+        "centre distance / teeth", "rack chordal thickness", "over pins M (m=1), pin 1.728 m",
+        "min teeth without undercut 2/sin^2 a",
+    }  # fmt: skip
+    assert {row["quantity"].split(" 2.25")[0] for row in ROWS} == used
+
+
+GEARS = [
+    ideal("1", 20),
+    ideal("1", 63),
+    replace(ideal("1", 63), thinning=0.05),
+    ideal("1.5", 33, "14.5"),
+    ideal("2", 14, shift=0.3),
+    ideal("127/120", 47),
+]
+
+
+def caliper(flank: np.ndarray, teeth: int, across: int) -> float:
+    """Flat upright jaws over `across` teeth: twice how far right the outermost flank reaches."""
+    outermost = turned(flank, -(across - 1) * math.pi / teeth)
+    return 2 * float(outermost[:, 0].max())
+
+
+def pins(flank: np.ndarray, teeth: int, pin: float) -> float:
+    """Two round pins pressed into spaces until they touch the sampled flanks."""
+    space = turned(flank, math.pi / teeth)  # the left wall of the space that stands upright
+    walls = shapely.MultiLineString([space.tolist(), (space * (-1, 1)).tolist()])
+    reach = np.hypot(*flank.T)
+
+    def gap(centre: float) -> float:
+        return shapely.Point(0, centre).distance(walls) - pin / 2
+
+    centre = brentq(gap, float(reach.min()) + pin / 4, float(reach.max()) + pin)
+    apart = 2 * centre * (math.cos(math.pi / 2 / teeth) if teeth % 2 else 1)
+    return apart + pin
+
+
+@pytest.mark.parametrize("blank", GEARS, ids=str)
+def test_measures_agree_with_calipers_and_pins_on_the_outline(blank):
+    flank = ToothForm(blank).flank(4000)
+    jaws = span(blank, 0.02)
+    assert jaws.touches
+    assert caliper(flank, blank.teeth, jaws.teeth) == pytest.approx(jaws.with_backlash, abs=1e-5)
+    for found in pins_at_hand(blank, 0.02):
+        assert pins(flank, blank.teeth, found.pin) == pytest.approx(found.with_backlash, abs=1e-5)
+
+
+@pytest.mark.parametrize("teeth", [20, 32, 45, 63, 127])
+def test_a_second_library_draws_gears_of_the_same_size(teeth):
+    gears = pytest.importorskip("mechanism.gears")
+    drawn = gears.SpurGear(N=teeth, pd=1, a=1, b=1.25, ignore_undercut=True, size=3000)
+    blank = ideal("1", teeth)
+    points = np.column_stack((drawn.involute_points.real, drawn.involute_points.imag))
+    reach = np.hypot(*points.T)
+    points = points[reach > form_diameter(blank) / 2]
+    assert reach.max() == pytest.approx(blank.tip_diameter / 2)
+    assert drawn.rb == pytest.approx(blank.root_diameter / 2)
+    angles = np.arctan2(points[:, 0], points[:, 1])
+    ours = [ToothForm(blank).half_angle(float(r)) for r in np.hypot(*points.T)]
+    assert np.abs(angles - ours).max() < 1e-9
+    jaws = span(blank, 0.02)
+    assert caliper(points, teeth, jaws.teeth) == pytest.approx(jaws.ideal, abs=1e-5)
+    pin = PREFERRED_PIN
+    assert pins(points, teeth, pin) == pytest.approx(over_pins(blank, pin, 0.02).ideal, abs=1e-5)
+
+
+@pytest.mark.parametrize("blank", GEARS, ids=str)
+def test_one_division_more_takes_off_what_is_said(blank):
+    deeper = thinner(blank, 0.02)
+    assert deeper.depth_of_cut - blank.depth_of_cut == pytest.approx(0.02)
+    jaws, at_hand = span(blank, 0.02), pins_at_hand(blank, 0.02)[0]
+    assert span(deeper, 0.02).with_backlash == pytest.approx(jaws.with_backlash - jaws.per_division)
+    # the jaws close on both flanks along the line of action: 2 sin(a) for each mm of depth
+    assert jaws.per_division == pytest.approx(2 * 0.02 * math.sin(blank.alpha))
+    again = over_pins(deeper, at_hand.pin, 0.02)
+    assert again.with_backlash == pytest.approx(at_hand.with_backlash - at_hand.per_division)
+
+
+def test_a_pin_that_does_not_stand_proud_or_falls_to_the_root_is_not_offered():
+    blank = ideal("1", 63)
+    assert not over_pins(blank, 1.2, 0.02).usable
+    assert not over_pins(blank, 3.5, 0.02).usable
+    assert all(found.usable for found in pins_at_hand(blank, 0.02))

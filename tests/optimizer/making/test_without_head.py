@@ -1,0 +1,61 @@
+"""Dividing without a head: the work turned tooth by tooth, and every way tried."""
+
+from collections import Counter
+from fractions import Fraction
+from itertools import permutations
+
+import pytest
+
+from gearchest.optimizer.making.without_head import DegreeWheel, gear_dividers
+
+CHEST = (20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80)
+
+
+@pytest.mark.parametrize("teeth", range(12, 130))
+def test_a_geared_divider_comes_round_exactly(teeth):
+    for way in gear_dividers(teeth, CHEST):
+        turned = Fraction(0)
+        detent = 0
+        for _ in range(teeth):
+            detent += way.step
+            turned = Fraction(detent, way.index)  # turns of the index gear's shaft
+            for driver, driven in zip(way.drivers, way.driven, strict=True):
+                turned *= Fraction(driver, driven)
+        assert turned == 1
+        assert way.each == Fraction(1, teeth)
+        assert Counter((way.index, *way.drivers, *way.driven)) <= Counter(CHEST)
+
+
+def test_where_none_is_found_none_exists():
+    """Every index gear with every simple pair, tried outright."""
+    owned = (20, 30, 35, 45)
+    for teeth in range(12, 100):
+        tried = {
+            index
+            for index in owned
+            if any((index * k) % teeth == 0 for k in (1,)) or index % teeth == 0
+        }
+        tried |= {
+            index
+            for index, driver, driven in permutations(owned, 3)
+            for step in range(1, index // 2 + 1)
+            if Fraction(step, index) * Fraction(driver, driven) == Fraction(1, teeth)
+        }
+        if tried:
+            assert gear_dividers(teeth, owned)
+    assert not gear_dividers(127, CHEST)  # a prime no gear of the chest holds
+
+
+def test_the_simplest_way_comes_first():
+    # every other tooth of an 80 makes 40
+    way = gear_dividers(40, CHEST)[0]
+    assert (way.index, way.step, way.drivers) == (40, 1, ())
+
+
+def test_degree_wheel_never_adds_up():
+    wheel = DegreeWheel(63, Fraction(1, 10))
+    assert wheel.settings[0] == 0
+    assert wheel.settings[-1] == 360
+    assert all(s % Fraction(1, 10) == 0 for s in wheel.settings)
+    assert 0 < wheel.largest_error <= Fraction(1, 20)
+    assert DegreeWheel(60, Fraction(1)).largest_error == 0
