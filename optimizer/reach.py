@@ -16,6 +16,7 @@ import numpy.typing as npt
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS
+from gearchest.optimizer.orders import in_units
 from gearchest.optimizer.pitch import magnitude, relative_error
 from gearchest.optimizer.placement import fit
 from gearchest.optimizer.result import Addition, Answer, Fits, Reach, Verdict, WantStep
@@ -111,14 +112,13 @@ class Bench:
             if layout not in search.layouts(left=want.left):
                 continue
             window = search.window(want.pitch.lead, allowed, layout.stages)
-            for rows, ordered in search.orders(layout, window):
-                load = search.loads(ordered, window.setting[rows])
+            for order in search.orders(layout, window):
+                rows, ordered = order.seats(order.distinct())
+                load = in_units(order.loads()[rows])
                 choices: Iterator[tuple[Ints, Small]] = iter([(np.arange(len(rows)), ordered)])
                 if any(layout.idlers):
-                    choices = search.with_idlers(layout, ordered)
-                for within, seats in choices:
-                    enough = search.enough(seats)
-                    at, seats = within[enough], seats[enough]
+                    choices = search.with_idlers(layout, ordered, 0)
+                for at, seats in choices:
                     parts.append(
                         _Rows(
                             search,

@@ -8,8 +8,10 @@ since all of them cut the same pitch.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
@@ -20,7 +22,8 @@ from gearchest.optimizer.fronts import MOST_MISSING, Fronts, pack, undominated
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS, Layout
-from gearchest.optimizer.options import ERROR_UNIT, OptionTable, WantOptions
+from gearchest.optimizer.options import ERROR_UNIT, LOAD_UNIT, OptionTable, WantOptions
+from gearchest.optimizer.orders import Order, in_units
 from gearchest.optimizer.pitch import Pitch, magnitude, relative_error
 from gearchest.optimizer.stock import Bools, Ints, Small, take_stock
 from gearchest.optimizer.train import Train
@@ -53,11 +56,21 @@ def find_options(
     for want in wants:
         key = (want.pitch.lead, want.left)
         widest[key] = max(widest.get(key, Fraction(0)), want.allowance.relative)
-    found: dict[tuple[Pitch, bool], Found] = {}
-    for done, ((pitch, left), allowed) in enumerate(widest.items(), start=1):
-        found[pitch, left] = options_of(search, pitch, allowed, left=left)
-        if progress:
-            progress(done, len(widest))
+    # numpy lets go of the interpreter inside its loops, so threads share the work.
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        running = {
+            key: pool.submit(options_of, search, key[0], allowed, left=key[1])
+            for key, allowed in widest.items()
+        }
+        found = {}
+        try:
+            for done, (key, future) in enumerate(running.items(), start=1):
+                found[key] = future.result()
+                if progress:
+                    progress(done, len(running))
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise
     return OptionTable(
         stock.candidates,
         tuple(found[w.pitch.lead, w.left].within(search, w) for w in wants),
@@ -157,14 +170,22 @@ def _without_idlers(
     some = all_rows.take(all_rows.count == level)
     limit = fronts.limit(some.lacks, some.units)
     best = np.full((len(limit), 2 * layout.stages), -1, dtype=np.int16)
-    for rows, seats in search.orders(layout, some.window):
-        load = search.loads(seats, some.window.setting[rows])
-        lighter = load < limit[rows]
-        rows, seats, load = rows[lighter], seats[lighter], load[lighter]
+    for order in search.orders(layout, some.window):
+        rows, seats, load = _lighter(order, limit)
         fits = search.fits.mask(layout, seats)
         limit[rows[fits]], best[rows[fits]] = load[fits], seats[fits]
     placed = np.flatnonzero(best[:, 0] >= 0)
     return _found(layout, some.take(placed), limit[placed], best[placed])
+
+
+def _lighter(order: Order, limit: Ints) -> tuple[Ints, Small, Ints]:
+    """Rows that may hang in this order and load the teeth less than `limit`, with their
+    seats and loads."""
+    newtons = order.loads()
+    rows = np.flatnonzero(newtons < limit * LOAD_UNIT)
+    rows = rows[in_units(newtons[rows]) < limit[rows]]
+    rows, seats = order.seats(rows)
+    return rows, seats, in_units(newtons[rows])
 
 
 def _with_idlers(
@@ -174,19 +195,16 @@ def _with_idlers(
     few = level - sum(layout.idlers)
     some = all_rows.take((all_rows.count <= level) & (all_rows.count >= few))
     parts = [_nothing(search.most_missing)]
-    for rows, ordered in search.orders(layout, some.window):
-        load = search.loads(ordered, some.window.setting[rows])
-        lighter = load < fronts.limit(some.lacks[rows], some.units[rows])
-        rows, ordered, load = rows[lighter], ordered[lighter], load[lighter]
-        for within, seats in search.with_idlers(layout, ordered):
-            at = rows[within]
-            lacks, good = lacking(search.stock, seats, search.most_missing)
-            good &= (lacks >= 0).sum(axis=1) == level
-            good[good] = load[within][good] < fronts.limit(lacks[good], some.units[at[good]])
-            good[good] = search.fits.mask(layout, seats[good])
-            if good.any():
-                whole = _Lacking(some.window.take(at), lacks, some.count[at], some.units[at])
-                parts.append(_found(layout, whole.take(good), load[within][good], seats[good]))
+    limit = fronts.limit(some.lacks, some.units)
+    for order in search.orders(layout, some.window):
+        rows, ordered, load = _lighter(order, limit)
+        for within, seats in search.with_idlers(layout, ordered, level):
+            fits = search.fits.mask(layout, seats)
+            at, seats, weight = rows[within[fits]], seats[fits], load[within[fits]]
+            lacks, _ = lacking(search.stock, seats, search.most_missing)
+            lighter = weight < fronts.limit(lacks, some.units[at])
+            whole = replace(some.take(at), lacks=lacks)
+            parts.append(_found(layout, whole.take(lighter), weight[lighter], seats[lighter]))
     every = Found.stack(parts)
     return every.take(undominated(pack(every.lacks), every.load, every.units))
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -46,6 +47,11 @@ class Stock:
     mate: Ints
     allowed: dict[Place, Bools]
     first: int
+
+    @cached_property
+    def uniform(self) -> bool:
+        """Whether every gear meshes with every other and may sit anywhere."""
+        return not self.mesh_class.any() and all(a.all() for a in self.allowed.values())
 
     @property
     def candidates(self) -> tuple[Gear, ...]:

@@ -11,18 +11,18 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from itertools import permutations, product
+from itertools import product
+from threading import Lock
 
 import numpy as np
 import numpy.typing as npt
 
-from gearchest.optimizer.combine import Combos, Hands, hands, join, lacking
+from gearchest.optimizer.combine import CHUNK, Combos, Hands, hands, join, lacking
 from gearchest.optimizer.fit_table import FitTable
 from gearchest.optimizer.gear import Place
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS, Layout
-from gearchest.optimizer.options import LOAD_UNIT
+from gearchest.optimizer.orders import Order, orders
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.stock import Bools, Ints, Small, Stock
 from gearchest.optimizer.train import Setting, Train
@@ -69,6 +69,7 @@ class TrainSearch:
         self.settings = settings(lathe)
         self.fits = FitTable(lathe, stock)
         self._hands: dict[int, tuple[Hands, Hands]] = {}
+        self._making_hands = Lock()
 
     def layouts(self, *, left: bool) -> tuple[Layout, ...]:
         """The layouts this lathe has studs for and that cut the hand asked for, in the order
@@ -83,12 +84,7 @@ class TrainSearch:
 
     def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> Window:
         """All combinations of so many stages with |relative error| <= allowed."""
-        if stages not in self._hands:
-            self._hands[stages] = (
-                hands(self.stock, stages, Place.DRIVER, self.most_missing),
-                hands(self.stock, stages, Place.SCREW, self.most_missing),
-            )
-        drivers, driven = self._hands[stages]
+        drivers, driven = self._hands_of(stages)
         found = []
         for number, setting in enumerate(self.settings):
             scale = _Scale(self.lathe.leadscrew, pitch, setting)
@@ -100,63 +96,61 @@ class TrainSearch:
                 found.append(Window(kept, error[rows], np.full(len(kept), number, dtype=np.int16)))
         return _stack(found, stages)
 
-    def orders(self, layout: Layout, window: Window) -> Iterator[tuple[Ints, Small]]:
-        """Each order of hanging the combinations: (row numbers, (n, 2 x stages) gears as
-        driver, driven, driver, driven, ...). Only rows whose meshing gears are of one class
-        and sit where they may; idlers are not in yet."""
-        for rows, drivers, driven in _permuted(window.combos, layout.stages):
-            seats = np.stack([drivers, driven], axis=2).reshape(len(drivers), 2 * layout.stages)
-            good = self._seats_allowed(seats)
-            yield rows[good], seats[good]
+    def _hands_of(self, stages: int) -> tuple[Hands, Hands]:
+        """Driver hands and driven hands, made once; pitches may be searched in threads."""
+        with self._making_hands:
+            if stages not in self._hands:
+                self._hands[stages] = (
+                    hands(self.stock, stages, Place.DRIVER, self.most_missing),
+                    hands(self.stock, stages, Place.SCREW, self.most_missing),
+                )
+            return self._hands[stages]
 
-    def _seats_allowed(self, seats: Small) -> Bools:
-        stock, last = self.stock, seats.shape[1] - 1
-        good = stock.allowed[Place.DRIVER][seats[:, 0]] & stock.allowed[Place.SCREW][seats[:, last]]
-        for k in range(0, last, 2):
-            good &= stock.mesh_class[seats[:, k]] == stock.mesh_class[seats[:, k + 1]]
-        for k in range(1, last, 2):
-            one, other = seats[:, k], seats[:, k + 1]
-            good &= stock.allowed[Place.STUD][one] & stock.allowed[Place.STUD][other]
-            # Members of a pinned pair share a stud with each other and with nothing else.
-            loose = (stock.mate[one] < 0) & (stock.mate[other] < 0)
-            good &= loose | (stock.mate[one] == other)
-        return good
+    def orders(self, layout: Layout, window: Window) -> Iterator[Order]:
+        """Each order of hanging the combinations of a window; idlers are not in yet."""
+        boxes = np.array([float(s.gearbox_ratio) for s in self.settings])
+        return orders(self.stock, window.combos, boxes[window.setting], layout.stages)
 
-    def with_idlers(self, layout: Layout, seats: Small) -> Iterator[tuple[Ints, Small]]:
-        """Put idlers between the gears: (row numbers, all seats in mesh order) for each choice
-        of idlers that mesh."""
-        usable = np.flatnonzero(self.stock.allowed[Place.IDLER])
-        for chosen in product(usable.tolist(), repeat=sum(layout.idlers)):
-            left = list(chosen)
-            columns, good = [], np.ones(len(seats), dtype=np.bool_)
-            for stage, count in enumerate(layout.idlers):
-                columns.append(seats[:, 2 * stage])
+    def with_idlers(
+        self, layout: Layout, seats: Small, missing: int
+    ) -> Iterator[tuple[Ints, Small]]:
+        """Put idlers that mesh between the gears, in chunks: (row numbers, all seats in mesh
+        order) of the trains that lack exactly `missing` gears, idlers counted."""
+        step = max(1, CHUNK // max(1, len(self.stock.gears)))
+        for first in range(0, len(seats), step):
+            rows = np.arange(first, min(first + step, len(seats)))
+            chunk = seats[first : first + step]
+            lacks = self._lack_count(chunk)
+            column = 1
+            for count in layout.idlers:
                 for _ in range(count):
-                    idler = left.pop(0)
-                    good &= (
-                        self.stock.mesh_class[seats[:, 2 * stage]] == self.stock.mesh_class[idler]
-                    )
-                    columns.append(np.full(len(seats), idler, dtype=np.int16))
-                columns.append(seats[:, 2 * stage + 1])
-            rows = np.flatnonzero(good)
-            if len(rows):
-                yield rows, np.stack(columns, axis=1)[rows]
+                    within, chunk, lacks = self._insert_idler(chunk, column, lacks, missing)
+                    rows = rows[within]
+                    column += 1
+                column += 2
+            exact = lacks == missing
+            yield rows[exact], chunk[exact]
 
-    def enough(self, seats: Small) -> Bools:
-        """Rows that lack no more than may be missing, idlers counted."""
-        return lacking(self.stock, seats, self.most_missing)[1]
-
-    def loads(self, seats: Small, setting: Small) -> Ints:
-        """Tooth load in LOAD_UNIT of (n, 2 x stages) gears, see `Train.stage_loads`."""
+    def _insert_idler(
+        self, seats: Small, column: int, lacks: Ints, most: int
+    ) -> tuple[Ints, Small, Ints]:
+        """Every row with every idler that may stand at `column` without lacking too much."""
         stock = self.stock
-        box = np.array([float(s.gearbox_ratio) for s in self.settings])
-        torque = 2000.0 * box[setting]
-        load = np.zeros(len(seats))
-        for k in range(seats.shape[1] - 2, -1, -2):
-            driver, driven = stock.teeth[seats[:, k]], stock.teeth[seats[:, k + 1]]
-            load = np.maximum(load, torque / (2 * stock.half_module[seats[:, k + 1]] * driven))
-            torque = torque * driver / driven
-        return np.rint(load / LOAD_UNIT).astype(np.int64)
+        idlers = np.flatnonzero(stock.allowed[Place.IDLER]).astype(np.int16)
+        used = np.zeros((len(seats), len(idlers)), dtype=np.int64)
+        for seat in seats.T:
+            used += seat[:, None] == idlers
+        gone = used >= stock.owned[idlers]
+        good = stock.mesh_class[seats[:, column - 1]][:, None] == stock.mesh_class[idlers]
+        good &= lacks[:, None] + gone <= most
+        good &= ~gone | (used - stock.owned[idlers] < stock.addable[idlers])
+        rows, which = np.nonzero(good)
+        wider = np.insert(seats[rows], column, idlers[which], axis=1)
+        return rows, wider, lacks[rows] + gone[rows, which]
+
+    def _lack_count(self, seats: Small) -> Ints:
+        lacks: Ints = (lacking(self.stock, seats, seats.shape[1])[0] >= 0).sum(axis=1)
+        return lacks
 
     def train(self, layout: Layout, setting: int, seats: npt.NDArray[np.integer]) -> Train:
         """The train in one row of seats (mesh order, idlers included)."""
@@ -227,28 +221,3 @@ def _stack(parts: list[Window], stages: int) -> Window:
         np.concatenate([part.error for part in parts]),
         np.concatenate([part.setting for part in parts]),
     )
-
-
-def _permuted(combos: Combos, stages: int) -> Iterator[tuple[Ints, Small, Small]]:
-    """Every order of drivers and of driven gears; an order that only swaps equal gears is
-    not given again for those rows."""
-    for tops in permutations(range(stages)):
-        for bottoms in permutations(range(stages)):
-            again = _swaps_equals(combos.drivers, tops) | _swaps_equals(combos.driven, bottoms)
-            rows = np.flatnonzero(~again)
-            yield rows, combos.drivers[rows][:, list(tops)], combos.driven[rows][:, list(bottoms)]
-
-
-def _swaps_equals(gears: Small, order: tuple[int, ...]) -> Bools:
-    """Whether an order puts two equal gears (neighbours in an ascending row) out of turn."""
-    again = np.zeros(len(gears), dtype=np.bool_)
-    for one, other in _out_of_turn(order):
-        again |= gears[:, one] == gears[:, other]
-    return again
-
-
-@lru_cache
-def _out_of_turn(order: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
-    """Column pairs (i, j), i < j, that `order` visits j first."""
-    at = {column: k for k, column in enumerate(order)}
-    return tuple((i, j) for i in at for j in at if i < j and at[j] < at[i])
