@@ -58,9 +58,8 @@ def spell(text: str) -> Spelling:
         starts, unclassed = Fraction(several[1]), unclassed[: several.start()]
     one_pitch = _ONE_PITCH.search(unclassed)
     words, numbers = _split(unclassed[: one_pitch.start()] if one_pitch else unclassed)
-    if one_pitch and len(numbers) == 2 and (pitch := Fraction(one_pitch[1])):
-        starts = Fraction(numbers[1]) / pitch
-        numbers[1] = str(pitch)
+    if one_pitch:
+        numbers, starts = _with_pitch(numbers, Fraction(one_pitch[1]))
     inches = any(mark in text for mark in _INCH_MARKS)
     return Spelling(f"{''.join(words)}:{'-'.join(numbers)}", starts, unhanded != plain, inches)
 
@@ -69,6 +68,16 @@ def name_of(base: str, pitch: Pitch, left: bool) -> str:
     """The name of a catalog size with more starts or the other hand."""
     several = f" {pitch.starts} starts" if pitch.starts > 1 else ""
     return f"{base}{several}{' LH' if left else ''}"
+
+
+def _with_pitch(numbers: list[str], pitch: Fraction) -> tuple[list[str], Fraction]:
+    """The numbers of a size whose pitch is written after a P: Tr40x14 P7, M10 P1.5.
+
+    No size has the numbers that come of a P without sense.
+    """
+    if len(numbers) == 2 and pitch:
+        return [numbers[0], str(pitch)], Fraction(numbers[1]) / pitch
+    return ([*numbers, str(pitch)] if len(numbers) == 1 else []), Fraction(1)
 
 
 def _plain(text: str) -> str:

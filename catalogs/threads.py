@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from difflib import SequenceMatcher, get_close_matches
 from functools import cache
@@ -103,12 +104,7 @@ def _places(name: str, text: str) -> list[int]:
     words, _, numbers = key.partition(":")
     alone = [i for i, entry in enumerate(entries) if _starts_with(entry, words, numbers)]
     if not alone:
-        near = get_close_matches(text.lower(), [e.thread.name.lower() for e in entries], 3, 0.3)
-        names = tuple(entry.thread.name for entry in entries if entry.thread.name.lower() in near)
-        raise UnknownSeries(
-            f'"{text}" is not in the series {name}', text,
-            names or (entries[0].thread.name, entries[-1].thread.name),
-        )  # fmt: skip
+        raise UnknownSeries(f'"{text}" is not in the series {name}', text, _nearest(text, entries))
     return alone
 
 
@@ -122,10 +118,11 @@ def _starts_with(entry: Entry, words: str, numbers: str) -> bool:
 def _unknown(text: str, candidates: tuple[str, ...]) -> UnknownSize:
     if candidates:
         return UnknownSize(f'"{text}" could be more than one size', text, candidates)
-    return UnknownSize(f'"{text}" is not in the thread catalogs', text, _nearest(text))
+    entries = [entry for catalog in all_series() for entry in catalog.entries]
+    return UnknownSize(f'"{text}" is not in the thread catalogs', text, _nearest(text, entries))
 
 
-def _nearest(text: str) -> tuple[str, ...]:
+def _nearest(text: str, entries: Iterable[Entry]) -> tuple[str, ...]:
     """Names most like a written size: same numbers, same diameter, same words, then letters."""
     words, _, numbers = spell(text).key.partition(":")
     diameter = numbers.split("-")[0]
@@ -138,7 +135,6 @@ def _nearest(text: str) -> tuple[str, ...]:
         score += 0.5 * any(words == its for its, _, _ in parts)
         return round(score + any("-" in numbers == its for _, _, its in parts), 1)
 
-    entries = [entry for catalog in all_series() for entry in catalog.entries]
     ranked = sorted(entries, key=likeness, reverse=True)
     return tuple(dict.fromkeys(entry.thread.name for entry in ranked))[:_MOST_NEAREST]
 

@@ -47,7 +47,8 @@ def iso_step(diameter_mm: float) -> tuple[float, float]:
 def iso_grade_6_mm(diameter_mm: float, pitch_mm: float) -> float:
     """Td2 of ISO 965-1 grade 6: 90 P^0.4 d^0.1 um, d the geometric mean of its step."""
     lower, upper = iso_step(diameter_mm)
-    return 0.09 * pitch_mm**0.4 * math.sqrt(lower * upper) ** 0.1
+    tolerance: float = 0.09 * pitch_mm**0.4 * math.sqrt(lower * upper) ** 0.1
+    return tolerance
 
 
 def iso_normal_length_mm(diameter_mm: float, pitch_mm: float) -> float:
@@ -55,7 +56,8 @@ def iso_normal_length_mm(diameter_mm: float, pitch_mm: float) -> float:
 
     The standard's constant takes mm throughout.
     """
-    return 6.7 * pitch_mm * iso_step(diameter_mm)[0] ** 0.2
+    length: float = 6.7 * pitch_mm * iso_step(diameter_mm)[0] ** 0.2
+    return length
 
 
 def _iso_2903_7e_mm(diameter_mm: float, pitch_mm: float) -> float:
