@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.plan import explain
-from gearchest.optimizer.plan.bench import Bench
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.plan.served import Served
+from gearchest.optimizer.reach import Bench, answer
 from gearchest.optimizer.result import (
-    Answer,
     Judged,
     Plan,
     RunnerUp,
@@ -21,25 +21,17 @@ from gearchest.optimizer.result import (
     Verdict,
     WantStep,
 )
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.stock import owned_gears
 from gearchest.optimizer.want import Want
-
-Judge = Callable[[Lathe, Want, Train, tuple[Gear, ...]], Answer]
-"""(lathe, want, train, added gears) -> the train as an answer: error, verdict, place."""
-
-Settle = Callable[[Lathe, Want, tuple[Gear, ...]], WantStep]
-"""(lathe, want, added gears) -> the state of a want that no train covers."""
 
 
 @dataclass(frozen=True)
 class Builder:
     """Everything it takes to put sets of gears into words."""
 
-    bench: Bench
+    served: Served
     wants: Sequence[Want]
     problem: Problem
-    judge: Judge
-    settle: Settle
 
     @property
     def names(self) -> list[str]:
@@ -51,7 +43,7 @@ class Builder:
         sets = [step.chosen for step in found]
         steps = tuple(self.step(added, step, sets[:added]) for added, step in enumerate(found))
         columns = [self.states(chosen) for chosen in sets]
-        lathe, *also = self.bench.lathes
+        lathe, *also = self.served.lathes
         return Plan(
             lathe=lathe,
             wants=tuple(self.wants),
@@ -110,30 +102,29 @@ class Builder:
         """Every want with these gears added."""
         options = self.problem.options
         rows = {int(options.want[row]): int(row) for row in worth(self.problem, chosen).used}
-        added = self.problem.gears(chosen)
+        benches = self._benches(self.problem.gears(chosen))
         return tuple(
-            self._cut(i, int(options.index[rows[i]]), added)
-            if i in rows
-            else self._miss(want, added)
+            self._cut(i, int(options.index[rows[i]])) if i in rows else self._miss(want, benches)
             for i, want in enumerate(self.wants)
         )
 
-    def _cut(self, want: int, option: int, added: tuple[Gear, ...]) -> WantStep:
-        lathe = self.bench.lathe(want, option)
-        train = self.bench.table.wants[want].train(option)
-        answer = self.judge(lathe, self.wants[want], train, added)
-        return WantStep(answer.verdict, answer, self._name(lathe))
+    def _benches(self, added: Sequence[Gear]) -> list[Bench]:
+        return [Bench(lathe, added) for lathe in self.served.lathes]
 
-    def _miss(self, want: Want, added: tuple[Gear, ...]) -> WantStep:
+    def _cut(self, want: int, option: int) -> WantStep:
+        lathe = self.served.lathe(want, option)
+        train = self.served.table.wants[want].train(option)
+        judged = answer(lathe, self.wants[want], train, owned_gears(lathe))
+        return WantStep(judged.verdict, judged, self._name(lathe))
+
+    def _miss(self, want: Want, benches: Sequence[Bench]) -> WantStep:
         """The nearest state on any of the lathes."""
-        states = [
-            (self.settle(lathe, want, added), self._name(lathe)) for lathe in self.bench.lathes
-        ]
+        states = [(bench.settle(want), self._name(bench.lathe)) for bench in benches]
         best, name = min(states, key=lambda state: list(Verdict).index(state[0].verdict))
         return WantStep(best.verdict, best.answer, name)
 
     def _name(self, lathe: Lathe) -> str:
-        return lathe.name if len(self.bench.lathes) > 1 else ""
+        return lathe.name if len(self.served.lathes) > 1 else ""
 
     def unreachable(self) -> tuple[tuple[str, WantStep], ...]:
         """Wants that no set of offers covers, as they stand with all offers at hand."""
@@ -143,8 +134,9 @@ class Builder:
             for gear, had in zip(self.problem.candidates, self.problem.offers, strict=True)
             for _ in had
         )
+        benches = self._benches(every)
         return tuple(
-            (want.name, self._miss(want, every))
+            (want.name, self._miss(want, benches))
             for i, want in enumerate(self.wants)
             if i not in reached
         )

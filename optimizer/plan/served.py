@@ -15,9 +15,9 @@ from gearchest.optimizer.train import Train
 
 
 @dataclass(frozen=True)
-class Bench:
-    """`lathes` share one chest. `table` holds, want by want, the options of the first lathe
-    and then those of the next; `sizes[want]` how many each has."""
+class Served:
+    """What one chest serves. `lathes` share it; `table` holds, want by want, the options of
+    the first lathe and then those of the next; `sizes[want]` how many each has."""
 
     lathes: tuple[Lathe, ...]
     table: OptionTable
@@ -32,7 +32,7 @@ class Bench:
         raise IndexError(f"want {want} has no option {option}")
 
 
-def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Bench:
+def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Served:
     """Put the option tables of lathes that share a chest side by side.
 
     All tables stand over the same candidates and wants.
@@ -44,7 +44,7 @@ def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Bench:
     sizes = tuple(
         tuple(len(table.wants[want].load) for table in tables) for want in range(len(wants))
     )
-    return Bench(tuple(lathes), OptionTable(first.candidates, wants, first.most_missing), sizes)
+    return Served(tuple(lathes), OptionTable(first.candidates, wants, first.most_missing), sizes)
 
 
 def _side_by_side(parts: Sequence[WantOptions]) -> WantOptions:
