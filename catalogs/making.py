@@ -12,6 +12,7 @@ from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 
+from gearchest.catalogs.materials import tooth_strength
 from gearchest.optimizer.lathe import DividingHead
 from gearchest.optimizer.making.cutters import FormCutter
 from gearchest.optimizer.making.material import Material
@@ -21,7 +22,7 @@ from gearchest.optimizer.making.sheet import Tables
 @cache
 def making_tables() -> Tables:
     """Every table a blank sheet is made with."""
-    return Tables(form_cutters(), materials(), bar_sizes(), standard_modules())
+    return Tables(form_cutters(), materials(), bar_sizes(), standard_modules(), tooth_strength())
 
 
 @cache
@@ -61,7 +62,7 @@ def materials() -> tuple[Material, ...]:
             Fraction(row["price"]),
             row["use"],
         )
-        for row in _rows("gear_materials")
+        for row in _rows("blank_materials")
     )
 
 

@@ -57,6 +57,16 @@ class PlateGears:
 
 
 @dataclass(frozen=True)
+class Stop:
+    """One stop of the crank: which tooth it cuts (the last: back at the first), the holes
+    moved to get there beyond whole turns, and the hole each pin stands in, counted from 0."""
+
+    tooth: int
+    moved: int
+    holes: tuple[int, ...]
+
+
+@dataclass(frozen=True)
 class Indexing:
     """A way of dividing: `turns` whole turns of the crank and then `moves`, for every tooth.
 
@@ -101,6 +111,25 @@ class Indexing:
         circle = self.moves[0].circle
         holes = nearest_holes(self.head, self.teeth, circle)
         return tuple(Fraction(hole, circle * self.head.ratio) for hole in holes)
+
+    @property
+    def stops(self) -> tuple[Stop, ...]:
+        """Where pin and plate stand for every tooth, the closing move last."""
+        return tuple(
+            Stop(k, move, tuple(hole % m.circle for hole, m in zip(holes, self.moves, strict=True)))
+            for k, (move, holes) in enumerate(self._pins())
+        )
+
+    def _pins(self) -> Iterator[tuple[int, tuple[int, ...]]]:
+        """For tooth 0..teeth: holes moved to reach it, and holes counted on from the start."""
+        if self.spread:
+            holes = nearest_holes(self.head, self.teeth, self.moves[0].circle)
+            yield 0, (0,)
+            yield from ((after - before, (after,)) for before, after in pairwise(holes))
+            return
+        each = tuple(m.holes for m in self.moves)
+        for k in range(self.teeth + 1):
+            yield (each[0] if each and k else 0), tuple(k * holes for holes in each)
 
     @property
     def closure(self) -> Fraction:
