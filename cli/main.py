@@ -203,7 +203,7 @@ def _report(error: FaultsError) -> None:
     for fault in error.faults:
         print(fault, file=sys.stderr)
     count = len(error.faults)
-    print(f"{count} fault{'s' if count > 1 else ''} found; nothing was done.", file=sys.stderr)
+    print(f"{count} fault{'s' if count > 1 else ''} found.", file=sys.stderr)
 
 
 def _use_utf8(stream: TextIO) -> None:

@@ -104,7 +104,7 @@ class Document:
 
 def read_text(path: Path) -> str:
     """A text file in UTF-8, with or without a byte-order mark; UTF-16 with one."""
-    source = path.name
+    source = str(path)
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise FaultsError([Fault(str(path), "this file is far too large to be the right one")])
@@ -127,7 +127,7 @@ def read_text(path: Path) -> str:
 
 def read_toml(path: Path) -> Document:
     """Read a TOML file; syntax errors and keys given twice come all at once."""
-    return parse_toml(read_text(path), path.name)
+    return parse_toml(read_text(path), str(path))
 
 
 def parse_toml(text: str, source: str) -> Document:

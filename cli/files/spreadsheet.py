@@ -43,7 +43,7 @@ def read_table(path: Path, key: str, columns: Columns) -> tuple[Document, list[F
 
     Raises `FaultsError` where the headings already make the rows meaningless.
     """
-    return parse_table(read_text(path), path.name, key, columns)
+    return parse_table(read_text(path), str(path), key, columns)
 
 
 def parse_table(text: str, source: str, key: str, columns: Columns) -> tuple[Document, list[Fault]]:
@@ -152,3 +152,12 @@ def _date_faults(
 
 def _list(words: tuple[str, ...] | list[str]) -> str:
     return ", ".join(words)
+
+
+def headings(text: str) -> set[str]:
+    """The words of the first row that is not blank, whatever separates them."""
+    for line in text.splitlines():
+        words = {word.strip(' "').casefold() for word in re.split(f"[{SEPARATORS}]", line)} - {""}
+        if words and not any(word.startswith("sep=") for word in words):
+            return words
+    return set()

@@ -1,0 +1,145 @@
+"""`gearchest check`: validate files without solving, and say what is not measured."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from gearchest.catalogs.lathes import example
+from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.document import Document, read_text, read_toml
+from gearchest.cli.files.lathe import lathe_of, load_lathe
+from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.spreadsheet import headings
+from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
+from gearchest.cli.measurements import missing_measurements
+from gearchest.cli.output import console
+from gearchest.optimizer.arm_reach import ArmReach, arm_reach
+from gearchest.optimizer.lathe import Banjo, Lathe
+from gearchest.optimizer.pitch import format_fraction
+
+
+@dataclass(frozen=True)
+class _Checked:
+    """What a file turned out to be, and what is worth saying about it."""
+
+    path: Path
+    summary: str
+    remarks: list[str]
+
+
+def check(files: list[Path]) -> None:
+    """Print what each file holds and lacks; every fault of all the files at once.
+
+    Wants and offers are judged for the first lathe among the files; without one, for the
+    bundled example's.
+    """
+    faults: list[Fault] = []
+    checked: list[_Checked] = []
+    lathe: Lathe | None = None
+    kinds = {path: _kind(path, faults) for path in files}
+    for path, kind in kinds.items():
+        if kind == "lathe":
+            with _Collecting(faults):
+                machine, said = _check_lathe(path)
+                checked.append(said)
+                lathe = lathe or machine
+    lathe = lathe or load_lathe(example().lathe)
+    for path, kind in kinds.items():
+        if kind in _CHECKS:
+            with _Collecting(faults):
+                checked.append(_CHECKS[kind](path, lathe))
+    out = console()
+    for said in checked:
+        out.print(f"{said.path}: {said.summary}")
+        for remark in said.remarks:
+            out.print(f"  {remark}")
+    if faults:
+        raise FaultsError(faults)
+
+
+class _Collecting:
+    """Lets the rest of the files be read when one is wrong."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = faults
+
+    def __enter__(self) -> None:
+        return None
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
+        if isinstance(error, FaultsError):
+            self.faults += error.faults
+            return True
+        return False
+
+
+def _kind(path: Path, faults: list[Fault]) -> str:
+    """ "lathe", "wants" or "offers" by what the file holds; "" where it cannot be read."""
+    with _Collecting(faults):
+        if path.suffix.casefold() in TABLE_SUFFIXES:
+            return "offers" if "teeth" in headings(read_text(path)) else "wants"
+        values = read_toml(path).values
+        return next((f"{key}s" for key in ("want", "offer") if key in values), "lathe")
+    return ""
+
+
+def _check_lathe(path: Path) -> tuple[Lathe, _Checked]:
+    document = read_toml(path)
+    lathe = lathe_of(document)
+    if lathe.banjo is not None:
+        reached = arm_reach(lathe.banjo, lathe.chest)
+        if faults := list(_arm_faults(document, lathe.banjo, reached)):
+            raise FaultsError(faults)
+    summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
+    return lathe, _Checked(path, summary, missing_measurements(lathe))
+
+
+def _arm_faults(document: Document, banjo: Banjo, reached: ArmReach) -> Iterator[Fault]:
+    """What no train at all could use, taken distances alone."""
+    tried = "no two gears owned" if reached.complete else "none of the gear pairs tried"
+    idle = set(range(len(banjo.slots))) - reached.slots
+    for index in sorted(idle):
+        yield document.fault(
+            ("banjo", "slots", index),
+            f"{tried} bring a stud into this slot",
+            fix="measure start and end from the screw shaft's centre, and axis_distance again",
+            also=(("banjo", "axis_distance"), ("gears", "owned")),
+        )
+    if reached.angles is not None and not reached.swings:
+        least, most = (round(angle) for angle in reached.angles)
+        yield document.fault(
+            ("banjo", "swing"),
+            "this swing excludes every train",
+            allowed=f"trains of the gears owned stand between {least} and {most} degrees",
+            fix="measure from the line between the shafts, counter-clockwise positive, facing "
+            "the gears",
+        )
+
+
+def _check_wants(path: Path, lathe: Lathe) -> _Checked:
+    wants = load_wants(path, lathe)
+    unruled = [want.name for want in wants if not want.allowance.ruled]
+    remarks = []
+    if unruled:
+        share = format_fraction(100 * lathe.policy.plain_pitch_tolerance)
+        remarks.append(f"no rule of their own, so {share} % is allowed: {', '.join(unruled)}")
+    weight = format_fraction(sum((want.weight for want in wants), start=wants[0].weight * 0))
+    return _Checked(path, f"{len(wants)} wants, weight {weight} in all", remarks)
+
+
+def _check_offers(path: Path, lathe: Lathe) -> _Checked:
+    offers = load_offers(path, lathe)
+    prices = [offer.price for offer in offers]
+    spread = f"{format_fraction(min(prices))} to {format_fraction(max(prices))}"
+    owned = {gear.mesh_class for gear, _ in lathe.chest.loose}
+    alone = sorted({str(o.gear) for o in offers if o.gear.mesh_class not in owned}, key=int)
+    remarks = [f"mesh with no gear owned: {', '.join(alone)}"] if alone else []
+    return _Checked(path, f"{len(offers)} offers, price {spread}", remarks)
+
+
+_CHECKS: dict[str, Callable[[Path, Lathe], _Checked]] = {
+    "wants": _check_wants,
+    "offers": _check_offers,
+}
