@@ -83,7 +83,7 @@ def _half_nuts(setup: Setup) -> Iterator[Caution]:
     if nuts is not None and nuts.fitted and nuts.nominal_mm is not None:
         yield Caution(
             "Nearly a multiple",
-            f"a true {setup.want.pitch.lead} would drop in every {nuts.nominal_mm:.6g} mm; this "
+            f"a true {setup.want.name} would drop in every {nuts.nominal_mm:.6g} mm; this "
             f"train misses by {nuts.drift_mm:.2g} mm each time and must stay engaged.",
         )
 

@@ -95,9 +95,7 @@ def turning(
     return replace(found, crank=Crank(torque, crank_force, 1000 * torque / crank_force, chain))
 
 
-def with_easier(
-    found: Turning, lathe: Lathe, reach: Reach, strength: ToothStrength
-) -> Turning:
+def with_easier(found: Turning, lathe: Lathe, reach: Reach, strength: ToothStrength) -> Turning:
     """For an overloaded train, the least loaded of the trains within the allowance of which
     every mesh is checked and none overloaded."""
     if not found.overloaded:

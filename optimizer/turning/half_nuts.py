@@ -33,8 +33,9 @@ class HalfNuts:
     step, `step_mm` long. `groove_mm` is the shorter step after which the tool of a
     multi-start thread meets a groove, if not its own (equal to `step_mm` for one start).
     `may_open` None: the carriage travel is unknown and decides. `nominal_mm` is the step the
-    wanted thread would have if the train cut it without error, given where that is shorter:
-    the trap of a pitch that is nearly a multiple; `drift_mm` is then how far the tool misses
+    wanted thread would have if the train cut it without error, given where that is shorter, the
+    travel allows it, and the true step must not be used: the trap of a pitch that is nearly a
+    multiple; `drift_mm` is then how far the tool misses
     its groove when the nuts are closed one nominal step on.
     """
 
@@ -93,8 +94,7 @@ def half_nuts(lathe: Lathe, ratio: Fraction, wanted: Pitch) -> HalfNuts:
     dials = tuple(DialUse(d, usable_lines(d, lead_in_pitches)) for d in lathe.thread_dials)
     step_mm = pitches * screw.mm
     may_open, why = _verdict(lathe, pitches, step_mm, dials)
-    nominal = _nominal_pitches(screw, wanted)
-    trap = nominal if nominal is not None and nominal < pitches else None
+    trap = None if may_open else _nominal_within_travel(lathe, pitches, wanted)
     return HalfNuts(
         fitted=lathe.half_nuts,
         pitches=pitches,
@@ -127,12 +127,16 @@ def _verdict(
     return True, f"close them a whole number of {step_mm:.10g} mm from where they were opened"
 
 
-def _nominal_pitches(screw: Pitch, wanted: Pitch) -> int | None:
-    """The step in leadscrew pitches if the thread were cut without error; None where the
-    factor pi makes it endless."""
+def _nominal_within_travel(lathe: Lathe, pitches: int, wanted: Pitch) -> int | None:
+    """The step in leadscrew pitches if the thread were cut without error, where that is
+    shorter and within the travel; None too where the factor pi makes it endless."""
+    screw = lathe.leadscrew
     if screw.pi != wanted.pi:
         return None
-    return (wanted.lead.rational / screw.rational).numerator
+    nominal = (wanted.lead.rational / screw.rational).numerator
+    travel = lathe.bed.carriage_travel
+    reachable = travel is None or nominal * screw.mm <= travel
+    return nominal if nominal < pitches and reachable else None
 
 
 def _miss(pitches: int, lead_in_pitches: Fraction) -> float:

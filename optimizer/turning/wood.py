@@ -70,6 +70,4 @@ class Blank:
 
 def blank(major: float, bore: float | None) -> Blank:
     """Stock, corners to take off, nut bore and clearance for a wooden screw of `major` mm."""
-    return Blank(
-        major, stock_side(major), nut_clearance(major), bore, (rounding(8), rounding(12))
-    )
+    return Blank(major, stock_side(major), nut_clearance(major), bore, (rounding(8), rounding(12)))
