@@ -1,0 +1,437 @@
+"""What a blank sheet says, line by line: a BlankSheet turned into plain words and figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gearchest.optimizer.making.cost import Cost
+from gearchest.optimizer.making.cutters import FormCutter, form_error_note
+from gearchest.optimizer.making.indexing import Indexing, PlateGears, Stop
+from gearchest.optimizer.making.measuring import PREFERRED_PIN
+from gearchest.optimizer.making.sheet import BlankSheet, HeadWays
+from gearchest.optimizer.making.tooth_load import LoadShare
+from gearchest.optimizer.making.without_head import GearDivider
+from gearchest.reports import numbers
+from gearchest.reports.numbers import NARROW_SPACE
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a section: what, how much, and what that means."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class MeasureRow:
+    """One way of measuring: ideal, as cut, and what one dial division takes off."""
+
+    how: str
+    ideal: str
+    cut: str
+    division: str
+
+
+def length(sheet: BlankSheet, value: float, places: int = 2) -> str:
+    """A length in the lathe's unit with the other behind it."""
+    return numbers.length_pair(value, inch=numbers.inch_first(sheet.lathe), places=places)
+
+
+def size_name(sheet: BlankSheet) -> str:
+    """Module or DP, and the pressure angle."""
+    dp = Fraction(127, 5) / sheet.blank.gear.module
+    size = (
+        f"{numbers.weight(dp)}{NARROW_SPACE}DP"
+        if dp.denominator <= 2
+        else f"module {sheet.blank.module:g}"
+    )
+    return f"{size}, {float(sheet.blank.gear.pressure_angle):g}°"
+
+
+def title_lines(sheet: BlankSheet) -> list[Line]:
+    """The title block: what one takes to the machine."""
+    blank = sheet.blank
+    best = sheet.heads[0]
+    return [
+        Line("Teeth", str(blank.teeth)),
+        Line("Size", size_name(sheet)),
+        Line("Outside diameter", numbers.millimetres(blank.tip_diameter, 2)),
+        Line("Depth of cut", numbers.millimetres(blank.depth_of_cut, 2)),
+        Line("Cutter", cutter_name(sheet.cutters[0]) if sheet.cutters else "none made"),
+        Line("Each tooth", move_text(best.best)),
+    ]
+
+
+def blank_lines(sheet: BlankSheet) -> list[Line]:
+    """Turning the blank."""
+    blank = sheet.blank
+    lines = [
+        Line("Outside (tip) diameter", length(sheet, blank.tip_diameter, 3)),
+        Line("Pitch diameter", length(sheet, blank.pitch_diameter, 3)),
+        Line("Root diameter", length(sheet, blank.root_diameter, 3), "without backlash"),
+        Line("Whole depth", length(sheet, blank.whole_depth, 3), blank.depth.name),
+        Line("Face width", length(sheet, blank.face_width)),
+        Line("Bore", length(sheet, blank.bore) if blank.bore else "not in the lathe file"),
+    ]
+    if blank.keyway:
+        key = blank.keyway
+        lines.append(Line("Keyway", f"{key.width:g} × {key.depth:g}{NARROW_SPACE}mm"))
+    lines.append(
+        Line(
+            "Rim over the keyway" if blank.keyway else "Rim over the bore",
+            length(sheet, blank.rim),
+            f"{numbers.figure(blank.rim_share, 2)} of the depth",
+        )
+    )
+    if blank.shift:
+        lines.append(Line("Profile shift", f"{numbers.figure(blank.shift, 3)} module"))
+    return lines
+
+
+def stock_lines(sheet: BlankSheet) -> list[Line]:
+    """Material, stock and weight."""
+    lines = [Line("Material", sheet.material.name if sheet.material else "no data for it")]
+    if sheet.material:
+        lines[0] = Line("Material", sheet.material.name, sheet.material.use)
+    if sheet.bar:
+        kind = "round bar" if sheet.bar.common else "disc"
+        lines.append(
+            Line(
+                "To buy",
+                f"{kind} Ø{sheet.bar.diameter:g} × {sheet.bar.length:g}{NARROW_SPACE}mm",
+                f"{numbers.figure(sheet.bar.weight, 0)}{NARROW_SPACE}g, to turn and face",
+            )
+        )
+    if sheet.weight is not None:
+        weight = f"{numbers.figure(sheet.weight, 0)}{NARROW_SPACE}g"
+        lines.append(Line("Finished weight", weight, "a plain disc, no hub"))
+    return lines
+
+
+def cutter_name(cutter: FormCutter) -> str:
+    """By the tooth range first: the numbers run two ways."""
+    return f"for {cutter.teeth} teeth"
+
+
+def _half(number: Fraction) -> str:
+    """Cutter numbers come in halves: 1, 1½."""
+    whole = number.numerator // number.denominator
+    return str(whole) if number == whole else f"{whole}½"
+
+
+def cutting_lines(sheet: BlankSheet) -> list[Line]:
+    """The cutter and how to run it."""
+    blank = sheet.blank
+    lines = [
+        Line(
+            "Cutter" if at == 0 else "or, set of fifteen",
+            cutter_name(cutter),
+            f"No. {_half(cutter.number)} as DP cutters are numbered, "
+            f"No. {_half(cutter.module_number)} as module cutters are; "
+            f"{form_error_note(blank.teeth, cutter)}",
+        )
+        for at, cutter in enumerate(sheet.cutters)
+    ]
+    if not lines:
+        lines.append(Line("Cutter", "none", "form cutters begin at 12 teeth: hob, print or file"))
+    if sheet.owned_cutter:
+        lines.append(Line("In the drawer", cutter_name(sheet.owned_cutter)))
+    lines.append(
+        Line(
+            "Depth of cut",
+            length(sheet, blank.depth_of_cut, 3),
+            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth, 3)}"
+            f"{NARROW_SPACE}mm for backlash; take it in two cuts, measure before the second",
+        )
+    )
+    if sheet.cutting:
+        run = sheet.cutting
+        lines.append(
+            Line(
+                "Speed and feed",
+                f"{run.rpm} rpm, {run.feed}{NARROW_SPACE}mm/min",
+                f"{run.surface_speed:g}{NARROW_SPACE}m/min on a "
+                f"{run.cutter_diameter:g}{NARROW_SPACE}mm cutter of high-speed steel",
+            )
+        )
+    if not sheet.standard_module:
+        lines.append(
+            Line("Size", "not a standard one", "stock cutters are not made for this module")
+        )
+    return lines
+
+
+def measure_rows(sheet: BlankSheet) -> list[MeasureRow]:
+    """Span, pins and tooth caliper."""
+    found = sheet.measures
+    if found is None:
+        return []
+    unit = numbers.inch_first(sheet.lathe)
+
+    def show(value: float) -> str:
+        return f"{value / 25.4:.4f}" if unit else f"{value:.3f}"
+
+    rows = [
+        MeasureRow(
+            f"Over {found.span.teeth} teeth",
+            show(found.span.ideal),
+            show(found.span.with_backlash),
+            show(found.span.per_division),
+        )
+    ]
+    for pins in ([found.pins] if found.pins else []) + list(found.at_hand):
+        preferred = " (preferred)" if pins is found.pins else ""
+        rows.append(
+            MeasureRow(
+                f"Over two pins of {pins.pin:.4g}{NARROW_SPACE}mm{preferred}",
+                show(pins.ideal),
+                show(pins.with_backlash),
+                show(pins.per_division),
+            )
+        )
+    chord = found.chordal
+    rows.append(
+        MeasureRow(
+            f"Tooth thickness, caliper set {show(chord.height)} below the tip",
+            show(chord.ideal),
+            show(chord.thickness),
+            show(chord.per_division),
+        )
+    )
+    return rows
+
+
+def measure_note(sheet: BlankSheet) -> str:
+    """Backlash chosen and what a division is."""
+    found = sheet.measures
+    if found is None:
+        return ""
+    unit = "inches" if numbers.inch_first(sheet.lathe) else "millimetres"
+    return (
+        f"In {unit}. As cut: {numbers.figure(sheet.pair_backlash, 3)}{NARROW_SPACE}mm of backlash "
+        f"in the pair, half of it on this gear. One division: "
+        f"{numbers.figure(found.division, 3)}{NARROW_SPACE}mm deeper on the dial. Preferred pins "
+        f"are {PREFERRED_PIN} modules; an odd count is measured over the two spaces nearest "
+        "opposite."
+    )
+
+
+def move_text(way: Indexing) -> str:
+    """One tooth's move in words."""
+    turns = f"{numbers.plural(way.turns, 'turn')}" if way.turns or not way.moves else ""
+    if way.method == "compound":
+        crank, plate = way.moves
+        parts = [turns, _holes(crank.holes, crank.circle)]
+        return f"crank {_joined(parts)}, then plate {_holes(plate.holes, plate.circle)}"
+    parts = [turns, *(_holes(m.holes, m.circle) for m in way.moves if m.holes or not turns)]
+    return _joined(parts)
+
+
+def _joined(parts: list[str]) -> str:
+    return " + ".join(part for part in parts if part)
+
+
+def _holes(holes: int, circle: int) -> str:
+    return f"{numbers.plural(abs(holes), 'hole')} on {circle}{' back' if holes < 0 else ''}"
+
+
+METHODS = {
+    "plain": "Plain indexing",
+    "compound": "Compound indexing",
+    "differential": "Differential indexing",
+    "none": "Nearest holes",
+}
+
+
+def method_name(way: Indexing) -> str:
+    """The method in words; an inexact compound move says so."""
+    name = METHODS[way.method]
+    return name if way.method == "none" or way.exact else f"{name}, not exact"
+
+
+def gearing_text(gears: PlateGears | None) -> str:
+    """The change gears from spindle to plate."""
+    if gears is None:
+        return ""
+    pairs = ", ".join(
+        f"{driver} drives {driven}"
+        for driver, driven in zip(gears.drivers, gears.driven, strict=True)
+    )
+    between = (
+        f", with {' and '.join(map(str, gears.idlers))} between as "
+        f"{'idler' if len(gears.idlers) == 1 else 'idlers'}"
+        if gears.idlers
+        else ""
+    )
+    way = "with" if gears.with_crank else "against"
+    return f"{pairs}{between}: the plate turns {way} the crank"
+
+
+def proof(way: Indexing) -> str:
+    """Why the last move closes, as a sum."""
+    ratio, teeth = way.head.ratio, way.teeth
+    if way.spread:
+        circle = way.moves[0].circle
+        return (
+            f"The holes moved add up to {ratio * circle} = {ratio} × {circle}: "
+            f"{ratio} turns of the crank, one of the work. It closes."
+        )
+    total = teeth * way.crank
+    if way.gears:
+        plate = way.gears.plate_turns
+        sign = "+" if plate > 0 else numbers.MINUS
+        return (
+            f"{teeth} × {_shown(way.crank)} = {_shown(total)} turns of the crank on the plate, "
+            f"{sign} {_shown(abs(plate))} of the plate itself = {total + plate} = {ratio}: "
+            "one turn of the work. It closes."
+        )
+    if way.exact:
+        return f"{teeth} × {_shown(way.crank)} = {total} turns of the crank: it closes."
+    off = way.closure * ratio
+    return (
+        f"{teeth} × {_shown(way.crank)} = {_shown(total)}: "
+        f"{'past' if off > 0 else 'short of'} {ratio} turns by {_shown(abs(off))} of a turn, "
+        "which the last space takes up."
+    )
+
+
+def _shown(value: Fraction) -> str:
+    return str(value)
+
+
+def stop_text(way: Indexing, stop: Stop) -> str:
+    """The holes the pins stand in, and for varying moves how far they were moved."""
+    places = " / ".join(map(str, stop.holes)) or "0"
+    if way.spread and stop.tooth:
+        turns, holes = divmod(stop.moved, way.moves[0].circle)
+        moved = f"{turns}+{holes}" if turns else f"{holes}"
+        return f"{moved} → {places}"
+    return places
+
+
+def stops_heading(way: Indexing) -> str:
+    """What the table of moves shows."""
+    circles = " / ".join(str(move.circle) for move in way.moves)
+    if not way.moves:
+        return "The pin stays in one hole."
+    if way.spread:
+        return f"Tooth: turns+holes to move → hole on the {circles} circle, counted from 0"
+    if way.method == "compound":
+        return f"Tooth: hole of the crank's pin / the back pin, on {circles}, counted from 0"
+    return f"Tooth: hole of the {circles} circle the pin drops into, counted from 0"
+
+
+def other_circles(head: HeadWays) -> str:
+    """Plain indexing: every other circle that serves."""
+    if head.best.method != "plain" or len(head.ways) < 2:
+        return ""
+    return "; ".join(move_text(way) for way in head.ways[1:])
+
+
+def spacing_lines(way: HeadWays) -> list[Line]:
+    """Errors of an inexact division, and whether they matter."""
+    spacing = way.spacing
+    if way.best.exact:
+        return []
+    micro = f"{NARROW_SPACE}µm"
+    grade = f"ISO 1328 class {spacing.grade}" if spacing.grade else "coarser than ISO 1328 class 12"
+    return [
+        Line("Tooth to tooth", f"{numbers.significant(spacing.pitch_error * 1000)}{micro}",
+             numbers.degrees(way.best.largest_spacing_error * 360, 4)),
+        Line("Accumulated", f"{numbers.significant(spacing.accumulated * 1000)}{micro}", grade),
+        Line("Does it matter?", spacing.verdict),
+    ]  # fmt: skip
+
+
+def divider_text(way: GearDivider) -> str:
+    """Dividing by change gears, in words."""
+    step = "every tooth" if way.step == 1 else f"every {way.step} teeth"
+    if not way.drivers:
+        return f"a {way.index} on the work's own spindle, a detent falling in {step}"
+    pairs = ", ".join(f"{a} drives {b}" for a, b in zip(way.drivers, way.driven, strict=True))
+    return (
+        f"a {way.index} as dividing plate, a detent falling in {step}; from its shaft to the "
+        f"work {pairs}"
+    )
+
+
+def wheel_text(sheet: BlankSheet) -> str:
+    """Degree wheel: the step, and what reading it costs."""
+    wheel = sheet.wheel
+    error = float(wheel.largest_error)
+    off = error / 360 * 3.141592653589793 * sheet.blank.pitch_diameter
+    return (
+        f"{numbers.figure(360 / wheel.teeth, 4)}° a tooth, each angle rounded afresh to "
+        f"{float(wheel.reading):g}° so that nothing adds up: at worst {numbers.figure(error, 3)}° "
+        f"or {numbers.significant(off * 1000, 2)}{NARROW_SPACE}µm off on the pitch circle"
+    )
+
+
+def wheel_angles(sheet: BlankSheet) -> list[str]:
+    """The degree wheel's settings."""
+    return [f"{float(angle):g}°" for angle in sheet.wheel.settings]
+
+
+def shift_lines(sheet: BlankSheet) -> list[Line]:
+    """What curing the undercut does to centre distances."""
+    return [
+        Line(
+            f"beside {effect.mate} teeth",
+            numbers.millimetres(effect.centre_distance, 3),
+            f"{numbers.figure(effect.moved, 3)}{NARROW_SPACE}mm wider",
+        )
+        for effect in sheet.shift_effects
+    ]
+
+
+def cost_lines(cost: Cost) -> list[Line]:
+    """One way of making it, in money."""
+    lines = [Line("Material", _money(cost.material))]
+    if cost.cutter:
+        lines.append(Line("Cutter", _money(cost.cutter), "none in the drawer for this count"))
+    hours = f"{numbers.figure(cost.hours, 1)}{NARROW_SPACE}h"
+    lines.append(Line("Hours", _money(cost.labour), f"{hours} at {numbers.weight(cost.rate)}"))
+    lines.append(Line("Together", _money(cost.total)))
+    return lines
+
+
+def _money(value: Fraction) -> str:
+    return f"{float(value):.2f}"
+
+
+def load_table(sheet: BlankSheet) -> tuple[list[str], list[tuple[str, str, list[str]]]]:
+    """(materials, rows of (use, newtons, shares)); the hardest use first."""
+    materials = list(dict.fromkeys(share.material for share in sheet.load_shares))
+    rows: dict[str, tuple[float, list[str]]] = {}
+    for share in sheet.load_shares:
+        case = share.case
+        shown = f"{case.use} (idler)" if case.idler else case.use
+        rows.setdefault(shown, (case.newtons, []))[1].append(_share(share))
+    ordered = sorted(rows.items(), key=lambda row: -row[1][0])
+    return materials, [
+        (use, f"{numbers.significant(load)}{NARROW_SPACE}N", cells)
+        for use, (load, cells) in ordered
+    ]
+
+
+def _share(share: LoadShare) -> str:
+    if share.share is None:
+        return "unchecked"
+    over = " over" if share.share > 1 else ""
+    return f"{numbers.percent(share.share)}{over}"
+
+
+PLASTIC_LIMITS = (
+    "The shares are for slow bending alone, by the Lewis formula; a print is weaker across its "
+    "layers than along them. Above half, expect to make the gear again (common practice, no "
+    "source).",
+    "Printed gears run at 900 rpm under 1.5 N m wore out by heat; PETG outlasted PLA by 22 % and "
+    "ABS by 37 % (Tunalioglu and Agca, Polymers 14, 2022, 2064). Change gears turn slowly, so "
+    "heat is rarely the end of one; a jammed cut is.",
+    "PLA creeps under a standing load and softens near 55 °C; nylon swells with damp, so give it "
+    "more backlash (common practice, no source). Keep a metal gear for the last mesh before the "
+    "screw, where the load is largest.",
+)
