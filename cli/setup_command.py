@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 from fractions import Fraction
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TypedDict, Unpack
 
 import typer
 
@@ -17,6 +16,7 @@ from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import check_writable, console, messages, write_json, write_text
+from gearchest.cli.reach_command import common_gears
 from gearchest.optimizer.forms import FORMS
 from gearchest.optimizer.notation import NotationError, parse_length, parse_number
 from gearchest.optimizer.reach import reach
@@ -29,39 +29,44 @@ from gearchest.optimizer.want import Use, Want
 from gearchest.reports.setup_document import setup_document
 from gearchest.reports.setup_text import short_form
 
-if TYPE_CHECKING:
-    pass
-
 EXIT_NO = 4
+
+MOST_TRAINS = 200
+"""Trains among which an easier one is sought when a tooth is overloaded."""
+
 USUAL_MATERIAL = {True: "beech", False: "mild steel"}
 """Wood or not: what a screw is taken to be made of where nothing is said."""
 
 
-@dataclass(frozen=True)
-class SetupOptions:
-    """Options of `gearchest setup` as typed; None or "" where not given.
+class SetupOptions(TypedDict, total=False):
+    """Options of `gearchest setup` as typed.
 
-    `force` in N at `radius` is the hand's on the finished screw, `crank_force` in N the
-    hand's on a crank at the leadscrew's end.
+    `force` in N at `radius` is the hand's on the finished screw, `nut` the engaged length;
+    `crank_force` in N the hand's on a crank at the leadscrew's end.
     """
 
-    diameter: str | None = None
-    length: str | None = None
-    left: bool = False
-    use: str | None = None
-    tolerance: str | None = None
-    form: str | None = None
-    run_out: str | None = None
-    force: str | None = None
-    radius: str | None = None
-    friction: str | None = None
-    nut: str | None = None
-    material: str | None = None
-    crank_force: str | None = None
+    diameter: str | None
+    length: str | None
+    left: bool
+    use: str | None
+    tolerance: str | None
+    form: str | None
+    run_out: str | None
+    force: str | None
+    radius: str | None
+    friction: str | None
+    nut: str | None
+    material: str | None
+    crank_force: str | None
 
 
 def setup(
-    *, lathe: Path, pitch: str, options: SetupOptions, out: Path | None, json: str | None
+    *,
+    lathe: Path,
+    pitch: str,
+    out: Path | None = None,
+    json: str | None = None,
+    **options: Unpack[SetupOptions],
 ) -> None:
     """Write what was asked for; exit 4 where no train within the allowed error fits."""
     check_writable(out, json)
@@ -69,13 +74,21 @@ def setup(
     want = want_from(
         pitch,
         lathe=machine,
-        use=options.use,
-        tolerance=options.tolerance,
-        diameter=options.diameter,
-        left=options.left,
+        use=options.get("use"),
+        tolerance=options.get("tolerance"),
+        diameter=options.get("diameter"),
+        left=options.get("left", False),
     )
-    found = work_out(machine, want, reach(machine, want), tooth_strength(), _wishes(options, want))
-    _refuse_force_without_diameter(options, found)
+    wishes = _wishes(options, want)
+    answers = reach(machine, want, common_gears(machine), most=MOST_TRAINS)
+    found = work_out(machine, want, answers, tooth_strength(), wishes)
+    if wishes.hand and found.pressing is None:
+        raise _fault(
+            "--force",
+            str(options.get("force")),
+            "this thread's diameters are not known, so nothing can be said of its force",
+            fix="give --diameter, and --form if the thread is none of the catalogs'",
+        )
     write_json(json, setup_document(found))
     if out is not None:
         _write_sheet(out, found, lathe, pitch, options)
@@ -96,7 +109,7 @@ def _write_sheet(out: Path, found: Setup, lathe: Path, pitch: str, options: Setu
     source = lathe if lathe.exists() else lathe_file(str(lathe)) or lathe
     given = {
         f"--{name.replace('_', '-')}": "" if value is True else str(value)
-        for name, value in vars(options).items()
+        for name, value in options.items()
         if value
     }
     facts = Facts(
@@ -116,35 +129,26 @@ def _version() -> str:
 
 def _wishes(options: SetupOptions, want: Want) -> Wishes:
     wood = want.use is Use.WOOD
-    friction = _positive(options.friction, "--friction")
-    radius, force = _length(options.radius, "--radius"), _positive(options.force, "--force")
+    friction = _positive(options.get("friction"), "--friction")
+    radius = _length(options.get("radius"), "--radius")
+    force = _positive(options.get("force"), "--force")
     if (radius is None) != (force is None):
         missing = "--radius" if radius is None else "--force"
         raise _fault(missing, "", "a hand force goes with the radius it works at",
                      fix="give both, as in --force 200 --radius 150mm")  # fmt: skip
     hand = None
     if force is not None and radius is not None:
-        hand = Hand(force, radius, friction, _length(options.nut, "--nut"))
-    diameter = options.diameter
+        hand = Hand(force, radius, friction, _length(options.get("nut"), "--nut"))
+    diameter = options.get("diameter")
     return Wishes(
         diameter=None if diameter is None else _exact_length(diameter, "--diameter"),
-        form=_form(options.form),
-        length=_length(options.length, "--length"),
-        run_out=_length(options.run_out, "--run-out"),
-        crank_force=_positive(options.crank_force, "--crank-force") or CRANK_FORCE,
+        form=_form(options.get("form")),
+        length=_length(options.get("length"), "--length"),
+        run_out=_length(options.get("run_out"), "--run-out"),
+        crank_force=_positive(options.get("crank_force"), "--crank-force") or CRANK_FORCE,
         hand=hand,
-        material=_material(options.material, wood=wood),
+        material=_material(options.get("material"), wood=wood),
     )
-
-
-def _refuse_force_without_diameter(options: SetupOptions, found: Setup) -> None:
-    if options.force and found.pressing is None:
-        raise _fault(
-            "--force",
-            options.force,
-            "this thread's diameters are not known, so nothing can be said of its force",
-            fix="give --diameter, and --form if the thread is none of the catalogs'",
-        )
 
 
 def _material(name: str | None, *, wood: bool) -> ScrewMaterial:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from gearchest.optimizer.turning.setup import Setup
+from gearchest.reports import numbers, wording
 from gearchest.reports import setup_view as view
 from gearchest.reports.setup_view import Line
 
@@ -17,9 +18,8 @@ def short_form(setup: Setup) -> Iterator[str]:
     shown = view.verdict(setup)
     yield f"{setup.want.name} on {setup.lathe.name}: {shown.word}"
     yield view.summary(setup)
-    if setup.answer is None:
-        yield from _without_train(setup)
-        yield ""
+    if not setup.in_tolerance:
+        yield from _what_would_help(setup)
     if setup.mounting is not None:
         yield ""
         for shaft in setup.mounting.shafts:
@@ -56,11 +56,12 @@ def _section(title: str, lines: Iterable[Line]) -> Iterator[str]:
         yield f"  {line.label:<{WIDTH - 2}} {line.value}{note}"
 
 
-def _without_train(setup: Setup) -> Iterator[str]:
-    """Why there is none, and what would help."""
+def _what_would_help(setup: Setup) -> Iterator[str]:
+    """Why there is no train within the allowance, and the gears that would make one."""
     miss = setup.reach.misfit
     if miss is not None:
         yield f"The nearest that computes does not fit: {'; '.join(miss.fit.misfits)}."
     for addition in setup.reach.additions[:3]:
         gears = ", ".join(str(gear) for gear in addition.gears)
-        yield f"With {gears} added it could be cut."
+        train, error = addition.answer.train, numbers.error(addition.answer.error)
+        yield f"With {gears} added: {wording.gears_written(train)}, {error}."

@@ -6,6 +6,9 @@ import math
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.layout import LAYOUTS, Layout
 from gearchest.optimizer.train import Setting, Train
@@ -23,8 +26,6 @@ from gearchest.optimizer.turning.loads import (
     stage_loads_from_spindle,
     weakest,
 )
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 teeth = st.integers(16, 127)
 modules = st.sampled_from((Fraction(1), Fraction(5, 4), Fraction(2)))

@@ -7,6 +7,9 @@ import math
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Bed
 from gearchest.optimizer.layout import LAYOUTS
@@ -14,8 +17,6 @@ from gearchest.optimizer.train import Setting, Train
 from gearchest.optimizer.turning.passes import SPRING_PASSES, infeed, routed, turned
 from gearchest.optimizer.turning.speed import overrun, speed
 from gearchest.optimizer.turning.work import bed_fit, lead_angle, starts, tool_clearance
-from hypothesis import given
-from hypothesis import strategies as st
 
 
 @given(depth=st.floats(0.05, 8), pitch=st.floats(0.2, 12))

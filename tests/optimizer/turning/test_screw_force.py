@@ -7,6 +7,9 @@ import math
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from gearchest.optimizer.turning.screw_force import (
     Collar,
     EngagedThread,
@@ -15,8 +18,6 @@ from gearchest.optimizer.turning.screw_force import (
     root_stress,
     stress,
 )
-from hypothesis import given
-from hypothesis import strategies as st
 
 CHECKS = Path(__file__).parents[2] / "checks"
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from gearchest.optimizer.turning.wood import nut_clearance, rounding, stock_side
 from shapely import Polygon, affinity, box
+
+from gearchest.optimizer.turning.wood import nut_clearance, rounding, stock_side
 
 
 def sawn(sides: int) -> Polygon:

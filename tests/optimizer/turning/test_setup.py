@@ -1,0 +1,270 @@
+"""Whole setups: what is chosen, what is said, and what is not claimed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from gearchest.optimizer.gear import Chest, Gear
+from gearchest.optimizer.lathe import Banjo, Bed, GearMaking, Lathe, Slot
+from gearchest.optimizer.layout import LAYOUTS
+from gearchest.optimizer.pitch import Pitch, mm
+from gearchest.optimizer.placement import fit
+from gearchest.optimizer.reach import reach
+from gearchest.optimizer.result import Answer, Fits, Reach, Verdict
+from gearchest.optimizer.thread import Thread
+from gearchest.optimizer.train import Train
+from gearchest.optimizer.turning.driving import turning, with_easier
+from gearchest.optimizer.turning.lewis import GearMaterial, ToothStrength
+from gearchest.optimizer.turning.loads import Effort
+from gearchest.optimizer.turning.mounting import mounting
+from gearchest.optimizer.turning.pressing import Hand
+from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.setup import Setup, Wishes, setup
+from gearchest.optimizer.turning.sizes import sizes
+from gearchest.optimizer.want import Allowance, Use, Want
+
+MODULE = Fraction(1)
+STRENGTH = ToothStrength(
+    {Fraction(20): lambda teeth: 0.4},
+    {"steel": GearMaterial("steel", 100.0, ""), "nylon": GearMaterial("nylon", 2.0, "", True)},
+)
+
+
+def gear(teeth: int, material: str = "steel") -> Gear:
+    return Gear(teeth, MODULE, face_width=Fraction(8), material=material)
+
+
+def lathe(*teeth: int, material: str = "steel") -> Lathe:
+    """A 2 mm leadscrew and one stud; the arm is measured."""
+    return Lathe(
+        "a lathe",
+        mm(2),
+        GearMaking(MODULE, face_width=Fraction(8)),
+        Chest(tuple((gear(z, material), 1) for z in teeth)),
+        lowest_rpm=60,
+        bed=Bed(350, 500),
+        banjo=Banjo(100.0, (Slot(10, 140),), swing=(-180, 180)),
+    )
+
+
+def unmeasured(*teeth: int, material: str = "steel") -> Lathe:
+    return replace(lathe(*teeth, material=material), banjo=None)
+
+
+def want(pitch: Pitch, allowed: Fraction = Fraction(1, 1000), **more: object) -> Want:
+    return Want("wanted", pitch, Allowance(allowed), **more)  # type: ignore[arg-type]
+
+
+def made(machine: Lathe, wanted: Want, **wishes: object) -> Setup:
+    asked = Wishes(**wishes)  # type: ignore[arg-type]
+    return setup(machine, wanted, reach(machine, wanted), STRENGTH, asked)
+
+
+def topics(found: Setup) -> set[str]:
+    return {caution.topic for caution in found.cautions}
+
+
+def four_turns() -> tuple[Lathe, Want, Answer]:
+    """441/110 on a 2 mm screw: 63/22 x 35/25, on a lathe without a measured arm."""
+    machine = unmeasured(63, 22, 35, 25)
+    train = Train(LAYOUTS[2], (gear(63), gear(35)), (gear(22), gear(25)), ((), ()))
+    wanted = want(mm(8), Fraction(1, 100), use=Use.WOOD)
+    error = train.ratio * 2 / 8 - 1
+    return machine, wanted, Answer(train, error, Verdict.IN_TOLERANCE, fit(machine, train))
+
+
+def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
+    """Common practice, no source: 441/110 cuts 8.018 mm for 8, 0.23 % off, fine for a wooden
+    screw and nut cut alike; 4.01 screw turns, driven from its own end; 882 mm half-nut step."""
+    machine, wanted, answer = four_turns()
+    assert answer.train.ratio == Fraction(441, 110)
+    assert float(answer.train.ratio * 2) == pytest.approx(8.018, abs=5e-4)
+    assert float(answer.error) == pytest.approx(0.0023, abs=5e-5)
+    found = setup(
+        machine,
+        wanted,
+        Reach(wanted, answer.verdict, answer, answer, (answer,), ()),
+        STRENGTH,
+        Wishes(diameter=Fraction(50)),
+    )
+    assert found.in_tolerance
+    assert found.turning is not None
+    assert float(found.turning.screw_turns) == pytest.approx(4.01, abs=0.005)
+    assert found.turning.effort is Effort.CRANK
+    assert found.turning.crank is not None
+    # Screw 1.5 N m, and 2 N m at the spindle through two meshes of 0.97.
+    crank = 1.5 + 2 / (441 / 110 * 0.97**2)
+    assert found.turning.crank.torque == pytest.approx(crank)
+    assert found.turning.crank.length == pytest.approx(1000 * crank / 50)
+    assert found.turning.crank.meshes[0].load == pytest.approx(2 * 2000 / 63)
+    assert found.half_nuts is not None
+    assert found.half_nuts.step_mm == pytest.approx(882)
+    assert found.half_nuts.may_open is False
+    assert found.wood is not None
+    assert {"Screw drives", "Wood", "Rotating cutter", "Fit unchecked"} <= topics(found)
+
+
+def test_easiest_train_is_set_up() -> None:
+    found = made(lathe(20, 40, 60, 80), want(mm(1)))
+    assert found.answer is not None
+    assert found.answer == found.reach.easiest
+    assert found.answer.verdict is Verdict.EXACT
+    assert found.answer.fit.fits is Fits.YES
+    assert found.in_tolerance
+
+
+def test_off_is_said_and_never_called_in_tolerance() -> None:
+    found = made(lathe(20, 41, 60, 80), want(mm(1)))
+    assert found.reach.verdict is Verdict.OFF
+    assert found.answer == found.reach.closest
+    assert not found.in_tolerance
+    assert "Off" in topics(found)
+
+
+def test_without_a_train_the_rest_still_stands() -> None:
+    found = made(lathe(20, 21), want(mm(7)), diameter=Fraction(30))
+    assert found.answer is None
+    assert found.turning is None
+    assert found.half_nuts is None
+    assert found.mounting is None
+    assert found.infeed is not None
+    assert not found.in_tolerance
+
+
+def test_overload_names_the_easiest_train_that_is_not() -> None:
+    """Two trains of one ratio: a nylon one with less load, and a steel one."""
+    machine = lathe(20, 40, 30, 60)
+    weak = Train(LAYOUTS[0], (gear(30, "nylon"),), (gear(60, "nylon"),), ((),))
+    strong = Train(LAYOUTS[0], (gear(20),), (gear(40),), ((),))
+    wanted = want(mm(1))
+    answers = tuple(Answer(t, Fraction(0), Verdict.EXACT, fit(machine, t)) for t in (weak, strong))
+    given = Reach(wanted, Verdict.EXACT, answers[0], answers[0], answers, ())
+    driven = with_easier(turning(machine, weak, STRENGTH), machine, given, STRENGTH)
+    assert driven.overloaded  # 50 N against 2 x 8 x 1 x 0.4
+    assert driven.easier is answers[1]
+    assert driven.looked_at == 2
+    only = replace(given, trains=answers[:1])
+    assert with_easier(turning(machine, weak, STRENGTH), machine, only, STRENGTH).easier is None
+
+
+def test_plastic_gears_are_cautioned() -> None:
+    assert "Plastic gears" in topics(made(unmeasured(20, 40, material="nylon"), want(mm(1))))
+    assert "Plastic gears" not in topics(made(unmeasured(20, 40), want(mm(1))))
+
+
+def test_iso_thread_sizes() -> None:
+    """ISO 724 and ISO 68-1: M10, d2 9.026, D1 8.376, d3 8.160 (root radius H/6)."""
+    thread = Thread("M10", mm("1.5"), Fraction(10), "iso")
+    found = sizes(want(mm("1.5"), thread=thread))
+    assert found.pitch_diameter == pytest.approx(9.026, abs=1e-3)
+    assert found.nut_bore == pytest.approx(8.376, abs=1e-3)
+    assert found.minor == pytest.approx(8.160, abs=1e-3)
+    assert not found.assumed
+
+
+def test_form_is_assumed_aloud() -> None:
+    assert "60 degree" in sizes(want(mm(2))).assumed
+    assert sizes(want(mm(9), use=Use.WOOD)).form_name == "wood-90"
+    assert sizes(want(mm(3), use=Use.WOOD)).form_name == "wood-60"
+    assert sizes(want(Pitch(MODULE, pi=True), use=Use.WORM)).form_name == "worm"
+    assert sizes(want(mm(5), use=Use.TRAVEL), form="acme").form_name == "acme"
+
+
+def test_no_diameter_no_sizes() -> None:
+    found = made(lathe(20, 40), want(mm(1)))
+    assert found.sizes.major is None
+    assert found.clearance is None
+    assert found.wood is None
+
+
+def test_feed_has_no_infeed() -> None:
+    assert made(lathe(20, 40), want(mm(1), use=Use.FEED)).infeed is None
+
+
+def test_multi_start_indexes_by_the_first_driver() -> None:
+    """20 teeth do not divide by three, 60 do."""
+    three = Pitch(Fraction(2), starts=3)
+    found = made(unmeasured(20, 60), want(three))
+    assert found.starts is not None
+    assert found.starts.first_driver.teeth == 60
+    assert found.starts.teeth == 20
+    assert found.sizes.lead_mm == 6
+
+
+def test_mounting_lists_every_gear_once_in_its_plane() -> None:
+    machine = lathe(40, 63, 80, 50)
+    train = Train(LAYOUTS[2], (gear(40), gear(63)), (gear(80), gear(50)), ((), ()))
+    answer = Answer(train, Fraction(0), Verdict.EXACT, fit(machine, train))
+    hung = mounting(machine, answer, left=False)
+    assert [shaft.name for shaft in hung.shafts] == ["screw", "stud", "first driver"]
+    planes = [[gear and gear.teeth for gear in shaft.planes] for shaft in hung.shafts]
+    assert planes == [[None, 50], [80, 63], [40, None]]
+    assert hung.shafts[1].position == pytest.approx(56.5)  # (63 + 50) / 2 from the screw
+    assert "towards the headstock" in hung.levers[0]
+    assert "away from" in mounting(machine, answer, left=True).levers[0]
+
+
+def test_hand_without_reversing_lever() -> None:
+    machine = replace(lathe(40, 80), right_hand_meshes=1)
+    train = Train(LAYOUTS[0], (gear(40),), (gear(80),), ((),))
+    answer = Answer(train, Fraction(0), Verdict.EXACT, fit(machine, train))
+    assert "right-hand" in mounting(machine, answer, left=False).levers[0]
+
+
+def test_levers_and_gearbox_are_told() -> None:
+    machine = replace(
+        lathe(40, 80),
+        first_driver_turns=(Fraction(1), Fraction(1, 2)),
+        gearbox=(("A", Fraction(1)), ("B", Fraction(1, 2))),
+    )
+    found = made(machine, want(mm("0.5")))
+    assert found.mounting is not None
+    assert len(found.mounting.levers) == 3
+    assert found.mounting.shafts[0].name == "gearbox input"
+
+
+def test_force_of_a_press_screw() -> None:
+    beech = ScrewMaterial("beech", True, 50, 13.9, 6, 0.3, "")
+    wanted = want(mm(9), Fraction(1, 100), use=Use.WOOD)
+    found = made(
+        lathe(20, 80, 60, 40),
+        wanted,
+        diameter=Fraction(50),
+        hand=Hand(200, 150),
+        material=beech,
+    )
+    pressed = found.pressing
+    assert pressed is not None
+    assert pressed.torque == pytest.approx(30)
+    assert pressed.screw.raising_torque(pressed.force) == pytest.approx(30)
+    assert pressed.engaged == 50
+    assert pressed.screw.holds
+    assert pressed.strong_enough
+    assert "Load" in topics(found)
+    assert "Weak" not in topics(found)
+    weak = made(
+        lathe(20, 80, 60, 40), wanted, diameter=Fraction(50), hand=Hand(5000, 500), material=beech
+    )
+    assert "Weak" in topics(weak)
+
+
+def test_too_fast_a_lathe_is_told() -> None:
+    machine = replace(lathe(20, 80), lowest_rpm=400)
+    assert "Too fast" in topics(made(machine, want(mm(1), Fraction(1, 2)), run_out=1.0))
+
+
+def test_taper_and_pipe_threads_say_what_is_missing() -> None:
+    npt = Thread("1/2 NPT", mm("1.8143"), Fraction("21.3"), "npt", series="pipe-npt")
+    assert "Taper" in topics(made(lathe(20, 40), want(mm("1.8143"), thread=npt)))
+    parallel = Thread("G 1/2", mm("1.8143"), Fraction("20.955"), "whitworth", series="pipe-g")
+    found = topics(made(lathe(20, 40), want(mm("1.8143"), thread=parallel)))
+    assert "Pipe thread" in found
+    assert "Taper" not in found
+
+
+def test_slender_and_left_hand() -> None:
+    found = made(lathe(20, 40), want(mm(1), left=True), diameter=Fraction(8), length=120.0)
+    assert {"Slender", "Left hand"} <= topics(found)
