@@ -37,6 +37,17 @@ Json = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output.")
 ]
 Left = Annotated[bool, typer.Option("--left", help="A left-hand thread.")]
+UseOption = Annotated[
+    str | None,
+    typer.Option("--use", metavar="USE", help="fastener, travel, wood, worm, feed or plain."),
+]
+ToleranceOption = Annotated[
+    str | None,
+    typer.Option("--tolerance", metavar="T", help='"0.1 %", "500 ppm" or "0.05 mm/300 mm".'),
+]
+Diameter = Annotated[
+    str | None, typer.Option("--diameter", metavar="D", help='Thread diameter, as in "10 mm".')
+]
 Wants = Annotated[Path | None, typer.Option(metavar="FILE", help="Threads wanted (TOML or CSV).")]
 
 
@@ -54,15 +65,80 @@ def plan(
     budget: Annotated[
         str | None, typer.Option(metavar="MONEY", help="Spend no more than this.")
     ] = None,
+    include: Annotated[
+        list[int], typer.Option(metavar="TEETH", help="A gear that must be in; repeatable.")
+    ] = [],  # noqa: B006 - never changed
+    keep_out: Annotated[
+        list[int], typer.Option(metavar="TEETH", help="A gear that must stay out; repeatable.")
+    ] = [],  # noqa: B006 - never changed
+    also: Annotated[
+        Path | None,
+        typer.Option(metavar="LATHE", help="A second lathe that shares the chest."),
+    ] = None,
+    cover: Annotated[
+        list[str],
+        typer.Option(
+            metavar="WHAT",
+            help='Find the cheapest gears that cover "all", a share as in "90 %", or a want '
+            "by its name; repeatable.",
+        ),
+    ] = [],  # noqa: B006 - never changed
+    aims: Annotated[
+        str | None,
+        typer.Option(
+            metavar="AIMS", help="Order of the aims after coverage [default: load,money,error]."
+        ),
+    ] = None,
+    missing: Annotated[
+        int | None,
+        typer.Option(min=0, max=6, help="Look for trains that lack at most so many gears."),
+    ] = None,
+    sell: Annotated[
+        bool, typer.Option("--sell", help="Say which gears owned could be sold.")
+    ] = False,
+    time_limit: Annotated[
+        float | None, typer.Option(metavar="SECONDS", min=0.0, help="Stop with the best so far.")
+    ] = None,
+    charts: Annotated[bool, typer.Option(help="Draw charts (adds 5 MB to the report).")] = True,
+    keep_out: Annotated[
+        list[int] | None, typer.Option(metavar="TEETH", help="Never add this gear; repeatable.")
+    ] = None,
+    include: Annotated[
+        list[int] | None, typer.Option(metavar="TEETH", help="Add this gear; repeatable.")
+    ] = None,
+    also: Annotated[
+        Path | None, typer.Option(metavar="LATHE", help="A second lathe sharing the chest.")
+    ] = None,
+    cover: Annotated[
+        list[str] | None,
+        typer.Option(metavar="WHAT", help='Cheapest set for "all", "90 %" or a want; repeatable.'),
+    ] = None,
+    aims: Annotated[
+        str | None, typer.Option(metavar="ORDER", help='Among equals: "load,money,error".')
+    ] = None,
+    missing: Annotated[
+        int | None, typer.Option(min=0, max=6, help="Most gears one train may lack.")
+    ] = None,
+    sell: Annotated[bool, typer.Option("--sell", help="Say which gears could go.")] = False,
+    time_limit: Annotated[
+        float | None, typer.Option(metavar="SECONDS", min=0, help="Stop proving after this.")
+    ] = None,
+    no_charts: Annotated[bool, typer.Option("--no-charts", help="Leave charts out.")] = False,
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
     json: Json = None,
 ) -> None:
     """Decide which gears to add, step by step, and draw the coverage map."""
     from gearchest.cli.plan_command import plan as body
+    from gearchest.cli.plan_options import PlanOptions
 
+    options = PlanOptions(
+        include=tuple(include or ()), keep_out=tuple(keep_out or ()), also=also,
+        cover=tuple(cover or ()), aims=aims, missing=missing, sell=sell, time_limit=time_limit,
+        charts=not no_charts,
+    )  # fmt: skip
     body(
         lathe=lathe, wants=wants, offers=offers, most=most, budget=_money(budget, "--budget"),
-        out=out, json=json,
+        out=out, json=json, options=options,
     )  # fmt: skip
 
 
@@ -72,16 +148,9 @@ def reach(
     pitches: Annotated[
         list[str], typer.Argument(metavar="PITCH", help='"1.25 mm", "11 tpi", M10, "2 BA" ...')
     ],
-    use: Annotated[
-        str | None,
-        typer.Option(metavar="USE", help="fastener, travel, wood, worm, feed or plain."),
-    ] = None,
-    tolerance: Annotated[
-        str | None, typer.Option(metavar="T", help='"0.1 %", "500 ppm" or "0.05 mm/300 mm".')
-    ] = None,
-    diameter: Annotated[
-        str | None, typer.Option(metavar="D", help='Thread diameter, as in "10 mm".')
-    ] = None,
+    use: UseOption = None,
+    tolerance: ToleranceOption = None,
+    diameter: Diameter = None,
     left: Left = False,
     show_all: Annotated[bool, typer.Option("--all", help="List every train.")] = False,
     json: Json = None,
@@ -99,20 +168,46 @@ def reach(
 def setup(
     lathe: LatheFile,
     pitch: Annotated[str, typer.Argument(metavar="PITCH", help="A pitch or a thread size.")],
-    diameter: Annotated[
-        str | None, typer.Option(metavar="D", help='Thread diameter, as in "10 mm".')
-    ] = None,
+    diameter: Diameter = None,
     length: Annotated[
         str | None, typer.Option(metavar="L", help='Threaded length, as in "40 mm".')
     ] = None,
     left: Left = False,
+    use: UseOption = None,
+    tolerance: ToleranceOption = None,
+    form: Annotated[str | None, typer.Option(metavar="FORM", help="Thread form.")] = None,
+    run_out: Annotated[
+        str | None, typer.Option(metavar="L", help="Room for the tool past the thread.")
+    ] = None,
+    force: Annotated[
+        str | None, typer.Option(metavar="N", help="Hand force on the finished screw, newtons.")
+    ] = None,
+    radius: Annotated[
+        str | None, typer.Option(metavar="L", help="Radius at which that hand turns.")
+    ] = None,
+    friction: Annotated[
+        str | None, typer.Option(metavar="MU", help="Coefficient of friction in the screw.")
+    ] = None,
+    nut: Annotated[str | None, typer.Option(metavar="L", help="Length of the nut.")] = None,
+    material: Annotated[
+        str | None, typer.Option(metavar="NAME", help="What the screw is made of.")
+    ] = None,
+    crank_force: Annotated[
+        str | None, typer.Option(metavar="N", help="Hand force on a crank at the screw's end.")
+    ] = None,
     out: Annotated[Path | None, typer.Option(metavar="SHEET.html", help="Setup sheet.")] = None,
     json: Json = None,
 ) -> None:
     """Gather everything needed to cut one thread."""
+    from gearchest.cli.setup_command import SetupOptions
     from gearchest.cli.setup_command import setup as body
 
-    body(lathe=lathe, pitch=pitch, diameter=diameter, length=length, left=left, out=out, json=json)
+    options = SetupOptions(
+        diameter=diameter, length=length, left=left, use=use, tolerance=tolerance, form=form,
+        run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
+        material=material, crank_force=crank_force,
+    )  # fmt: skip
+    body(lathe=lathe, pitch=pitch, options=options, out=out, json=json)
 
 
 @app.command()
