@@ -100,30 +100,6 @@ def plan(
         float | None, typer.Option(metavar="SECONDS", min=0.0, help="Stop with the best so far.")
     ] = None,
     charts: Annotated[bool, typer.Option(help="Draw charts (adds 5 MB to the report).")] = True,
-    keep_out: Annotated[
-        list[int] | None, typer.Option(metavar="TEETH", help="Never add this gear; repeatable.")
-    ] = None,
-    include: Annotated[
-        list[int] | None, typer.Option(metavar="TEETH", help="Add this gear; repeatable.")
-    ] = None,
-    also: Annotated[
-        Path | None, typer.Option(metavar="LATHE", help="A second lathe sharing the chest.")
-    ] = None,
-    cover: Annotated[
-        list[str] | None,
-        typer.Option(metavar="WHAT", help='Cheapest set for "all", "90 %" or a want; repeatable.'),
-    ] = None,
-    aims: Annotated[
-        str | None, typer.Option(metavar="ORDER", help='Among equals: "load,money,error".')
-    ] = None,
-    missing: Annotated[
-        int | None, typer.Option(min=0, max=6, help="Most gears one train may lack.")
-    ] = None,
-    sell: Annotated[bool, typer.Option("--sell", help="Say which gears could go.")] = False,
-    time_limit: Annotated[
-        float | None, typer.Option(metavar="SECONDS", min=0, help="Stop proving after this.")
-    ] = None,
-    no_charts: Annotated[bool, typer.Option("--no-charts", help="Leave charts out.")] = False,
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
     json: Json = None,
 ) -> None:
@@ -132,9 +108,8 @@ def plan(
     from gearchest.cli.plan_options import PlanOptions
 
     options = PlanOptions(
-        include=tuple(include or ()), keep_out=tuple(keep_out or ()), also=also,
-        cover=tuple(cover or ()), aims=aims, missing=missing, sell=sell, time_limit=time_limit,
-        charts=not no_charts,
+        include=tuple(include), keep_out=tuple(keep_out), also=also, cover=tuple(cover),
+        aims=aims, missing=missing, sell=sell, time_limit=time_limit, charts=charts,
     )  # fmt: skip
     body(
         lathe=lathe, wants=wants, offers=offers, most=most, budget=_money(budget, "--budget"),
