@@ -55,6 +55,11 @@ class Units:
         """The dial's unit."""
         return "inches" if self.inch else "mm"
 
+    def step(self, value: float) -> str:
+        """A length that must be kept closely: inches to 0.0001, mm to 0.001."""
+        inches, mm = f"{value / 25.4:.4f}{numbers.NARROW_SPACE}in", numbers.millimetres(value, 3)
+        return f"{inches} ({mm})" if self.inch else f"{mm} ({inches})"
+
     def length(self, value: float, places: int = 2) -> str:
         """In the lathe's unit with the other behind it."""
         return numbers.length_pair(value, inch=self.inch, places=places)
@@ -248,12 +253,12 @@ def half_nut_lines(setup: Setup) -> list[Line]:
     if nuts.fitted:
         count = numbers.plural(nuts.leads, "lead")
         lines.append(
-            Line("Step", u.length(nuts.step_mm),
+            Line("Step", u.step(nuts.step_mm),
                  f"{numbers.plural(nuts.pitches, 'screw pitch', 'screw pitches')} = {count}")
         )  # fmt: skip
     if nuts.groove_mm < nuts.step_mm:
         note = "but another start's: keep to the full step"
-        lines.append(Line("A groove every", u.length(nuts.groove_mm), note))
+        lines.append(Line("A groove every", u.step(nuts.groove_mm), note))
     lines += [
         Line(f"Dial, {use.dial.teeth} teeth, {numbers.plural(use.dial.lines, 'line')}",
              dial_words(use.lines), "counted from the line first used" if use.lines else "")
@@ -310,7 +315,7 @@ def work_lines(setup: Setup) -> list[Line]:
         leads = numbers.plural(bed.shift_leads or 0, "lead")
         lines += [
             Line("Relieve", "to the minor diameter", f"all beyond {u.length(bed.longest, 1)}"),
-            Line("or move the tool", u.length(bed.shift, 2),
+            Line("or move the tool", u.step(bed.shift),
                  f"on its post: {leads}, {bed.settings} settings"),
         ]  # fmt: skip
     lines.append(
