@@ -10,7 +10,7 @@ from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.plan import explain
 from gearchest.optimizer.plan.found import Found
-from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.plan.problem import Chosen, Problem, worth
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.reach import Bench, answer
 from gearchest.optimizer.result import (
@@ -58,7 +58,7 @@ class Builder:
 
     def step(self, added: int, found: Found, earlier: Sequence[Chosen]) -> Step:
         """One step with its explanation."""
-        problem, chosen = self.problem, found.chosen
+        problem, chosen, unseen = self.problem, found.chosen, self._unseen(added)
         value = worth(problem, chosen)
         judged = tuple(
             Judged(
@@ -69,7 +69,6 @@ class Builder:
             )
             for stage in found.stages
         )
-        bound = next((stage.bound for stage in judged if stage.objective == WEIGHT), None)
         wanted = sum((want.weight for want in self.wants), Fraction(0))
         return Step(
             added=added,
@@ -79,17 +78,24 @@ class Builder:
             covered_weight=problem.weight_scale.exact(value.weight),
             wanted=len(self.wants),
             wanted_weight=wanted,
-            proven=found.proven,
-            bound_weight=wanted if bound is None else min(bound, wanted),
+            proven=found.proven and not unseen,
+            bound_weight=wanted if unseen else judged[0].bound,
             proven_by=found.proven_by,
             order=explain.best_order(problem, chosen),
             equally_good=tuple(problem.gears(other) for other in found.equally_good),
-            stopped_by=found.stopped_by,
+            stopped_by=found.stopped_by or unseen,
             judged=judged,
             next_best=self._runner_up(value.weight, found.next_best),
             dropped=explain.dropped(problem, chosen, earlier),
             further=explain.further(problem, chosen, self.names),
         )
+
+    def _unseen(self, added: int) -> str:
+        """What a proof over the options found says nothing about."""
+        searched = self.problem.table.most_missing
+        if searched >= min(added, self.served.most_missing):
+            return ""
+        return f"trains that lack more than {searched} gears were not looked for"
 
     def _runner_up(self, weight: int, chosen: Chosen | None) -> RunnerUp | None:
         if chosen is None:

@@ -7,9 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from gearchest.optimizer.gear import Chest, Gear
 from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.layout import LAYOUTS
 from gearchest.optimizer.options import OptionTable, WantOptions
 from gearchest.optimizer.train import Train
 
@@ -23,6 +25,11 @@ class Served:
     table: OptionTable
     sizes: tuple[tuple[int, ...], ...]
 
+    @property
+    def most_missing(self) -> int:
+        """The most gears a train on any of the lathes can lack."""
+        return max(map(most_seats, self.lathes))
+
     def lathe(self, want: int, option: int) -> Lathe:
         """The lathe an option of a want belongs to."""
         for lathe, size in zip(self.lathes, self.sizes[want], strict=True):
@@ -32,28 +39,48 @@ class Served:
         raise IndexError(f"want {want} has no option {option}")
 
 
+def most_seats(lathe: Lathe) -> int:
+    """The most gears any train on a lathe has."""
+    return max(
+        sum(len(stage) for stage in layout.seats)
+        for layout in LAYOUTS
+        if layout.studs <= lathe.studs
+    )
+
+
 def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Served:
     """Put the option tables of lathes that share a chest side by side.
 
-    All tables stand over the same candidates and wants.
+    All tables stand over the same wants; a gear too big for one lathe's cover may be missing
+    from that lathe's candidates.
     """
-    first = tables[0]
-    wants = tuple(
-        _side_by_side([table.wants[want] for table in tables]) for want in range(len(first.wants))
+    gears = {gear for table in tables for gear in table.candidates}
+    candidates = tuple(sorted(gears, key=lambda gear: gear.order))
+    places = [
+        np.array([*map(candidates.index, table.candidates), -1], dtype=np.int16) for table in tables
+    ]
+    columns = list(zip(*(table.wants for table in tables), strict=True))
+    return Served(
+        tuple(lathes),
+        OptionTable(
+            candidates,
+            tuple(_side_by_side(column, places) for column in columns),
+            min(table.most_missing for table in tables),
+        ),
+        tuple(tuple(len(part.load) for part in column) for column in columns),
     )
-    sizes = tuple(
-        tuple(len(table.wants[want].load) for table in tables) for want in range(len(wants))
-    )
-    return Served(tuple(lathes), OptionTable(first.candidates, wants, first.most_missing), sizes)
 
 
-def _side_by_side(parts: Sequence[WantOptions]) -> WantOptions:
-    if len(parts) == 1:
-        return parts[0]
+def _side_by_side(
+    parts: Sequence[WantOptions], places: Sequence[npt.NDArray[np.int16]]
+) -> WantOptions:
+    """One want's options on each lathe, their candidates counted in the common list."""
     width = max(part.missing.shape[1] for part in parts)
     missing = [
-        np.pad(part.missing, ((0, 0), (0, width - part.missing.shape[1])), constant_values=-1)
-        for part in parts
+        np.pad(
+            place[part.missing], ((0, 0), (0, width - part.missing.shape[1])), constant_values=-1
+        )
+        for part, place in zip(parts, places, strict=True)
     ]
     return WantOptions(
         np.concatenate(missing),

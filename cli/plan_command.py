@@ -1,0 +1,102 @@
+"""`gearchest plan`: which gears to add, step by step, as a report, JSON and a short table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+import typer
+
+from gearchest.catalogs.lathes import example
+from gearchest.cli.facts import facts_of
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import default_offers, load_offers
+from gearchest.cli.files.wants import load_wants
+from gearchest.cli.output import check_writable, console, write_json, write_text
+from gearchest.cli.plan_options import PlanOptions, option_fault, terms_of
+from gearchest.cli.plan_progress import watching
+from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.problem import ImpossibleError
+from gearchest.optimizer.result import Plan
+from gearchest.optimizer.want import Want
+
+EXIT_INTERRUPTED = 130
+
+
+@dataclass(frozen=True)
+class _Read:
+    """The files given, and what they hold; the first lathe is the one asked about."""
+
+    paths: tuple[Path, ...]
+    lathes: tuple[Lathe, ...]
+    wants: tuple[Want, ...]
+    offers: tuple[Offer, ...]
+
+
+def plan(
+    *,
+    lathe: Path | None,
+    wants: Path | None,
+    offers: Path | None,
+    most: int,
+    budget: Fraction | None,
+    out: Path | None,
+    json: str | None,
+    options: PlanOptions = PlanOptions(),  # noqa: B008 - frozen
+) -> None:
+    """Write the report; exit 130 where Ctrl-C cut the work short."""
+    target = out or Path(f"{lathe.stem if lathe else example().lathe.stem}-plan.html")
+    check_writable(target, json)
+    read = _read(lathe, wants, offers, options)
+    question = Question(most, terms_of(options, budget, read.offers), options.missing)
+    with watching(options.time_limit) as watch:
+        try:
+            result = make_plan(read.lathes, read.wants, read.offers, question, watch)
+        except (ImpossibleError, OverflowError) as error:
+            raise option_fault("plan", "", str(error)) from None
+    _write(result, target, json, read, most, budget, options)
+    if watch.interrupted:
+        raise typer.Exit(EXIT_INTERRUPTED)
+
+
+def _read(
+    lathe: Path | None, wants: Path | None, offers: Path | None, options: PlanOptions
+) -> _Read:
+    """Load every file; what is not given comes from the bundled example, or is usual."""
+    sample = example()
+    if lathe is None:
+        lathe, offers = sample.lathe, offers or sample.offers
+    wants = wants or sample.wants
+    machine = load_lathe(lathe)
+    lathes = [machine, *([load_lathe(options.also)] if options.also else [])]
+    had = load_offers(offers, machine) if offers else default_offers(machine)
+    paths = [path for path in (lathe, options.also, wants, offers) if path]
+    return _Read(tuple(paths), tuple(lathes), load_wants(wants, machine), had)
+
+
+def _write(
+    result: Plan,
+    target: Path,
+    json: str | None,
+    read: _Read,
+    most: int,
+    budget: Fraction | None,
+    options: PlanOptions,
+) -> None:
+    from gearchest.reports.documents import plan_document
+    from gearchest.reports.plan_page import render
+    from gearchest.reports.plan_text import plan_lines
+
+    document = plan_document(result)
+    given = {"most": most, "budget": budget, **vars(options)}
+    facts = facts_of("plan", read.paths, given)
+    page = render(result, facts=facts, charts=options.charts, document=document)
+    write_text(target, page)
+    write_json(json, document)
+    screen = console(json)
+    for line in plan_lines(result):
+        screen.print(line)
+    screen.print(str(target.resolve()))

@@ -1,0 +1,81 @@
+"""What `gearchest plan` can be asked beyond files and steps, as typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from gearchest.cli.faults import Fault, FaultsError, nearest
+from gearchest.optimizer.gear import Gear, Offer
+from gearchest.optimizer.plan.problem import Terms
+from gearchest.optimizer.result import Aim
+
+
+@dataclass(frozen=True)
+class PlanOptions:
+    """Options of `gearchest plan`; empty or None where not given.
+
+    `include`, `keep_out`: tooth counts. `also`: a second lathe that shares the chest.
+    `cover`: "all", a share ("90 %"), or names of wants, each once. `aims`: the order of the
+    aims after covered weight, as in "money,load,error". `missing`: trains lacking more gears
+    are not looked for. `sell`: say which gears owned could be sold. `time_limit` in s.
+    """
+
+    include: tuple[int, ...] = ()
+    keep_out: tuple[int, ...] = ()
+    also: Path | None = None
+    cover: tuple[str, ...] = ()
+    aims: str | None = None
+    missing: int | None = None
+    sell: bool = False
+    time_limit: float | None = None
+    charts: bool = True
+
+
+def terms_of(options: PlanOptions, budget: Fraction | None, offers: tuple[Offer, ...]) -> Terms:
+    """The conditions on the gears; raises `FaultsError` for gears nobody offers."""
+    include = [_offered(teeth, "--include", offers)[0] for teeth in options.include]
+    keep_out = [g for teeth in options.keep_out for g in _offered(teeth, "--keep-out", offers)]
+    for teeth in sorted({*options.include} & {*options.keep_out}):
+        raise option_fault(
+            "--include", str(teeth), "this gear is to be included and kept out", fix="drop one"
+        )
+    return Terms(budget, tuple(include), frozenset(keep_out), _aims(options.aims))
+
+
+def option_fault(
+    option: str, value: str, problem: str, allowed: str = "", fix: str = ""
+) -> FaultsError:
+    """A fault of the command line."""
+    return FaultsError(
+        [Fault("command line", problem, where=option, value=value, allowed=allowed, fix=fix)]
+    )
+
+
+def _offered(teeth: int, option: str, offers: tuple[Offer, ...]) -> list[Gear]:
+    gears = list(dict.fromkeys(offer.gear for offer in offers if offer.gear.teeth == teeth))
+    if not gears:
+        raise option_fault(
+            option, str(teeth), "no gear of this tooth count is on offer",
+            fix="add it to the offers file, or leave the option out",
+        )  # fmt: skip
+    return gears
+
+
+_WORDS = {"load": Aim.LOAD, "money": Aim.MONEY, "error": Aim.ERROR}
+
+
+def _aims(text: str | None) -> tuple[Aim, ...]:
+    if text is None:
+        return tuple(Aim)
+    words = [word.strip().casefold() for word in text.split(",")]
+    for word in words:
+        if word not in _WORDS:
+            near = nearest(word, _WORDS)
+            raise option_fault(
+                "--aims", text, f'"{word}" is not an aim', allowed=", ".join(_WORDS),
+                fix=f'"{near}" may be meant' if near else "take one of these",
+            )  # fmt: skip
+    aims = list(dict.fromkeys(_WORDS[word] for word in words))
+    return (*aims, *(aim for aim in Aim if aim not in aims))

@@ -1,0 +1,117 @@
+"""The whole way from lathes, wants and offers to a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from gearchest.optimizer.gear import Gear, Offer
+from gearchest.optimizer.lathe import COMMON_HEAD, Lathe
+from gearchest.optimizer.making.indexing import divide
+from gearchest.optimizer.options import OptionTable
+from gearchest.optimizer.plan.build import Builder
+from gearchest.optimizer.plan.problem import Terms, formulate
+from gearchest.optimizer.plan.served import most_seats, serve, share_chest
+from gearchest.optimizer.plan.solve import solve
+from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.result import Plan
+from gearchest.optimizer.search import find_options
+from gearchest.optimizer.want import Want
+
+SEARCH = "trains"
+"""Name of the search in progress reports: its values are pitches done and pitches in all."""
+
+_QUICK = 1
+"""Missing gears of the trains looked at where the search for all of them is cut short."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked. `most`: steps up to so many gears. `missing`: trains that lack more
+    gears are not looked for (None: as many as is quick). `workers`: threads, >= 1."""
+
+    most: int = 5
+    terms: Terms = field(default_factory=Terms)
+    missing: int | None = None
+    workers: int = 2
+
+
+def make_plan(
+    lathes: Sequence[Lathe],
+    wants: Sequence[Want],
+    offers: Sequence[Offer],
+    question: Question,
+    watch: Watch,
+) -> Plan:
+    """The plan for a lathe, or for two that share one chest.
+
+    Raises `ImpossibleError` where the terms contradict each other, ValueError where the
+    lathes cannot share a chest, OverflowError where numbers lie too far apart.
+    """
+    lathes = share_chest(lathes)
+    offers, undivided = _divisible(lathes[0], offers)
+    missing = question.missing
+    if missing is None:
+        missing = min(question.most, max(usual_missing(lathe) for lathe in lathes))
+    wanted = [offer for offer in offers if offer.gear not in question.terms.keep_out]
+    tables = _search(lathes, wants, wanted, missing, watch)
+    served = serve(lathes, tables)
+    problem = formulate(wants, served.table, offers, question.terms)
+    found = solve(problem, question.most, watch, question.workers)
+    return Builder(served, wants, problem).plan(found, undivided)
+
+
+def usual_missing(lathe: Lathe) -> int:
+    """How many gears trains may lack by default: all that a train on one stud can hold, or
+    what is still quick to search on two."""
+    return min(most_seats(lathe), 4 if lathe.studs == 1 else 3)
+
+
+def _divisible(lathe: Lathe, offers: Sequence[Offer]) -> tuple[list[Offer], list[str]]:
+    """Without the gears to cut that no head at hand divides exactly; and a note of them."""
+    heads = lathe.dividing or (COMMON_HEAD,)
+    kept: list[Offer] = []
+    left_out: list[Offer] = []
+    for offer in offers:
+        divides = any(way.error == 0 for head in heads for way in divide(head, offer.gear.teeth))
+        (left_out if offer.how == "cut" and not divides else kept).append(offer)
+    if not left_out:
+        return kept, []
+    teeth = ", ".join(str(offer.gear.teeth) for offer in left_out)
+    names = " and ".join(head.name for head in heads)
+    return kept, [f"Not considered for cutting, as {names} cannot divide them exactly: {teeth}."]
+
+
+class _CutShortError(Exception):
+    pass
+
+
+def _search(
+    lathes: Sequence[Lathe],
+    wants: Sequence[Want],
+    offers: Sequence[Offer],
+    missing: int,
+    watch: Watch,
+) -> list[OptionTable]:
+    """The options on every lathe; where the watch stops the search, those that lack least."""
+    candidates = _candidates(offers)
+
+    def told(done: int, of: int) -> None:
+        watch.report(Progress(missing, SEARCH, Fraction(done), Fraction(of)))
+        if watch.over:
+            raise _CutShortError
+
+    try:
+        return [find_options(lathe, wants, candidates, missing, progress=told) for lathe in lathes]
+    except _CutShortError:
+        few = min(missing, _QUICK)
+        return [find_options(lathe, wants, candidates, few) for lathe in lathes]
+
+
+def _candidates(offers: Sequence[Offer]) -> list[tuple[Gear, int | None]]:
+    copies: dict[Gear, int | None] = {}
+    for offer in offers:
+        had = copies.get(offer.gear, 0)
+        copies[offer.gear] = None if had is None or offer.copies is None else had + offer.copies
+    return list(copies.items())
