@@ -7,11 +7,11 @@ from markupsafe import Markup
 from gearchest.optimizer.making.blank import Blank
 from gearchest.reports.svg import element, joined, short
 
-WIDTH, HEIGHT = 560.0, 300.0
+WIDTH, HEIGHT = 430.0, 300.0
 REACH = 120.0
 """Drawn radius of the tip circle, in the drawing's units."""
 
-FACE_X, MIDDLE_Y, SIDE_X = 190.0, 150.0, 430.0
+FACE_X, MIDDLE_Y, SIDE_X = 140.0, 142.0, 335.0
 
 
 def blank_drawing(blank: Blank) -> Markup:
@@ -65,9 +65,7 @@ def _side(blank: Blank, scale: float) -> Markup:
     left, right = SIDE_X - half, SIDE_X + half
     pitch, bore = blank.pitch_diameter / 2 * scale, blank.bore / 2 * scale
     top, bottom = MIDDLE_Y - REACH, MIDDLE_Y + REACH
-    rect = element(
-        "rect", class_="tip", x=left, y=top, width=right - left, height=bottom - top
-    )
+    rect = element("rect", class_="tip", x=left, y=top, width=right - left, height=bottom - top)
     lines = [
         _line("pitch", left - 5, MIDDLE_Y - pitch, right + 5, MIDDLE_Y - pitch),
         _line("pitch", left - 5, MIDDLE_Y + pitch, right + 5, MIDDLE_Y + pitch),

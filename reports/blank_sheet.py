@@ -60,5 +60,3 @@ def section(sheet: BlankSheet, files: Sequence[str] = ()) -> GearSection:
     svg = true_size_svg(gear.blank, gear.outline, gear.bore, window, embedded=True)
     quarter = window.width < sheet.blank.tip_diameter
     return GearSection(sheet, tuple(files), blank_drawing(sheet.blank), Markup(svg), quarter)
-
-

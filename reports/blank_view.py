@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from gearchest.optimizer.making.blank import diametral_pitch
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import FormCutter, form_error_note
 from gearchest.optimizer.making.indexing import Indexing, PlateGears, Stop
@@ -36,18 +37,19 @@ class MeasureRow:
 
 
 def length(sheet: BlankSheet, value: float, places: int = 2) -> str:
-    """A length in the lathe's unit with the other behind it."""
-    return numbers.length_pair(value, inch=numbers.inch_first(sheet.lathe), places=places)
+    """A length in the unit the gear is made in, the other behind it."""
+    return numbers.length_pair(value, inch=in_inches(sheet), places=places)
+
+
+def in_inches(sheet: BlankSheet) -> bool:
+    """Whether the gear is made in inches: a DP gear is, a module gear is not."""
+    return diametral_pitch(sheet.blank.gear.module) is not None
 
 
 def size_name(sheet: BlankSheet) -> str:
     """Module or DP, and the pressure angle."""
-    dp = Fraction(127, 5) / sheet.blank.gear.module
-    size = (
-        f"{numbers.weight(dp)}{NARROW_SPACE}DP"
-        if dp.denominator <= 2
-        else f"module {sheet.blank.module:g}"
-    )
+    dp = diametral_pitch(sheet.blank.gear.module)
+    size = f"module {sheet.blank.module:g}" if dp is None else f"{float(dp):g}{NARROW_SPACE}DP"
     return f"{size}, {float(sheet.blank.gear.pressure_angle):g}°"
 
 
@@ -58,8 +60,8 @@ def title_lines(sheet: BlankSheet) -> list[Line]:
     return [
         Line("Teeth", str(blank.teeth)),
         Line("Size", size_name(sheet)),
-        Line("Outside diameter", numbers.millimetres(blank.tip_diameter, 2)),
-        Line("Depth of cut", numbers.millimetres(blank.depth_of_cut, 2)),
+        Line("Outside diameter", length(sheet, blank.tip_diameter)),
+        Line("Depth of cut", length(sheet, blank.depth_of_cut)),
         Line("Cutter", cutter_name(sheet.cutters[0]) if sheet.cutters else "none made"),
         Line("Each tooth", move_text(best.best)),
     ]
@@ -69,10 +71,10 @@ def blank_lines(sheet: BlankSheet) -> list[Line]:
     """Turning the blank."""
     blank = sheet.blank
     lines = [
-        Line("Outside (tip) diameter", length(sheet, blank.tip_diameter, 3)),
-        Line("Pitch diameter", length(sheet, blank.pitch_diameter, 3)),
-        Line("Root diameter", length(sheet, blank.root_diameter, 3), "without backlash"),
-        Line("Whole depth", length(sheet, blank.whole_depth, 3), blank.depth.name),
+        Line("Outside (tip) diameter", length(sheet, blank.tip_diameter)),
+        Line("Pitch diameter", length(sheet, blank.pitch_diameter)),
+        Line("Root diameter", length(sheet, blank.root_diameter), "without backlash"),
+        Line("Whole depth", length(sheet, blank.whole_depth), blank.depth.name),
         Line("Face width", length(sheet, blank.face_width)),
         Line("Bore", length(sheet, blank.bore) if blank.bore else "not in the lathe file"),
     ]
@@ -142,8 +144,8 @@ def cutting_lines(sheet: BlankSheet) -> list[Line]:
     lines.append(
         Line(
             "Depth of cut",
-            length(sheet, blank.depth_of_cut, 3),
-            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth, 3)}"
+            length(sheet, blank.depth_of_cut),
+            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth)}"
             f"{NARROW_SPACE}mm for backlash; take it in two cuts, measure before the second",
         )
     )
@@ -169,10 +171,10 @@ def measure_rows(sheet: BlankSheet) -> list[MeasureRow]:
     found = sheet.measures
     if found is None:
         return []
-    unit = numbers.inch_first(sheet.lathe)
+    inch = in_inches(sheet)
 
     def show(value: float) -> str:
-        return f"{value / 25.4:.4f}" if unit else f"{value:.3f}"
+        return f"{value / 25.4:.4f}" if inch else f"{value:.3f}"
 
     rows = [
         MeasureRow(
@@ -209,7 +211,7 @@ def measure_note(sheet: BlankSheet) -> str:
     found = sheet.measures
     if found is None:
         return ""
-    unit = "inches" if numbers.inch_first(sheet.lathe) else "millimetres"
+    unit = "inches" if in_inches(sheet) else "millimetres"
     return (
         f"In {unit}. As cut: {numbers.figure(sheet.pair_backlash, 3)}{NARROW_SPACE}mm of backlash "
         f"in the pair, half of it on this gear. One division: "
@@ -285,7 +287,7 @@ def proof(way: Indexing) -> str:
         sign = "+" if plate > 0 else numbers.MINUS
         return (
             f"{teeth} × {_shown(way.crank)} = {_shown(total)} turns of the crank on the plate, "
-            f"{sign} {_shown(abs(plate))} of the plate itself = {total + plate} = {ratio}: "
+            f"{sign} {_shown(abs(plate))} of the plate itself = {ratio}: "
             "one turn of the work. It closes."
         )
     if way.exact:
@@ -403,17 +405,23 @@ def _money(value: Fraction) -> str:
 
 
 def load_table(sheet: BlankSheet) -> tuple[list[str], list[tuple[str, str, list[str]]]]:
-    """(materials, rows of (use, newtons, shares)); the hardest use first."""
+    """(materials, rows of (uses, newtons, shares)); the hardest first, equal ones together."""
     materials = list(dict.fromkeys(share.material for share in sheet.load_shares))
-    rows: dict[str, tuple[float, list[str]]] = {}
-    for share in sheet.load_shares:
-        case = share.case
-        shown = f"{case.use} (idler)" if case.idler else case.use
-        rows.setdefault(shown, (case.newtons, []))[1].append(_share(share))
-    ordered = sorted(rows.items(), key=lambda row: -row[1][0])
+    uses: dict[tuple[str, bool], list[str]] = {}
+    cells: dict[tuple[str, bool], dict[str, str]] = {}
+    for share in sorted(sheet.load_shares, key=lambda share: -share.case.newtons):
+        load = f"{numbers.significant(share.case.newtons)}{NARROW_SPACE}N"
+        key = load, share.case.idler
+        if share.case.use not in uses.setdefault(key, []):
+            uses[key].append(share.case.use)
+        cells.setdefault(key, {})[share.material] = _share(share)
     return materials, [
-        (use, f"{numbers.significant(load)}{NARROW_SPACE}N", cells)
-        for use, (load, cells) in ordered
+        (
+            ", ".join(names) + (" (as idler)" if idler else ""),
+            load,
+            list(cells[load, idler].values()),
+        )
+        for (load, idler), names in uses.items()
     ]
 
 

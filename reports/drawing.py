@@ -44,16 +44,22 @@ class Callout:
     caption: str
     value: str
     target: Point
-    radius: float
-    kind: str
+    radius: float = 0.0
 
 
 def definitions(lathe: Lathe, trains: Iterable[Train]) -> Markup:
-    """An invisible SVG with every gear outline of these trains, and the lathe's arm, once."""
+    """An invisible SVG with everything that many drawings share, each drawn once: the gear
+    outlines of these trains, the lathe's arm and fixed shafts, a stud, marks and scale."""
     kinds = {(gear.teeth, gear.module) for train in trains for gear in train.gears}
+    unit = float(lathe.making.module)
     parts = [_gear_symbol(teeth, module) for teeth, module in sorted(kinds)]
+    parts += [*_marks(unit), _scale_symbol(lathe)]
     if lathe.banjo:
-        parts.append(_arm_symbol(lathe.banjo))
+        parts += [
+            _arm_symbol(lathe.banjo),
+            _frame_symbol(lathe.banjo, unit),
+            _symbol("stud", _shaft(0.0, 0.0, lathe.banjo.stud_hub / 2, unit)),
+        ]
     return element(
         "svg", element("defs", joined(parts)), class_="definitions", aria_hidden="true",
         width="0", height="0",
@@ -96,15 +102,87 @@ def described(train: Train) -> str:
     return ", on its stud ".join(stages)
 
 
+def to_page(point: Point, turn: float) -> Point:
+    """From the lathe's plane (y upward, the first driver's shaft on the x axis) to the page."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return (point[0] * c - point[1] * s, -(point[0] * s + point[1] * c))
+
+
+def _symbol(ident: str, content: Markup) -> Markup:
+    return element("symbol", content, id=ident, overflow="visible")
+
+
 def _gear_symbol(teeth: int, module: Fraction) -> Markup:
     gear = Gear(teeth, module)
-    return element(
-        "symbol",
+    return _symbol(
+        gear_id(teeth, module),
         element("circle", class_="tip", r=gear.tip_radius)
         + element("circle", class_="pitch", r=gear.pitch_radius),
-        id=gear_id(teeth, module),
-        overflow="visible",
     )
+
+
+def _marks(unit: float) -> list[Markup]:
+    """Centre mark of a bare shaft, arrowhead and dot of the leaders; `unit`: the module."""
+    tip = element("path", class_="arrow", d="M0 0L-5-.9V.9Z", transform=f"scale({short(unit)})")
+    dot = element("circle", class_="dot", r=1.3 * unit)
+    return [
+        _symbol("cross", _shaft(0.0, 0.0, 0.0, unit)),
+        *(
+            element("marker", content, id=ident, orient="auto", markerUnits="userSpaceOnUse",
+                    overflow="visible")
+            for ident, content in (("arrow", tip), ("dot", dot))
+        ),
+    ]  # fmt: skip
+
+
+def _shaft(x: float, y: float, hub: float, unit: float) -> Markup:
+    """A shaft end on: its hub where measured, and the centre mark."""
+    arm = 4.5 * unit
+    mark = (
+        f"M{short(x - arm)} {short(y)}h{short(2 * arm)}"
+        f"M{short(x)} {short(y - arm)}v{short(2 * arm)}"
+    )
+    circle = element("circle", class_="hub", cx=x, cy=y, r=hub) if hub > 0 else Markup("")
+    return circle + element("path", class_="centre", d=mark)
+
+
+def _scale_symbol(lathe: Lathe) -> Markup:
+    """A bar to measure by; its lettering takes the size of the drawing it stands in."""
+    length, text = (50.8, "2 in") if numbers.inch_first(lathe) else (50.0, "50 mm")
+    path = f"M0-2v4M0 0h{short(length)}m0-2v4"
+    return _symbol(
+        "scale",
+        element("path", class_="scale", d=path)
+        + element("text", text, class_="caption", x=length + 4, dy="0.3em"),
+    )
+
+
+def _frame_symbol(banjo: Banjo, unit: float) -> Markup:
+    """The two fixed shafts, and the arm's swing as an arc about the screw shaft."""
+    x, y = to_page((banjo.axis_distance, 0.0), banjo.axis_angle)
+    shafts = _shaft(0.0, 0.0, banjo.screw_hub / 2, unit) + _shaft(
+        x, y, banjo.driver_hub / 2, unit
+    )
+    first, last = banjo.swing
+    if last - first >= 360:
+        return _symbol("frame", shafts)
+    arc = _arc(PROTRACTOR * 1.12 * banjo.axis_distance, first, last, banjo.axis_angle)
+    return _symbol("frame", element("path", class_="swing", d=arc) + shafts)
+
+
+def _arc(radius: float, first: float, last: float, turn: float) -> str:
+    """An arc about the screw shaft from one arm angle to another."""
+    (x1, y1), (x2, y2) = (_about(radius, angle, turn) for angle in (first, last))
+    large, sweep = int(abs(last - first) > 180), int(last < first)
+    return (
+        f"M{short(x1)} {short(y1)}A{short(radius)} {short(radius)} 0 {large} {sweep} "
+        f"{short(x2)} {short(y2)}"
+    )
+
+
+def _about(radius: float, angle: float, turn: float) -> Point:
+    a = math.radians(angle)
+    return to_page((radius * math.cos(a), radius * math.sin(a)), turn)
 
 
 def _arm_symbol(banjo: Banjo) -> Markup:
@@ -115,15 +193,13 @@ def _arm_symbol(banjo: Banjo) -> Markup:
         limbs.append(f"M0 0L{short(x1)} {short(-y1)}L{short(x2)} {short(-y2)}")
         slots.append(f"M{short(x1)} {short(-y1)}L{short(x2)} {short(-y2)}")
     limb, slot_line = "".join(limbs), "".join(slots)
-    return element(
-        "symbol",
+    return _symbol(
+        "arm",
         element("path", class_="limb-edge", d=limb, stroke_width=LIMB_WIDTH)
         + element("path", class_="limb", d=limb, stroke_width=LIMB_WIDTH - 0.9)
         + element("path", class_="limb-edge", d=slot_line, stroke_width=SLOT_WIDTH)
         + element("path", class_="slot", d=slot_line, stroke_width=SLOT_WIDTH - 0.9)
         + element("path", class_="axis", d=slot_line),
-        id="arm",
-        overflow="visible",
     )
 
 
@@ -161,13 +237,11 @@ class _Drawing:
         parts = [
             self._arm(),
             self._gears(),
-            self._hubs(),
-            self._protractor(),
             self._cover(),
-            self._centre_marks(),
+            self._shaft_marks(),
             callouts,
             self._distances(),
-            self._scale_bar(left, bottom - 0.7 * self.letter),
+            element("use", href="#scale", x=left + 3, y=bottom - 0.7 * self.letter),
         ]
         return element(
             "svg",
@@ -186,8 +260,7 @@ class _Drawing:
     # Geometry
 
     def _page(self, point: Point) -> Point:
-        c, s = math.cos(math.radians(self.turn)), math.sin(math.radians(self.turn))
-        return (point[0] * c - point[1] * s, -(point[0] * s + point[1] * c))
+        return to_page(point, self.turn)
 
     def _shafts(self) -> list[Point]:
         placement = self.answer.fit.placement
@@ -251,40 +324,6 @@ class _Drawing:
             )
         return joined(uses)
 
-    def _hubs(self) -> Markup:
-        return joined(
-            [
-                element("circle", class_="hub", cx=x, cy=y, r=self._hub(shaft))
-                for shaft, (x, y) in enumerate(self.shafts)
-                if self._hub(shaft) > 0
-            ]
-        )
-
-    def _protractor(self) -> Markup:
-        """The swing as a thin arc about the screw shaft, the arm's angle as a bold one."""
-        arm = self._arm_angle()
-        if self.banjo is None or arm is None:
-            return Markup("")
-        radius = PROTRACTOR * self.banjo.axis_distance
-        first, last = self.banjo.swing
-        swing = self._arc(radius * 1.12, first, last) if last - first < 360 else ""
-        return (
-            (element("path", class_="swing", d=swing) if swing else Markup(""))
-            + element("path", class_="angle", d=self._arc(radius, 0.0, arm))
-        )  # fmt: skip
-
-    def _arc(self, radius: float, first: float, last: float) -> str:
-        (x1, y1), (x2, y2) = (self._about(radius, angle) for angle in (first, last))
-        large, sweep = int(abs(last - first) > 180), int(last < first)
-        return (
-            f"M{short(x1)} {short(y1)}A{short(radius)} {short(radius)} 0 {large} {sweep} "
-            f"{short(x2)} {short(y2)}"
-        )
-
-    def _about(self, radius: float, angle: float) -> Point:
-        a = math.radians(angle)
-        return self._page((radius * math.cos(a), radius * math.sin(a)))
-
     def _cover(self) -> Markup:
         cover = self._cover_circle()
         if cover is None:
@@ -292,14 +331,17 @@ class _Drawing:
         (x, y), radius = cover
         return element("circle", class_="cover", cx=x, cy=y, r=radius)
 
-    def _centre_marks(self) -> Markup:
-        arm = 0.5 * self.letter
-        marks = "".join(
-            f"M{short(x - arm)} {short(y)}h{short(2 * arm)}"
-            f"M{short(x)} {short(y - arm)}v{short(2 * arm)}"
-            for x, y in self.shafts
-        )
-        return element("path", class_="centre", d=marks)
+    def _shaft_marks(self) -> Markup:
+        """Shafts end on; on a measured arm with the swing and the arm's angle."""
+        if self.banjo is None or not self.placed:
+            return joined([element("use", href="#cross", x=x, y=y) for x, y in self.shafts])
+        parts = [element("use", href="#frame")]
+        parts += [element("use", href="#stud", x=x, y=y) for x, y in self.shafts[1:-1]]
+        arm = self._arm_angle()
+        if arm is not None:
+            arc = _arc(PROTRACTOR * self.banjo.axis_distance, 0.0, arm, self.turn)
+            parts.append(element("path", class_="angle", d=arc))
+        return joined(parts)
 
     # Lettering
 
@@ -313,14 +355,15 @@ class _Drawing:
             pitch = CALLOUT * self.letter
             low, high = self.low[1] + pitch / 2, self.high[1] - pitch / 2
             heights = labels.spread([c.target[1] for c in members], pitch, low, high)
-            for callout, y in zip(members, heights, strict=True):
-                parts.append(self._callout(callout, side, y))
-                bottom = max(bottom, y + pitch / 2)
+            column = [self._callout(c, side, y) for c, y in zip(members, heights, strict=True)]
+            anchor = "end" if side < 0 else "start"
+            parts.append(element("g", joined(column), text_anchor=anchor))
+            bottom = max([bottom, *(y + pitch / 2 for y in heights)])
         return joined(parts), bottom
 
     def _callout_items(self) -> list[Callout]:
         items = [
-            Callout(name, str(gear.teeth), self.shafts[seat.shaft], gear.tip_radius, "gear")
+            Callout(name, str(gear.teeth), self.shafts[seat.shaft], gear.tip_radius)
             for name, (seat, gear) in zip(gear_names(self.train), self.seats, strict=True)
         ]
         placement = self.answer.fit.placement
@@ -329,14 +372,15 @@ class _Drawing:
         for number, stud in enumerate(placement.studs, start=1):
             name = "in slot" if len(placement.studs) == 1 else f"stud {number}"
             at = numbers.figure(stud.position)
-            items.append(Callout(name, at, self._page((stud.x, stud.y)), 0.0, "stud"))
+            items.append(Callout(name, at, self._page((stud.x, stud.y))))
         if placement.arm_angle is not None:
-            middle = self._about(PROTRACTOR * self.banjo.axis_distance, placement.arm_angle / 2)
+            radius = PROTRACTOR * self.banjo.axis_distance
+            middle = _about(radius, placement.arm_angle / 2, self.turn)
             angle = numbers.degrees(placement.arm_angle)
-            items.append(Callout("arm", angle, middle, 0.0, "arm"))
+            items.append(Callout("arm", angle, middle))
         gap = self._tightest_gap()
         if gap:
-            items.append(Callout("clear", numbers.figure(gap[1]), gap[0], 0.0, "clear"))
+            items.append(Callout("clear", numbers.figure(gap[1]), gap[0]))
         return items
 
     def _tightest_gap(self) -> tuple[Point, float] | None:
@@ -365,19 +409,12 @@ class _Drawing:
         middle = x + side * width / 2
         self.boxes.append(labels.text_box((middle, y), width, CALLOUT * letter * 0.9, 0.0))
         line = f"M{short(start[0])} {short(start[1])}L{short(end[0])} {short(end[1])}"
-        anchor = "end" if side < 0 else "start"
+        kind = "leader" if callout.radius else "leader to-point"
         return (
-            element("path", class_="leader", d=line)
-            + (
-                element("circle", class_="dot", cx=end[0], cy=end[1], r=0.14 * letter)
-                if callout.radius == 0
-                else element("path", class_="arrow", d=_arrow(start, end, 0.55 * letter))
-            )
-            + element("text", callout.caption, class_="caption", x=x, y=y - 0.2 * letter,
-                      text_anchor=anchor)
-            + element("text", callout.value, class_=f"value {callout.kind}", x=x,
-                      y=y + 0.85 * letter, text_anchor=anchor)
-        )  # fmt: skip
+            element("path", class_=kind, d=line)
+            + element("text", callout.caption, class_="caption", x=x, y=y - 0.2 * letter)
+            + element("text", callout.value, class_="value", x=x, y=y + 0.85 * letter)
+        )
 
     def _distances(self) -> Markup:
         """Centre lines between meshing shafts with the distance to measure, in mm."""
@@ -390,10 +427,9 @@ class _Drawing:
         taken = [*self.boxes]
         for x, y in self.shafts:
             taken.append(labels.text_box((x, y), self.letter * 0.8, self.letter * 0.8, 0.0))
-        parts = []
+        parts, path = [], ""
         for start, end, distance in lines:
-            line = f"M{short(start[0])} {short(start[1])}L{short(end[0])} {short(end[1])}"
-            parts.append(element("path", class_="axis", d=line))
+            path += f"M{short(start[0])} {short(start[1])}L{short(end[0])} {short(end[1])}"
             text = numbers.figure(distance, 2).removesuffix("0").removesuffix(".0")
             width = len(text) * FIGURE_WIDTH * self.letter
             figure = labels.along(start, end, width, self.letter * 0.9, taken)
@@ -403,25 +439,11 @@ class _Drawing:
             x, y = figure.centre
             parts.append(
                 element(
-                    "text", text, class_="distance", text_anchor="middle", dy="0.34em",
+                    "text", text, class_="distance", dy="0.34em",
                     transform=f"translate({short(x)} {short(y)})rotate({short(figure.angle)})",
                 )  # fmt: skip
             )
-        return joined(parts)
-
-    def _scale_bar(self, left: float, y: float) -> Markup:
-        inch = numbers.inch_first(self.lathe)
-        length, text = (50.8, "2 in") if inch else (50.0, "50 mm")
-        tick = 0.25 * self.letter
-        x = left + 0.3 * self.letter
-        path = (
-            f"M{short(x)} {short(y - tick)}v{short(2 * tick)}M{short(x)} {short(y)}"
-            f"h{short(length)}m0 {short(-tick)}v{short(2 * tick)}"
-        )
-        return element("path", class_="scale", d=path) + element(
-            "text", text, class_="caption", x=x + length + 0.5 * self.letter,
-            y=y + 0.25 * self.letter,
-        )  # fmt: skip
+        return element("path", class_="axis", d=path) + joined(parts)
 
 
 def _short_of(target: Point, start: Point, radius: float) -> Point:
@@ -431,15 +453,3 @@ def _short_of(target: Point, start: Point, radius: float) -> Point:
         return target
     t = radius / distance
     return (target[0] + t * (start[0] - target[0]), target[1] + t * (start[1] - target[1]))
-
-
-def _arrow(start: Point, end: Point, length: float) -> str:
-    """A slender arrowhead at the end of a leader."""
-    distance = math.dist(start, end) or 1.0
-    ux, uy = (end[0] - start[0]) / distance, (end[1] - start[1]) / distance
-    bx, by = end[0] - ux * length, end[1] - uy * length
-    w = length * 0.17
-    return (
-        f"M{short(end[0])} {short(end[1])}L{short(bx - uy * w)} {short(by + ux * w)}"
-        f"L{short(bx + uy * w)} {short(by - ux * w)}Z"
-    )

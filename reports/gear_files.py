@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
+from io import StringIO
 from typing import Any
 
 import numpy as np
@@ -41,22 +41,22 @@ def file_stem(blank: Blank) -> str:
     return f"gear-{blank.teeth}-m{blank.module:.5g}{shift}"
 
 
-def write_gear_files(
-    folder: Path, blank: Blank, allowance: float = 0.0, hub: Hub | None = None
-) -> tuple[Path, ...]:
-    """Write DXF, SVG and STL into `folder` (made if need be); returns their paths."""
-    folder.mkdir(parents=True, exist_ok=True)
+def gear_files(blank: Blank, allowance: float = 0.0, hub: Hub | None = None) -> dict[str, bytes]:
+    """The gear's files by name: DXF, SVG at true size, STL (with the hub, if there is one).
+
+    `allowance`: mm fuller all round, half a kerf; negative for a printer that prints fat.
+    """
     gear = cut_gear(blank, allowance)
-    stem = folder / file_stem(blank)
-    written = (stem.with_name(f"{stem.name}.{kind}") for kind in ("dxf", "svg", "stl"))
-    dxf, svg, stl = written
-    write_dxf(dxf, gear)
-    svg.write_text(true_size_svg(gear.blank, gear.outline, gear.bore), encoding="utf-8")
-    solid(gear, hub).export(stl)
-    return dxf, svg, stl
+    stem = file_stem(blank)
+    svg = true_size_svg(gear.blank, gear.outline, gear.bore)
+    return {
+        f"{stem}.dxf": dxf(gear).encode("utf-8"),
+        f"{stem}.svg": svg.encode("utf-8"),
+        f"{stem}.stl": bytes(solid(gear, hub).export(file_type="stl")),
+    }
 
 
-def write_dxf(path: Path, gear: CutGear) -> None:
+def dxf(gear: CutGear) -> str:
     """Closed polylines on the layers OUTLINE and BORE, the pitch circle on PITCH."""
     from ezdxf import units
     from ezdxf.filemanagement import new
@@ -74,7 +74,9 @@ def write_dxf(path: Path, gear: CutGear) -> None:
         else:
             _polyline(space, gear.bore, "BORE")
     space.add_circle((0, 0), gear.blank.pitch_diameter / 2, dxfattribs={"layer": "PITCH"})
-    drawing.saveas(path)
+    text = StringIO()
+    drawing.write(text)
+    return text.getvalue()
 
 
 def _polyline(space: Any, points: Points, layer: str) -> None:

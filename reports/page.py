@@ -11,7 +11,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -22,6 +22,7 @@ from markupsafe import Markup
 
 from gearchest.optimizer.lathe import Lathe
 from gearchest.reports import numbers
+from gearchest.reports.states import state
 
 BASE_STYLES = ("base.css", "states.css", "drawing.css", "print.css")
 BASE_SCRIPTS = ("theme.js", "printing.js", "exports.js")
@@ -126,7 +127,7 @@ def _environment() -> jinja2.Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    filters: dict[str, Any] = {
+    filters: dict[str, Callable[..., Any]] = {
         "mm": numbers.millimetres,
         "error": numbers.error,
         "percent": numbers.percent,
@@ -134,6 +135,7 @@ def _environment() -> jinja2.Environment:
         "degrees": numbers.degrees,
         "weight": numbers.weight,
         "plural": numbers.plural,
+        "state": state,
     }
     environment.filters.update(filters)
     return environment

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.result import Answer, Fits, Plan, WantStep
+from gearchest.optimizer.result import Answer, Fits, Plan, Verdict, WantStep
 from gearchest.optimizer.train import half_nut_step
 from gearchest.optimizer.want import Want
 from gearchest.reports import numbers, wording
@@ -162,8 +162,9 @@ def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
     for k, step in enumerate(states):
         gained = k > 0 and step.verdict.covered and not states[k - 1].verdict.covered
         error, preview = "", ""
+        if step.answer and step.verdict is not Verdict.EXACT:
+            error = numbers.error(step.answer.error)
         if step.answer:
-            error = numbers.error(step.answer.error) if step.answer.error else ""
             preview = wording.gears_written(step.answer.train)
         cells.append(MapCell(state(step.verdict), error, gained, preview))
     return tuple(cells)
@@ -184,7 +185,7 @@ def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[
             state(answer.verdict),
             wording.gears_written(answer.train),
             train_svg(plan.lathe, answer),
-            planes_svg(answer.train),
+            planes_svg(plan.lathe, answer.train),
             caption(answer),
             tuple(facts(plan, want, answer)),
             answer.fit.misfits,

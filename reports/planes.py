@@ -7,17 +7,20 @@ are to scale, planes are one face width each. Places without a gear take a space
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import accumulate
 
 from markupsafe import Markup
 
-from gearchest.optimizer.layout import Layout, Seat
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.layout import Layout
 from gearchest.optimizer.train import Train
-from gearchest.reports.drawing import gear_names
+from gearchest.reports.drawing import gear_id
 from gearchest.reports.svg import element, joined, short
 
-LETTERS = 25.0
-"""Width of the section in letter heights."""
+LETTER = 9.0
+"""Height of the lettering in modules of the lathe's gears."""
 
 ROW, SPACER, NAME = 2.1, 1.4, 3.4
 """In letter heights: height of a plane, width of a spacer, width of a shaft's name."""
@@ -29,108 +32,107 @@ def shaft_names(layout: Layout) -> list[str]:
     return ["driver", *studs, "screw"]
 
 
-def spacers(layout: Layout) -> list[Seat]:
-    """Planes in which a shaft carries no gear though the train runs there, as (shaft, plane).
-
-    A shaft needs its spacer in every plane between the machine and its own gear, so that the
-    gear comes to run in its plane: planes count from the machine outwards.
-    """
-    found = []
-    for shaft in range(layout.studs + 2):
-        own = [plane for plane in range(layout.stages) if shaft in layout.occupied[plane]]
-        found += [
-            Seat(shaft, plane, layout.seats[plane][0].place)
-            for plane in range(layout.stages)
-            if plane not in own
-        ]
-    return found
+def spacers(layout: Layout) -> list[tuple[int, int]]:
+    """(shaft, plane) wherever a shaft carries no gear though the train runs in that plane."""
+    return [
+        (shaft, plane)
+        for shaft in range(layout.studs + 2)
+        for plane in range(layout.stages)
+        if shaft not in layout.occupied[plane]
+    ]
 
 
-def planes_svg(train: Train) -> Markup:
-    """The section as inline SVG."""
+def planes_definitions(lathe: Lathe, trains: Iterable[Train]) -> Markup:
+    """An invisible SVG with each gear in section and a spacer, drawn once."""
+    letter = LETTER * float(lathe.making.module)
+    kinds = {(g.teeth, g.module): g for train in trains for g in train.gears}
+    parts = [_gear(kinds[kind], letter) for kind in sorted(kinds)]
+    return element(
+        "svg", element("defs", joined([*parts, _spacer(letter)])), class_="definitions",
+        aria_hidden="true", width="0", height="0",
+    )  # fmt: skip
+
+
+def planes_svg(lathe: Lathe, train: Train) -> Markup:
+    """The section; empty for a train that runs in one plane. `planes_definitions` must
+    stand on the same page."""
+    layout = train.layout
+    if layout.stages == 1:
+        return Markup("")
+    letter = LETTER * float(lathe.making.module)
     xs = list(accumulate(train.spans, initial=0.0))
-    seated = train.seated
-    low = min(xs[seat.shaft] - gear.tip_radius for seat, gear in seated)
-    high = max(xs[seat.shaft] + gear.tip_radius for seat, gear in seated)
-    letter = (high - low) / (LETTERS - 4.2)
-    left, top = low - 3.9 * letter, -2.9 * letter
-    bottom = train.layout.stages * ROW * letter
+    low = min(xs[seat.shaft] - gear.tip_radius for seat, gear in train.seated)
+    high = max(xs[seat.shaft] + gear.tip_radius for seat, gear in train.seated)
+    raised = _raised(xs, letter)
+    left, top = low - 3.9 * letter, (-2.8 if any(raised) else -1.6) * letter
+    bottom = layout.stages * ROW * letter
+    axes = "".join(f"M{short(x)} {short(-0.35 * letter)}V{short(bottom)}" for x in xs)
     parts = [
-        *(_shaft(x, letter, bottom) for x in xs),
-        *(_spacer(xs[seat.shaft], seat.plane, letter) for seat in spacers(train.layout)),
+        element("path", class_="axis", d=axes),
+        *(_use("spacer", xs[shaft], plane, letter) for shaft, plane in spacers(layout)),
         *(
-            _gear(xs[seat.shaft], gear.tip_radius, gear.pitch_radius, seat.plane, str(gear), letter)
-            for seat, gear in seated
+            _use(section_id(gear), xs[seat.shaft], seat.plane, letter, f"p{seat.plane}")
+            for seat, gear in train.seated
         ),
         *(
-            _caption(x, name, raised, letter)
-            for x, name, raised in zip(
-                xs, shaft_names(train.layout), _raised(xs, letter), strict=True
-            )
+            _caption(x, name, high_up, letter)
+            for x, name, high_up in zip(xs, shaft_names(layout), raised, strict=True)
         ),
         *(
             element("text", f"plane {plane + 1}", class_="caption", x=left + 0.2 * letter,
                     y=_middle(plane, letter) + 0.28 * letter)
-            for plane in range(train.layout.stages)
+            for plane in range(layout.stages)
         ),
     ]  # fmt: skip
+    width = high - left + 0.3 * letter
     return element(
         "svg",
         joined(parts),
         class_="planes",
         role="img",
         aria_label=_described(train),
-        viewBox=" ".join(
-            short(v) for v in (left, top, high - left + 0.3 * letter, bottom - top + 0.5 * letter)
-        ),
+        viewBox=" ".join(short(v) for v in (left, top, width, bottom - top + 0.2 * letter)),
         font_size=letter,
     )
 
 
+def section_id(gear: Gear) -> str:
+    """The id of a gear's section."""
+    return "s" + gear_id(gear.teeth, gear.module)
+
+
 def _described(train: Train) -> str:
-    names = gear_names(train)
-    shafts = shaft_names(train.layout)
-    said = [
-        f"{name} {gear} on the {shafts[seat.shaft]}, plane {seat.plane + 1}"
-        for name, (seat, gear) in zip(names, train.seated, strict=True)
-    ]
-    return f"Planes of the gears: {'; '.join(said)}."
+    planes = [", ".join(str(gear) for gear in gears) for gears in train.stages]
+    return "Gears by plane: " + "; ".join(f"{i}: {p}" for i, p in enumerate(planes, start=1))
 
 
 def _middle(plane: int, letter: float) -> float:
     return (plane + 0.5) * ROW * letter
 
 
-def _shaft(x: float, letter: float, bottom: float) -> Markup:
-    start = -0.35 * letter
-    return element(
-        "path", class_="axis", d=f"M{short(x)} {short(start)}V{short(bottom + 0.35 * letter)}"
-    )
+def _use(ident: str, x: float, plane: int, letter: float, kind: str | None = None) -> Markup:
+    return element("use", href=f"#{ident}", x=x, y=_middle(plane, letter), class_=kind)
 
 
-def _gear(
-    x: float, tip: float, pitch: float, plane: int, text: str, letter: float
-) -> Markup:  # fmt: skip
-    y, half = _middle(plane, letter), 0.42 * ROW * letter
-    lines = "".join(
-        f"M{short(x + side * pitch)} {short(y - half)}v{short(2 * half)}" for side in (-1, 1)
-    )
-    return (
-        element("rect", class_=f"body p{plane}", x=x - tip, y=y - half, width=2 * tip,
-                height=2 * half)
+def _gear(gear: Gear, letter: float) -> Markup:
+    tip, pitch, half = gear.tip_radius, gear.pitch_radius, 0.42 * ROW * letter
+    lines = "".join(f"M{short(s * pitch)} {short(-half)}v{short(2 * half)}" for s in (-1, 1))
+    content = (
+        element("rect", class_="body", x=-tip, y=-half, width=2 * tip, height=2 * half)
         + element("path", class_="pitch", d=lines)
-        + element("text", text, class_="tooth", x=x, y=y + 0.38 * letter, text_anchor="middle")
-    )  # fmt: skip
-
-
-def _spacer(x: float, plane: int, letter: float) -> Markup:
-    y, w, h = _middle(plane, letter), SPACER / 2 * letter, 0.42 * ROW * letter
-    return element(
-        "path",
-        class_="spacer",
-        d=f"M{short(x - w)} {short(y - h)}h{short(2 * w)}v{short(2 * h)}h{short(-2 * w)}z"
-        f"l{short(2 * w)} {short(2 * h)}m0 {short(-2 * h)}l{short(-2 * w)} {short(2 * h)}",
+        + element("text", str(gear), class_="tooth", y=0.38 * letter)
     )
+    return element("symbol", content, id=section_id(gear), overflow="visible")
+
+
+def _spacer(letter: float) -> Markup:
+    w, h = SPACER / 2 * letter, 0.42 * ROW * letter
+    path = (
+        f"M{short(-w)} {short(-h)}h{short(2 * w)}v{short(2 * h)}h{short(-2 * w)}z"
+        f"l{short(2 * w)} {short(2 * h)}m0 {short(-2 * h)}l{short(-2 * w)} {short(2 * h)}"
+    )
+    content = element("path", class_="spacer", d=path)
+    return element("symbol", content, id="spacer", overflow="visible")
 
 
 def _raised(xs: list[float], letter: float) -> list[bool]:
@@ -143,4 +145,4 @@ def _raised(xs: list[float], letter: float) -> list[bool]:
 
 def _caption(x: float, name: str, raised: bool, letter: float) -> Markup:
     y = (-1.9 if raised else -0.7) * letter
-    return element("text", name, class_="caption", x=x, y=y, text_anchor="middle")
+    return element("text", name, class_="caption name", x=x, y=y)

@@ -246,8 +246,10 @@ def refusal(blank: Blank) -> str:
     if blank.rim_share < THINNEST_RIM:
         over = "keyway" if blank.keyway else "bore"
         least = THINNEST_RIM * blank.whole_depth
+        if blank.rim <= 0:
+            return f"The {over} reaches {-blank.rim:.2f} mm into the teeth. {_cure(blank)}"
         return (
-            f"only {blank.rim:.2f} mm of metal between the {over} and the root of the teeth; at "
+            f"Only {blank.rim:.2f} mm of metal between the {over} and the root of the teeth; at "
             f"least {least:.2f} mm is needed. {_cure(blank)}"
         )
     return ""

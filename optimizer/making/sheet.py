@@ -37,7 +37,7 @@ from gearchest.optimizer.making.workshop import Way
 from gearchest.optimizer.train import Train
 from gearchest.optimizer.turning.lewis import NOTHING_KNOWN, ToothStrength
 
-PRINTED = ("pla", "petg", "abs")
+PRINTED = ("pla", "petg")
 PLASTICS = ("acetal", "nylon", *PRINTED)
 
 
