@@ -50,6 +50,19 @@ def test_wood_tells_its_ranges_and_that_they_are_common_practice(
     assert "90 degrees" in vise
 
 
+def test_odd_threads_name_their_form_and_source_row_by_row(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    threads("oddities")
+    lines = capsys.readouterr().out.splitlines()
+    tripod = next(line for line in lines if " tripod 1/4 " in line)
+    assert "Unified" in tripod
+    assert "ISO 1222" in tripod
+    lamp = next(line for line in lines if " E27 lamp " in line)
+    assert "from memory" in lamp
+    assert "IEC 60061-1" in lamp
+
+
 @pytest.mark.parametrize("name", series_names())
 def test_every_series_can_be_listed(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     threads(name)

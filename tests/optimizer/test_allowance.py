@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.allowance import TRAVEL_GRADES, allowance, default_use
+from gearchest.optimizer.forms import FORMS
 from gearchest.optimizer.notation import parse_pitch
 from gearchest.optimizer.tolerances import RULES, iso_normal_length_mm, iso_step, unified_2a_mm
 from gearchest.optimizer.want import Allowance, Use
@@ -222,7 +224,10 @@ def test_the_share_scales_the_allowance_which_is_never_rounded_up(
     whole = allowance(thread.pitch, thread=thread, share=Fraction(1))
     part = allowance(thread.pitch, thread=thread, share=share)
     assert part.relative * 10**9 == int(part.relative * 10**9)
-    assert float(part.relative) <= float(whole.relative) * float(share) + 1e-9
+    rule, d, p = RULES[thread.standard], float(thread.major_mm or 0), thread.pitch.mm
+    half = math.radians((FORMS[thread.form].included_angle_deg or 0) / 2)
+    exact = float(share) * rule.tolerance_mm(d, p) * math.tan(half) / rule.engaged_mm(d, p)
+    assert 0 <= exact - float(part.relative) < 1e-9
     assert float(part.relative) == pytest.approx(float(whole.relative * share), abs=3e-9)
 
 

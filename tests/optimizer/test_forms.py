@@ -85,6 +85,7 @@ def test_unified_minor_diameters(size: str, external_minor: float, nut_minor: fl
     ("size", "d2", "d3", "nut_minor", "nut_major"),
     [
         ("Tr8x1.5", 7.25, 6.2, 6.5, 8.3), ("Tr16x4", 14, 11.5, 12, 16.5),
+        ("Tr28x5", 25.5, 22.5, 23, 28.5), ("Tr30x6", 27, 23, 24, 31),
         ("Tr40x7", 36.5, 32, 33, 41), ("Tr44x12", 38, 31, 32, 45), ("Tr55x14", 48, 39, 41, 57),
         ("Tr210x36", 192, 172, 174, 212),
     ],
@@ -92,7 +93,7 @@ def test_unified_minor_diameters(size: str, external_minor: float, nut_minor: fl
 def test_trapezoidal_diameters_with_each_clearance(
     size: str, d2: float, d3: float, nut_minor: float, nut_major: float
 ) -> None:
-    """threadlib design/TR.csv, read: one size for each clearance a_c of ISO 2904."""
+    """threadlib design/TR.csv, read: both sides of each step of the clearance a_c of ISO 2904."""
     sizes = dimensions(find_size(size))
     found = (sizes.pitch_diameter_mm, sizes.minor_mm, sizes.nut_minor_mm, sizes.nut_major_mm)
     assert found == pytest.approx((d2, d3, nut_minor, nut_major))
