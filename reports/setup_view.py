@@ -246,9 +246,6 @@ def half_nut_lines(setup: Setup) -> list[Line]:
         return []
     u = units(setup)
     may = {True: "yes", False: "no", None: "only if the travel allows"}[nuts.may_open]
-    cranked = setup.turning is not None and setup.turning.crank is not None
-    if cranked and nuts.may_open:
-        may = "no, not while the screw drives"
     lines = [Line("May be opened", may, nuts.why)]
     if nuts.fitted:
         count = numbers.plural(nuts.leads, "lead")
@@ -296,11 +293,15 @@ def speed_lines(setup: Setup) -> list[Line]:
              f"{u.length(speed.allowed_overrun)} overrun in {speed.reaction:g} s"),
         Line("Carriage then", f"{carriage} a minute"),
     ]  # fmt: skip
-    if speed.lowest_rpm is None or speed.overrun_at_lowest is None:
+    if speed.overrun_at_lowest is None or speed.carriage_at_lowest is None:
         return [*lines, Line("Lowest speed", "not in the lathe file")]
     note = "slow enough" if speed.slow_enough else "TOO FAST: turn the spindle by a hand crank"
-    overrun = f"{u.length(speed.overrun_at_lowest)} overrun"
-    return [*lines, Line(f"At the slowest {speed.lowest_rpm:g} rpm", overrun, note)]
+    slowest = numbers.length_pair(speed.carriage_at_lowest, inch=u.inch, places=0)
+    return [
+        *lines,
+        Line(f"Overrun at {speed.lowest_rpm:g} rpm", u.length(speed.overrun_at_lowest),
+             f"{slowest} a minute; {note}"),
+    ]  # fmt: skip
 
 
 def work_lines(setup: Setup) -> list[Line]:
@@ -412,7 +413,7 @@ def newton_metres(torque: float) -> str:
 
 def crowded(setup: Setup) -> bool:
     """Whether the sheet says so much that it must be set smaller to stay on one page."""
-    many = len(passes(setup)) > 45 or len(setup.cautions) > 5
+    many = len(passes(setup)) > 24 or len(setup.cautions) > 4
     return many or setup.wood is not None or setup.pressing is not None
 
 

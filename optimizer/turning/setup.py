@@ -132,9 +132,16 @@ def _with_train(found: Setup, answer: Answer, crank_force: float) -> Setup:
         found,
         mounting=mounting(lathe, answer, left=found.want.left),
         turning=with_easier(driven, lathe, found.reach, found.strength),
-        half_nuts=half_nuts(lathe, train.ratio, found.want.pitch),
+        half_nuts=_kept_closed(half_nuts(lathe, train.ratio, found.want.pitch), driven),
         starts=starts(train, thread.starts, thread.pitch_mm) if thread.starts > 1 else None,
     )
+
+
+def _kept_closed(nuts: HalfNuts, driven: Turning) -> HalfNuts:
+    """While the screw drives the spindle the half-nuts are what turns it: they stay closed."""
+    if driven.crank is None or nuts.may_open is False:
+        return nuts
+    return replace(nuts, may_open=False, why="the screw drives the spindle: keep them closed")
 
 
 def _wooden(want: Want) -> bool:

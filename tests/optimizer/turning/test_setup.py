@@ -107,6 +107,19 @@ def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
     assert {"Screw drives", "Wood", "Rotating cutter", "Fit unchecked"} <= topics(found)
 
 
+def test_half_nuts_stay_closed_while_the_screw_drives() -> None:
+    """1 mm on a 2 mm screw drops in anywhere, but not where the screw turns the spindle."""
+    light = made(unmeasured(20, 40), want(mm(1)))
+    assert light.half_nuts is not None
+    assert light.half_nuts.may_open is True
+    wary = unmeasured(20, 40)
+    wary = replace(wary, policy=replace(wary.policy, hand_crank_above=Fraction(1, 4)))
+    cranked = made(wary, want(mm(1)))
+    assert cranked.half_nuts is not None
+    assert cranked.half_nuts.may_open is False
+    assert "screw drives" in cranked.half_nuts.why
+
+
 def test_easiest_train_is_set_up() -> None:
     found = made(lathe(20, 40, 60, 80), want(mm(1)))
     assert found.answer is not None
