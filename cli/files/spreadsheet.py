@@ -78,6 +78,8 @@ def parse_table(text: str, source: str, key: str, columns: Columns) -> tuple[Doc
                 entry[name] = cell
                 spots[(key, len(entries), name)] = Spot(line, cell)
         entries.append(entry)
+    if not entries:
+        raise FaultsError(faults)
     return Document(source, {key: entries}, spots, Style.TABLE), faults
 
 

@@ -1,0 +1,236 @@
+"""Wants and offers: TOML, and tables as spreadsheets leave them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from file_samples import LEAST, write
+
+from gearchest.catalogs.lathes import example
+from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import default_offers, load_offers
+from gearchest.cli.files.wants import load_wants, want_from
+from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.want import Use, Want
+
+
+@pytest.fixture
+def lathe(tmp_path: Path) -> Lathe:
+    return load_lathe(write(tmp_path, "small.toml", LEAST))
+
+
+def wants(folder: Path, lathe: Lathe, text: str, name: str = "wants.toml") -> tuple[Want, ...]:
+    return load_wants(write(folder, name, text), lathe)
+
+
+def offers(folder: Path, lathe: Lathe, text: str) -> tuple[Offer, ...]:
+    return load_offers(write(folder, "offers.csv", text), lathe)
+
+
+def want_faults(
+    folder: Path, lathe: Lathe, text: str, name: str = "wants.toml"
+) -> tuple[Fault, ...]:
+    with pytest.raises(FaultsError) as caught:
+        wants(folder, lathe, text, name)
+    return caught.value.faults
+
+
+def offer_faults(folder: Path, lathe: Lathe, text: str) -> tuple[Fault, ...]:
+    with pytest.raises(FaultsError) as caught:
+        offers(folder, lathe, text)
+    return caught.value.faults
+
+
+def test_a_range_of_a_series_and_a_single_pitch(tmp_path: Path, lathe: Lathe) -> None:
+    text = """
+[[want]]
+series = "iso-metric-coarse"
+from = "M3"
+to = "M6"
+weight = 2
+[[want]]
+pitch = "9 mm"
+name = "clamp screw"
+use = "wood"
+diameter = "50 mm"
+tolerance = "0.4 %"
+weight = 5
+"""
+    found = wants(tmp_path, lathe, text)
+    # ISO 261: M3 0.5, M3.5 0.6, M4 0.7, M4.5 0.75, M5 0.8, M6 1
+    assert [w.pitch.rational for w in found[:-1]] == [
+        Fraction(n, 100) for n in (50, 60, 70, 75, 80, 100)
+    ]
+    assert {(w.weight, w.series) for w in found[:-1]} == {(Fraction(2), "iso-metric-coarse")}
+    clamp = found[-1]
+    assert (clamp.name, clamp.use, clamp.weight) == ("clamp screw", Use.WOOD, 5)
+    assert clamp.allowance.relative == Fraction(4, 1000)
+    assert clamp.allowance.why == "as asked: 0.4 %"
+
+
+def test_the_allowance_is_the_threads_own(tmp_path: Path, lathe: Lathe) -> None:
+    (m3, m6) = wants(tmp_path, lathe, '[[want]]\npitch = "M3"\n[[want]]\npitch = "M6"\n')
+    assert float(m3.allowance.relative) == pytest.approx(0.0055, abs=5e-5)  # ISO 965-1, grade 6
+    assert float(m6.allowance.relative) == pytest.approx(0.0034, abs=5e-5)
+
+
+def test_equal_names_get_a_suffix_and_no_name_stands_twice(tmp_path: Path, lathe: Lathe) -> None:
+    names = ("M6", "M6 (2)", "M6", "M6 (2)")
+    text = "".join(f'[[want]]\npitch = "M6"\nname = "{name}"\n' for name in names)
+    found = [w.name for w in wants(tmp_path, lathe, text)]
+    assert len(set(found)) == 4
+    assert found[0] == "M6"
+
+
+WRONG_WANTS = """[[want]]
+series = "iso-metric-curse"
+[[want]]
+series = "iso-metric-coarse"
+from = "M20"
+to = "M3"
+[[want]]
+pitch = "M6"
+series = "ba"
+[[want]]
+pitch = "M11.5"
+use = "wod"
+wieght = 2
+[[want]]
+pitch = 8
+tolerance = 0.4
+weight = 0
+[[want]]
+name = "x"
+[[want]]
+pitch = "M10"
+diameter = "12 mm"
+[[want]]
+pitch = "11-1/2"
+"""
+
+
+def test_all_faults_of_a_wants_file_come_at_once(tmp_path: Path, lathe: Lathe) -> None:
+    faults = want_faults(tmp_path, lathe, WRONG_WANTS)
+    lines = [fault.line for fault in faults]
+    assert lines == [2, 6, 8, 11, 12, 13, 15, 16, 17, 18, 22, 24]
+    by_line = {fault.line: fault for fault in faults}
+    assert "iso-metric-coarse" in by_line[2].fix
+    assert by_line[6].also[0][0] == 5
+    assert by_line[8].also[0][0] == 9
+    assert by_line[22].also[0][0] == 21
+    assert '"weight"' in by_line[13].fix
+    assert "tpi" in by_line[24].fix
+
+
+def test_a_table_with_a_mark_semicolons_and_decimal_commas(tmp_path: Path, lathe: Lathe) -> None:
+    text = (
+        "\ufeffPitch;Name;Weight;Left;Tolerance;;\r\n1,25 mm;a;2,5;yes;0,4 %;;\r\n;;;;;;\r\n"
+        "M10;;;;;;\r\n;;;;;;\r\n;;;;;;\r\n"
+    )
+    one, ten = wants(tmp_path, lathe, text, "wants.csv")
+    assert (one.pitch.rational, one.name, one.weight, one.left) == (
+        Fraction(5, 4),
+        "a",
+        Fraction(5, 2),
+        True,
+    )
+    assert one.allowance.relative == Fraction(4, 1000)
+    assert (ten.name, ten.left) == ("M10", False)
+
+
+@pytest.mark.parametrize(
+    "cell",
+    ["2-Jan", "02. Jan", "Jan-20", "2024-02-01", "01.04.2020", "1/4/20", "01/04/2020 00:00",
+     "3. M\u00e4rz 2024"],
+)  # fmt: skip
+def test_a_cell_that_became_a_date_is_refused_by_row(
+    tmp_path: Path, lathe: Lathe, cell: str
+) -> None:
+    text = f"pitch,name\nM6,3-May\n{cell},x\n"
+    fault = want_faults(tmp_path, lathe, text, "wants.csv")[0]
+    assert (fault.line, fault.where, fault.value) == (3, "column pitch", cell)
+    assert "date" in fault.problem
+
+
+def test_a_row_split_by_its_own_decimal_comma_is_refused(tmp_path: Path, lathe: Lathe) -> None:
+    (fault,) = want_faults(tmp_path, lathe, "pitch,name\n1,25 mm,a\n", "wants.csv")
+    assert fault.line == 2
+    assert "comma" in fault.fix
+
+
+def test_offers_with_currency_and_their_own_module(tmp_path: Path, lathe: Lathe) -> None:
+    text = (
+        "sep=;\nteeth;price;how;copies;module;note\n63;21,50 \u20ac;buy;;;\n"
+        "24.0;$3;cut;2;0,8;own stock\n\n"
+    )
+    dear, own = offers(tmp_path, lathe, text)
+    assert (dear.gear.teeth, dear.price, dear.how, dear.copies) == (
+        63,
+        Fraction(43, 2),
+        "buy",
+        None,
+    )
+    assert dear.gear == lathe.making.gear(63)
+    assert (own.gear.teeth, own.gear.module, own.copies) == (24, Fraction(4, 5), 2)
+
+
+def test_dp_offers(tmp_path: Path, lathe: Lathe) -> None:
+    (offer,) = offers(tmp_path, lathe, "teeth,price,dp\n63,1,20\n")
+    assert offer.gear.module == Fraction(127, 100)
+
+
+def test_faults_of_offers_name_row_and_column(tmp_path: Path, lathe: Lathe) -> None:
+    text = "teeth,price,how,colour\n63,2-Jan,buy,red\n6 3,1,steal\n-4,1\n,3\n63,1\n63,2\n"
+    found = {(fault.line, fault.where) for fault in offer_faults(tmp_path, lathe, text)}
+    assert found == {
+        (1, "column 4"),
+        (2, "column price"),
+        (3, "column teeth"),
+        (3, "column how"),
+        (4, "column teeth"),
+        (5, "column teeth"),
+        (7, "column teeth"),
+    }
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "teeth,price\n", "theet,price\n3,4\n", "a;b\n1;2"])
+def test_tables_without_sense_are_refused(tmp_path: Path, lathe: Lathe, text: str) -> None:
+    assert all(fault.fix for fault in offer_faults(tmp_path, lathe, text))
+
+
+def test_a_file_in_another_encoding_names_the_line(tmp_path: Path, lathe: Lathe) -> None:
+    path = tmp_path / "offers.csv"
+    path.write_bytes("teeth,price,note\n63,1,gr\u00f6\u00dfer\n".encode("cp1252"))
+    with pytest.raises(FaultsError) as caught:
+        load_offers(path, lathe)
+    assert caught.value.faults[0].line == 2
+
+
+def test_without_offers_every_count_from_16_to_127_is_one(lathe: Lathe) -> None:
+    found = default_offers(lathe)
+    assert [offer.gear.teeth for offer in found] == list(range(16, 128))
+    assert {(offer.price, offer.how, offer.copies) for offer in found} == {
+        (Fraction(1), "buy", None)
+    }
+
+
+def test_one_want_from_the_command_line(lathe: Lathe) -> None:
+    want = want_from("1/4-20 UNC LH", lathe=lathe)
+    assert (want.left, want.pitch.rational, want.use) == (True, Fraction(127, 100), Use.FASTENER)
+    with pytest.raises(FaultsError) as caught:
+        want_from("8", lathe=lathe, use="wod", diameter="x", tolerance="1")
+    wheres = {fault.where for fault in caught.value.faults}
+    assert wheres == {"PITCH", "--use", "--diameter", "--tolerance"}
+
+
+def test_the_example_loads_whole() -> None:
+    files = example()
+    shop = load_lathe(files.lathe)
+    found = load_wants(files.wants, shop)
+    assert 30 <= len(found) <= 55
+    assert {want.use for want in found} >= {Use.WOOD, Use.FASTENER, Use.WORM, Use.TRAVEL}
+    assert len(load_offers(files.offers, shop)) == 40
