@@ -23,6 +23,7 @@ def contradictions(document: Document) -> list[Fault]:
         *_swing(document),
         *_slots(document),
         *_pinned(document),
+        *_plates(document),
     ]
 
 
@@ -109,6 +110,22 @@ def _pinned(document: Document) -> Iterator[Fault]:
                 )  # fmt: skip
 
 
+def _plates(document: Document) -> Iterator[Fault]:
+    for i in range(_length(document, "dividing")):
+        path = ("dividing", i)
+        circles, plates = document.value(*path, "circles"), document.value(*path, "plates")
+        if not isinstance(circles, list) or not isinstance(plates, list):
+            continue
+        for j, plate in enumerate(plates):
+            for k, holes in enumerate(plate if isinstance(plate, list) else []):
+                if holes not in circles:
+                    yield document.fault(
+                        (*path, "plates", j, k), "this circle is not among the head's circles",
+                        fix="add it to circles, or take it off the plate",
+                        also=((*path, "circles"),),
+                    )  # fmt: skip
+
+
 def _halves(document: Document, one: KeyPath, other: KeyPath) -> bool:
     """Whether two special gears say of each other that they are pinned."""
     teeth, partner = document.value(*one, "teeth"), document.value(*one, "pinned_to")
@@ -119,7 +136,7 @@ def _halves(document: Document, one: KeyPath, other: KeyPath) -> bool:
     )
 
 
-def _length(document: Document, *path: str) -> int:
+def _length(document: Document, *path: str | int) -> int:
     value = document.value(*path)
     return len(value) if isinstance(value, list) else 0
 

@@ -29,6 +29,7 @@ from gearchest.optimizer.lathe import (
     Slot,
     ThreadDial,
 )
+from gearchest.optimizer.making.workshop import Workshop
 from gearchest.optimizer.pitch import MM_PER_INCH
 
 
@@ -62,7 +63,8 @@ def lathe_of(document: Document) -> Lathe:
         thread_dials=tuple(ThreadDial(d.teeth, d.lines) for d in file.leadscrew.thread_dials),
         bed=Bed(**dict(file.bed)),
         policy=Policy(**dict(file.policy)),
-        dividing=tuple(DividingHead(d.name, d.ratio, d.circles) for d in file.dividing),
+        dividing=tuple(DividingHead(d.name, d.ratio, d.circles, d.plates) for d in file.dividing),
+        workshop=Workshop(**dict(file.workshop)),
     )
 
 

@@ -34,10 +34,15 @@ from gearchest.cli.files.fields import (
 from gearchest.cli.files.pitches import PitchField
 from gearchest.optimizer.gear import Place
 from gearchest.optimizer.lathe import Policy
+from gearchest.optimizer.making.workshop import Way, Workshop
 
 DEFAULT_POLICY = Policy()
+DEFAULT_WORKSHOP = Workshop()
 
 Studs = Annotated[int, whole(least=1, most=4)]
+Holes = Annotated[int, whole("holes", least=2, most=1000)]
+Money = Annotated[Fraction, exact(least=0, most=1_000_000)]
+WayField = Annotated[Way, one_of(**{way.value: way for way in Way})]
 Parity = Annotated[int, one_of(even=0, odd=1)]
 PlaceField = Annotated[Place, one_of(**{place.value: place for place in Place})]
 
@@ -154,14 +159,30 @@ class PolicyTable(Table):
     plain_pitch_tolerance: Tolerance = DEFAULT_POLICY.plain_pitch_tolerance
 
 
+class WorkshopTable(Table):
+    """[workshop]: what making gears costs here; money in the user's own."""
+
+    hourly_rate: Money = DEFAULT_WORKSHOP.hourly_rate
+    setup_hours: Money = DEFAULT_WORKSHOP.setup_hours
+    minutes_per_tooth: Money = DEFAULT_WORKSHOP.minutes_per_tooth
+    material_price: Money | None = DEFAULT_WORKSHOP.material_price
+    cutter_price: Money = DEFAULT_WORKSHOP.cutter_price
+    cutters: tuple[Teeth, ...] = DEFAULT_WORKSHOP.cutters
+    backlash: PositiveMm | None = DEFAULT_WORKSHOP.backlash
+    dial_division: PositiveMm = DEFAULT_WORKSHOP.dial_division
+    allowance: Mm = DEFAULT_WORKSHOP.allowance
+    ways: Annotated[tuple[WayField, ...], BeforeValidator(_listed), Field(min_length=1)] = (
+        DEFAULT_WORKSHOP.ways
+    )
+
+
 class DividingTable(Table):
-    """[[dividing]]."""
+    """[[dividing]]; `plates` says which circles share a plate, where that is known."""
 
     name: Text
     ratio: Annotated[int, whole(least=1, most=1000)]
-    circles: Annotated[
-        tuple[Annotated[int, whole("holes", least=2, most=1000)], ...], Field(min_length=1)
-    ]
+    circles: Annotated[tuple[Holes, ...], Field(min_length=1)]
+    plates: tuple[tuple[Holes, ...], ...] = ()
 
 
 class LatheFile(Table):
@@ -176,3 +197,4 @@ class LatheFile(Table):
     bed: BedTable = BedTable()
     policy: PolicyTable = PolicyTable()
     dividing: tuple[DividingTable, ...] = ()
+    workshop: WorkshopTable = WorkshopTable()

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from gearchest.cli.faults import Fault
+from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.document import Document, KeyPath, read_toml
 from gearchest.cli.files.fields import (
@@ -33,7 +33,7 @@ CANDIDATES = range(16, 128)
 
 COLUMNS = Columns(
     known=("teeth", "price", "how", "copies", "module", "dp", "note"),
-    required=("teeth", "price"),
+    required=("teeth",),
     free=("note",),
 )
 
@@ -42,11 +42,14 @@ def _without_currency(value: Any) -> Any:
     return value.strip().strip("$£€¥ ") if isinstance(value, str) else value
 
 
+Price = Annotated[Fraction, exact(least=0, most=1_000_000), BeforeValidator(_without_currency)]
+
+
 class OfferTable(Table):
-    """[[offer]], or one row."""
+    """[[offer]], or one row; a gear to be cut may leave its price to be worked out."""
 
     teeth: Teeth
-    price: Annotated[Fraction, exact(least=0, most=1_000_000), BeforeValidator(_without_currency)]
+    price: Price | None = None
     how: Annotated[str, one_of(buy="buy", cut="cut")] = "buy"
     copies: Count | None = None
     module: Module | None = None
@@ -68,9 +71,27 @@ def load_offers(path: Path, lathe: Lathe) -> tuple[Offer, ...]:
 
 
 def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Offer, ...]:
-    """The offers of a document; raises its faults together with those given."""
+    """The offers of a document; raises its faults together with those given.
+
+    A gear to be cut without a price costs what making it here costs.
+    """
     file = checked(document, OffersFile, [*faults, *_contradictions(document)])
-    return tuple(_offer(entry, lathe) for entry in file.offer)
+    offers: list[Offer] = []
+    uncut: list[Fault] = []
+    for i, entry in enumerate(file.offer):
+        price = _cost(entry, lathe) if entry.price is None else entry.price
+        if price is None:
+            uncut.append(
+                document.fault(
+                    ("offer", i, "teeth"), "this gear cannot be cut here, so it has no price",
+                    fix="give its price, list a head that divides it, or take it out",
+                )
+            )  # fmt: skip
+        else:
+            offers.append(_offer(entry, price, lathe))
+    if uncut:
+        raise FaultsError(uncut)
+    return tuple(offers)
 
 
 def default_offers(lathe: Lathe) -> tuple[Offer, ...]:
@@ -78,12 +99,23 @@ def default_offers(lathe: Lathe) -> tuple[Offer, ...]:
     return tuple(Offer(lathe.making.gear(teeth), Fraction(1)) for teeth in CANDIDATES)
 
 
-def _offer(entry: OfferTable, lathe: Lathe) -> Offer:
+def _offer(entry: OfferTable, price: Fraction, lathe: Lathe) -> Offer:
     gear = lathe.making.gear(entry.teeth)
     module = module_of(entry.module, entry.dp)
     if module is not None:
         gear = replace(gear, module=module)
-    return Offer(gear, entry.price, entry.how, entry.copies, entry.note)
+    return Offer(gear, price, entry.how, entry.copies, entry.note)
+
+
+def _cost(entry: OfferTable, lathe: Lathe) -> Fraction | None:
+    """What the gear costs to make by its sheet; None where it cannot be made here."""
+    from gearchest.catalogs.making import making_tables
+    from gearchest.optimizer.making.offers import cut_offers
+
+    module = module_of(entry.module, entry.dp) or lathe.making.module
+    machine = replace(lathe, making=replace(lathe.making, module=module))
+    made = cut_offers(machine, [entry.teeth], making_tables())
+    return made[0].price if made else None
 
 
 def _contradictions(document: Document) -> Iterator[Fault]:
@@ -98,6 +130,12 @@ def _contradictions(document: Document) -> Iterator[Fault]:
                 (*path, "dp"), '"module" and "dp" cannot both be given',
                 fix="keep one of the two", also=((*path, "module"),),
             )  # fmt: skip
+        if "price" not in entry and str(entry.get("how", "buy")).strip().casefold() != "cut":
+            yield document.fault(
+                (*path, "price"),
+                "a gear to be bought needs its price",
+                fix="fill it in; only a gear to be cut may leave it out",
+            )
         keys = ("teeth", "module", "dp", "how", "note")
         source = tuple(str(entry.get(key, "")).casefold() for key in keys)
         if source in first:

@@ -207,3 +207,14 @@ def test_bundled_files_load_by_name_and_name_no_missing_one() -> None:
     for name in lathe_names():
         assert load_lathe(Path(name)).banjo is not None
     assert load_lathe(example().lathe).chest.size == 13
+
+
+def test_what_making_gears_costs_and_which_circles_share_a_plate(tmp_path: Path) -> None:
+    head = '[[dividing]]\nname = "h"\nratio = 40\ncircles = [15, 16, 21]\nplates = [[15, 16], {}]\n'
+    text = LEAST + '[workshop]\nhourly_rate = 12.5\nways = ["print", "mill"]\n'
+    lathe = load_lathe(write(tmp_path, "lathe.toml", text + head.format("[21]")))
+    assert lathe.workshop.hourly_rate == Fraction(25, 2)
+    assert [way.value for way in lathe.workshop.ways] == ["print", "mill"]
+    assert lathe.dividing[0].plates == ((15, 16), (21,))
+    (fault,) = faults_of(tmp_path, text + head.format("[22]"))
+    assert fault.value == "22"

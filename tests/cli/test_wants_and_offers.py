@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants, want_from
 from gearchest.optimizer.gear import Offer
 from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.making.workshop import Workshop
 from gearchest.optimizer.want import Use, Want
 
 
@@ -234,3 +236,14 @@ def test_the_example_loads_whole() -> None:
     assert 30 <= len(found) <= 55
     assert {want.use for want in found} >= {Use.WOOD, Use.FASTENER, Use.WORM, Use.TRAVEL}
     assert len(load_offers(files.offers, shop)) == 40
+
+
+def test_a_gear_to_cut_may_leave_its_price_to_be_worked_out(tmp_path: Path, lathe: Lathe) -> None:
+    dear = replace(lathe, workshop=Workshop(hourly_rate=Fraction(100)))
+    text = "teeth,price,how\n60,,cut\n48,7,cut\n"
+    cheap_cut, given = offers(tmp_path, lathe, text)
+    dear_cut, _ = offers(tmp_path, dear, text)
+    assert 0 < cheap_cut.price < dear_cut.price
+    assert given.price == 7
+    (fault,) = offer_faults(tmp_path, lathe, "teeth,price,how\n60,,buy\n")
+    assert fault.where == "column price"
