@@ -14,12 +14,13 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, console, write_json, write_text
-from gearchest.cli.plan_options import PlanOptions, option_fault, terms_of
+from gearchest.cli.plan_options import PlanOptions, cover_of, option_fault, terms_of
 from gearchest.cli.plan_progress import watching
 from gearchest.optimizer.gear import Offer
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.problem import ImpossibleError
+from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.result import Plan
 from gearchest.optimizer.want import Want
 
@@ -51,11 +52,17 @@ def plan(
     target = out or Path(f"{lathe.stem if lathe else example().lathe.stem}-plan.html")
     check_writable(target, json)
     read = _read(lathe, wants, offers, options)
-    question = Question(most, terms_of(options, budget, read.offers), options.missing)
+    question = Question(
+        most=most,
+        terms=terms_of(options, budget, read.offers),
+        missing=options.missing,
+        cover=cover_of(options.cover, read.wants),
+        spare=options.sell,
+    )
     with watching(options.time_limit) as watch:
         try:
             result = make_plan(read.lathes, read.wants, read.offers, question, watch)
-        except (ImpossibleError, OverflowError) as error:
+        except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
             raise option_fault("plan", "", str(error)) from None
     _write(result, target, json, read, most, budget, options)
     if watch.interrupted:

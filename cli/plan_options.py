@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.optimizer.gear import Gear, Offer
+from gearchest.optimizer.notation import NotationError, parse_number
+from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.problem import Terms
 from gearchest.optimizer.result import Aim
+from gearchest.optimizer.want import Want
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,39 @@ def terms_of(options: PlanOptions, budget: Fraction | None, offers: tuple[Offer,
             "--include", str(teeth), "this gear is to be included and kept out", fix="drop one"
         )
     return Terms(budget, tuple(include), frozenset(keep_out), _aims(options.aims))
+
+
+def cover_of(asked: tuple[str, ...], wants: Sequence[Want]) -> Cover | None:
+    """What is to be covered; raises `FaultsError` for names no want has."""
+    if not asked:
+        return None
+    places = {want.name: i for i, want in enumerate(wants)}
+    chosen: set[int] = set()
+    share = Fraction(0)
+    for text in asked:
+        if text in places:
+            chosen.add(places[text])
+        elif text.casefold() == "all":
+            chosen.update(places.values())
+        elif text.rstrip().endswith("%"):
+            share = max(share, _share(text))
+        else:
+            near = nearest(text, places)
+            raise option_fault(
+                "--cover", text, "this is no want's name", allowed='"all", "90 %" or a name',
+                fix=f'"{near}" may be meant' if near else "take a name from the wants file",
+            )  # fmt: skip
+    return Cover(", ".join(asked), frozenset(chosen), share)
+
+
+def _share(text: str) -> Fraction:
+    try:
+        percent = parse_number(text.rstrip().removesuffix("%"))
+    except NotationError as error:
+        raise option_fault("--cover", text, error.problem, fix=error.fix) from None
+    if not 0 < percent <= 100:
+        raise option_fault("--cover", text, "a share is more than 0 % and at most 100 %")
+    return percent / 100
 
 
 def option_fault(

@@ -30,7 +30,7 @@ class Teller:
         self._screen = screen
         self._watch = watch
         self._status: Status | None = None
-        self._told: tuple[int, str] | None = None
+        self._told: tuple[int | None, str] | None = None
         self._next = 0.0
 
     def start(self) -> None:
@@ -61,10 +61,8 @@ def _line(progress: Progress, seconds: float) -> str:
     bound = "-" if progress.bound is None else format_fraction(progress.bound)
     if progress.objective == SEARCH:
         return f"looking for trains: {best} of {bound} pitches, {seconds:.1f} s"
-    return (
-        f"step {progress.added}, {progress.objective}: best so far {best}, bound {bound}, "
-        f"{seconds:.1f} s"
-    )
+    step = "cheapest set" if progress.added is None else f"step {progress.added}"
+    return f"{step}, {progress.objective}: best so far {best}, bound {bound}, {seconds:.1f} s"
 
 
 @contextmanager

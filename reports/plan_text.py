@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gearchest.optimizer.result import Plan, Step
+from gearchest.optimizer.result import Goal, Plan, Step
 from gearchest.reports import numbers, wording
 
 
@@ -12,10 +12,25 @@ def plan_lines(plan: Plan) -> list[str]:
     last = plan.steps[-1]
     if len(last.order) > 1:
         lines.append(f"best order: {_in_order(last)}")
+    if plan.goal:
+        lines += _goal(plan.goal)
+    if plan.spare:
+        gears = wording.teeth(plan.spare.together) or "none"
+        proof = "proven" if plan.spare.proven else "not proven"
+        lines.append(f"could be sold together without losing a thread: {gears}, {proof}")
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)
         lines.append(f"out of reach with these offers: {names}")
     lines += plan.notes
+    return lines
+
+
+def _goal(goal: Goal) -> list[str]:
+    lines = [f"cheapest to cover {goal.asked}:", _step(goal.step)]
+    if not goal.reached:
+        lines.append("  this does not cover all that was asked: no set on these terms does")
+    if goal.beyond:
+        lines.append(f"  in the way: {', '.join(goal.beyond)}")
     return lines
 
 

@@ -10,10 +10,12 @@ from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.plan import explain
 from gearchest.optimizer.plan.found import Found
-from gearchest.optimizer.plan.problem import Chosen, Problem, worth
+from gearchest.optimizer.plan.goal import Cover, Reached
+from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.reach import Bench, answer
 from gearchest.optimizer.result import (
+    Goal,
     Judged,
     Plan,
     RunnerUp,
@@ -56,9 +58,16 @@ class Builder:
             also=also[0] if also else None,
         )
 
-    def step(self, added: int, found: Found, earlier: Sequence[Chosen]) -> Step:
-        """One step with its explanation."""
-        problem, chosen, unseen = self.problem, found.chosen, self._unseen(added)
+    def step(
+        self, added: int, found: Found, earlier: Sequence[Chosen], most: int | None = None
+    ) -> Step:
+        """One step with its explanation. `most`: the proof speaks of sets up to so many gears
+        (None: as many as are added)."""
+        problem, chosen, unseen = (
+            self.problem,
+            found.chosen,
+            self._unseen(added if most is None else most),
+        )
         value = worth(problem, chosen)
         judged = tuple(
             Judged(
@@ -79,7 +88,7 @@ class Builder:
             wanted=len(self.wants),
             wanted_weight=wanted,
             proven=found.proven and not unseen,
-            bound_weight=wanted if unseen else judged[0].bound,
+            bound_weight=wanted if unseen else _weight_bound(judged, wanted),
             proven_by=found.proven_by,
             order=explain.best_order(problem, chosen),
             equally_good=tuple(problem.gears(other) for other in found.equally_good),
@@ -88,6 +97,20 @@ class Builder:
             next_best=self._runner_up(value.weight, found.next_best),
             dropped=explain.dropped(problem, chosen, earlier),
             further=explain.further(problem, chosen, self.names),
+        )
+
+    def goal(self, cover: Cover, reached: Reached | None, last: Found) -> Goal:
+        """The cheapest set for what was asked; where there is none, how far the last step
+        comes."""
+        found = reached.found if reached else last
+        beyond = reached.beyond if reached else cover.wants
+        uncovered = beyond - explain.covered(self.problem, found.chosen)
+        return Goal(
+            asked=cover.asked,
+            reached=reached is not None and reached.reached,
+            step=self.step(len(found.chosen), found, (), self.served.most_missing),
+            states=self.states(found.chosen),
+            beyond=tuple(self.wants[want].name for want in sorted(uncovered)),
         )
 
     def _unseen(self, added: int) -> str:
@@ -146,3 +169,8 @@ class Builder:
             for i, want in enumerate(self.wants)
             if i not in reached
         )
+
+
+def _weight_bound(judged: Sequence[Judged], wanted: Fraction) -> Fraction:
+    """What no set covers more than; all that is wanted where that was not looked into."""
+    return next((one.bound for one in judged if one.objective == WEIGHT), wanted)

@@ -39,22 +39,43 @@ class Effort:
     seconds: float | None = None
 
 
+@dataclass(frozen=True)
+class Demand:
+    """What a set must do beside keeping the terms: cover at least `weight`, cover all of
+    `wants`, and be none of `excluded`."""
+
+    weight: int = 0
+    wants: frozenset[int] = frozenset()
+    excluded: tuple[Chosen, ...] = ()
+
+
 def best_set(
     problem: Problem,
     most: int,
     start: Chosen | None,
     watch: Watch,
     effort: Effort = Effort(),
-    excluded: Sequence[Chosen] = (),
-    least_weight: int = 0,
+    demand: Demand = Demand(),
 ) -> Found | None:
-    """The best set of at most `most` gears that covers at least `least_weight`.
+    """The best set of at most `most` gears.
 
-    `start` is a set that keeps the terms and is not in `excluded`, if one is known. None
-    where there is no such set, or none was found before the watch stopped the search.
+    `start` is a set that keeps the terms and meets the demand, if one is known. None where
+    there is no such set, or none was found before the watch stopped the search.
     """
-    solve = _Solve(problem, most, start, watch, effort, excluded)
-    return solve.run(least_weight)
+    return _Solve(problem, most, start, watch, effort, demand).best()
+
+
+def cheapest_set(
+    problem: Problem,
+    start: Chosen | None,
+    watch: Watch,
+    effort: Effort = Effort(),
+    demand: Demand = Demand(),
+) -> Found | None:
+    """The set of any size that meets the demand for least money; ties go to the most covered
+    weight, then to the aims. Otherwise as `best_set`."""
+    most = sum(len(prices) for prices in problem.prices)
+    return _Solve(problem, most, start, watch, effort, demand).cheapest()
 
 
 class _Solve:
@@ -65,53 +86,77 @@ class _Solve:
         start: Chosen | None,
         watch: Watch,
         effort: Effort,
-        excluded: Sequence[Chosen],
+        demand: Demand,
     ) -> None:
         self.problem = problem
         self.most = most
         self.watch = watch
         self.effort = effort
-        self.excluded = excluded
-        self.best = start
+        self.demand = demand
+        self.best_so_far = start
         self.stages: list[Stage] = []
+        self.money_first = False
         self.until = None if effort.seconds is None else watch.seconds + effort.seconds
 
-    def run(self, least_weight: int) -> Found | None:
-        """Weight first, on the small model; then the rest on the one that knows trains."""
+    def best(self) -> Found | None:
+        """Weight on the small model; then the rest on the one that knows trains."""
         coverage = self._model(trains=False)
-        coverage.model.add(coverage.weight >= least_weight)
         weight = self._least(coverage, WEIGHT, -coverage.weight)
         if weight is not None:
-            trains = self._model(trains=True)
-            trains.model.add(-trains.weight == weight)
-            objectives = [(str(aim), trains.aim(aim)) for aim in self.problem.aims]
-            objectives.append((COUNT, trains.count))
-            objectives += [(NUMBERS, numbers) for numbers in trains.numbers()]
-            for name, total in objectives:
-                value = self._least(trains, name, total)
-                if value is None:
-                    break
-                trains.model.add(total == value)
-        if self.best is None:
+            self._settle(weight, self.problem.aims)
+        return self._found()
+
+    def cheapest(self) -> Found | None:
+        """Money and then weight on the small model; then the rest."""
+        self.money_first = True
+        coverage = self._model(trains=False)
+        money = self._least(coverage, Aim.MONEY, coverage.money)
+        if money is not None:
+            coverage.model.add(coverage.money == money)
+            weight = self._least(coverage, WEIGHT, -coverage.weight)
+            if weight is not None:
+                rest = [aim for aim in self.problem.aims if aim is not Aim.MONEY]
+                self._settle(weight, rest, money)
+        return self._found()
+
+    def _settle(self, weight: int, aims: Sequence[Aim], money: int | None = None) -> None:
+        """The aims, and then the ties, at the weight and money already proven best."""
+        trains = self._model(trains=True)
+        trains.model.add(-trains.weight == weight)
+        if money is not None:
+            trains.model.add(trains.money == money)
+        objectives = [(str(aim), trains.aim(aim)) for aim in aims]
+        objectives.append((COUNT, trains.count))
+        objectives += [(NUMBERS, numbers) for numbers in trains.numbers()]
+        for name, total in objectives:
+            value = self._least(trains, name, total)
+            if value is None:
+                break
+            trains.model.add(total == value)
+
+    def _found(self) -> Found | None:
+        if self.best_so_far is None:
             return None
-        return Found(self.best, tuple(self.stages), NAME, self._stopped_by())
+        return Found(self.best_so_far, tuple(self.stages), NAME, self._stopped_by())
 
     def _model(self, *, trains: bool) -> GearModel:
         model = GearModel(self.problem, self.most, trains=trains)
-        for chosen in self.excluded:
+        model.cover_weight(self.demand.weight)
+        model.cover_all(self.demand.wants)
+        for chosen in self.demand.excluded:
             model.exclude(chosen)
         return model
 
     def _least(self, model: GearModel, name: str, total: Linear) -> int | None:
         """Minimise one objective from the best set so far; its value where that is proven."""
-        if self.best is not None:
-            model.hint(self.best)
+        if self.best_so_far is not None:
+            model.hint(self.best_so_far)
         model.model.minimize(total)
         solver = self._solver(model, name)
         status = self._run(solver, model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._keep(model.chosen(solver))
-        if self.best is None:
+        if self.best_so_far is None:
             return None
         proven = status == cp_model.OPTIMAL
         value = self._value(name)
@@ -146,20 +191,22 @@ class _Solve:
         return status[0]
 
     def _keep(self, chosen: Chosen) -> None:
-        if self.best is None or self._rank(chosen) < self._rank(self.best):
-            self.best = chosen
+        if self.best_so_far is None or self._rank(chosen) < self._rank(self.best_so_far):
+            self.best_so_far = chosen
 
     def _rank(self, chosen: Chosen) -> Rank:
-        return rank(self.problem, chosen, worth(self.problem, chosen))
+        value = worth(self.problem, chosen)
+        ranked = rank(self.problem, chosen, value)
+        return (value.money, *ranked) if self.money_first else ranked
 
     def _value(self, name: str) -> int:
         """What the best set so far reaches; 0 for the order of numbers, which has no size."""
-        assert self.best is not None
-        value = worth(self.problem, self.best)
+        assert self.best_so_far is not None
+        value = worth(self.problem, self.best_so_far)
         if name == WEIGHT:
             return value.weight
         if name == COUNT:
-            return len(self.best)
+            return len(self.best_so_far)
         return 0 if name == NUMBERS else value.aim(Aim(name))
 
     def _signed(self, name: str, least: int) -> int:
@@ -170,8 +217,10 @@ class _Solve:
 
     def _report(self, name: str, bound: int) -> None:
         scale = self.problem.scale(name)
-        best = None if self.best is None else scale.exact(self._value(name))
-        self.watch.report(Progress(self.most, name, best, scale.exact(bound)))
+        best = None if self.best_so_far is None else scale.exact(self._value(name))
+        self.watch.report(
+            Progress(None if self.money_first else self.most, name, best, scale.exact(bound))
+        )
 
     def _left(self) -> float | None:
         return None if self.until is None else max(0.0, self.until - self.watch.seconds)

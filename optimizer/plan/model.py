@@ -8,7 +8,7 @@ to be told apart, `uses[i]` that the want of option row i is cut by that option.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -147,7 +147,16 @@ class GearModel:
             sum(-(1 << (len(part) - 1 - i)) * bit for i, bit in enumerate(part)) for part in parts
         ]
 
-    # solutions
+    # further conditions
+
+    def cover_all(self, wants: Collection[int]) -> None:
+        """Every one of these wants must be covered."""
+        for want in wants:
+            self.model.add(self.covered[want] == 1 if want in self.covered else False)
+
+    def cover_weight(self, least: int) -> None:
+        """Wants of so much weight in all must be covered."""
+        self.model.add(self.weight >= least)
 
     def exclude(self, chosen: Chosen) -> None:
         """Forbid one set of gears."""
@@ -158,6 +167,8 @@ class GearModel:
             differs += [copies[n - 1].negated()] if n else []
             differs += [copies[n]] if n < len(copies) else []
         self.model.add_bool_or(differs)
+
+    # solutions
 
     def hint(self, chosen: Chosen) -> None:
         """Start from a set of gears."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from gearchest.optimizer.gear import Gear, Offer
@@ -11,6 +11,8 @@ from gearchest.optimizer.lathe import COMMON_HEAD, Lathe
 from gearchest.optimizer.making.indexing import divide
 from gearchest.optimizer.options import OptionTable
 from gearchest.optimizer.plan.build import Builder
+from gearchest.optimizer.plan.constraint import Effort
+from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.problem import Terms, formulate
 from gearchest.optimizer.plan.served import most_seats, serve, share_chest
 from gearchest.optimizer.plan.solve import solve
@@ -29,11 +31,15 @@ _QUICK = 1
 @dataclass(frozen=True)
 class Question:
     """What is asked. `most`: steps up to so many gears. `missing`: trains that lack more
-    gears are not looked for (None: as many as is quick). `workers`: threads, >= 1."""
+    gears are not looked for (None: as many as is quick). `cover`: what the cheapest set is
+    to be found for. `spare`: whether to say which gears could be sold. `workers`: threads,
+    >= 1."""
 
     most: int = 5
     terms: Terms = field(default_factory=Terms)
     missing: int | None = None
+    cover: Cover | None = None
+    spare: bool = False
     workers: int = 2
 
 
@@ -46,20 +52,30 @@ def make_plan(
 ) -> Plan:
     """The plan for a lathe, or for two that share one chest.
 
-    Raises `ImpossibleError` where the terms contradict each other, ValueError where the
-    lathes cannot share a chest, OverflowError where numbers lie too far apart.
+    Raises `ImpossibleError` where the terms contradict each other, `UnlikeLathesError` where
+    the lathes cannot share a chest, OverflowError where numbers lie too far apart.
     """
     lathes = share_chest(lathes)
     offers, undivided = _divisible(lathes[0], offers)
     missing = question.missing
     if missing is None:
-        missing = min(question.most, max(usual_missing(lathe) for lathe in lathes))
+        missing = max(usual_missing(lathe) for lathe in lathes)
+        if question.cover is None:  # the cheapest set may hold any number of gears
+            missing = min(question.most, missing)
     wanted = [offer for offer in offers if offer.gear not in question.terms.keep_out]
     tables = _search(lathes, wants, wanted, missing, watch)
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offers, question.terms)
     found = solve(problem, question.most, watch, question.workers)
-    return Builder(served, wants, problem).plan(found, undivided)
+    builder = Builder(served, wants, problem)
+    plan = builder.plan(found, undivided)
+    effort = Effort(question.workers, watch.remaining)
+    if question.cover:
+        reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, effort)
+        plan = replace(plan, goal=builder.goal(question.cover, reached, found[-1]))
+    if question.spare:
+        plan = replace(plan, spare=spare_gears(lathes, wants, watch, effort))
+    return plan
 
 
 def usual_missing(lathe: Lathe) -> int:

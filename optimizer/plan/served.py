@@ -16,6 +16,10 @@ from gearchest.optimizer.options import OptionTable, WantOptions
 from gearchest.optimizer.train import Train
 
 
+class UnlikeLathesError(ValueError):
+    """Gears of one lathe would not go on the other."""
+
+
 @dataclass(frozen=True)
 class Served:
     """What one chest serves. `lathes` share it; `table` holds, want by want, the options of
@@ -104,7 +108,7 @@ def _train_of(parts: Sequence[tuple[int, Callable[[int], Train]]]) -> Callable[[
 def share_chest(lathes: Sequence[Lathe]) -> tuple[Lathe, ...]:
     """The lathes, each with the gears of all of them.
 
-    Raises ValueError where gears of one would not go on the other: module, pressure angle,
+    Raises `UnlikeLathesError` where gears of one would not go on the other: module, pressure angle,
     bore and keyway must agree.
     """
     first = lathes[0].making
@@ -112,7 +116,7 @@ def share_chest(lathes: Sequence[Lathe]) -> tuple[Lathe, ...]:
         for name in ("module", "pressure_angle", "bore", "keyway"):
             one, other = getattr(first, name), getattr(lathe.making, name)
             if one != other:
-                raise ValueError(
+                raise UnlikeLathesError(
                     f"one chest cannot serve both lathes: {name.replace('_', ' ')} is {one} on "
                     f"{lathes[0].name!r} and {other} on {lathe.name!r}"
                 )

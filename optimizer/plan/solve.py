@@ -44,11 +44,11 @@ def _beyond(
     start = grow(problem, before, added, watch)
     if watch.over:
         return unproven(problem, added, start, watch)
-    from gearchest.optimizer.plan.constraint import Effort, best_set
+    from gearchest.optimizer.plan.constraint import Demand, Effort, best_set
 
     effort = Effort(workers, _share(watch, most + 1 - added))
     least = worth(problem, before).weight if problem.allowed(before, added) else 0
-    found = best_set(problem, added, start, watch, effort, least_weight=least)
+    found = best_set(problem, added, start, watch, effort, Demand(least))
     return found or unproven(problem, added, start, watch)
 
 

@@ -1,0 +1,124 @@
+"""The cheapest gears that cover what is asked for; and, the other way round, the gears owned
+that could be spared."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+
+from gearchest.optimizer.gear import Chest, Gear, Offer
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.plan.constraint import Demand, Effort, cheapest_set
+from gearchest.optimizer.plan.explain import covered
+from gearchest.optimizer.plan.found import Found
+from gearchest.optimizer.plan.problem import Chosen, Problem, Terms, formulate, worth
+from gearchest.optimizer.plan.served import most_seats, serve
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.result import Aim, Spare
+from gearchest.optimizer.search import find_options
+from gearchest.optimizer.want import Want
+
+
+@dataclass(frozen=True)
+class Cover:
+    """What is to be covered: these wants (by position), and this share of the weight of all.
+
+    `asked` says it in words.
+    """
+
+    asked: str
+    wants: frozenset[int] = frozenset()
+    share: Fraction = Fraction(0)
+
+    @classmethod
+    def all_of(cls, wants: Sequence[Want]) -> Cover:
+        """Every want."""
+        return cls("everything", frozenset(range(len(wants))))
+
+
+@dataclass(frozen=True)
+class Reached:
+    """The cheapest set; `beyond`: the wants asked for that it leaves uncovered because no
+    set of offers, or none for the budget, covers them."""
+
+    found: Found
+    beyond: frozenset[int]
+    reached: bool
+
+
+def cheapest_cover(
+    problem: Problem, cover: Cover, start: Chosen, watch: Watch, effort: Effort
+) -> Reached | None:
+    """The cheapest set that covers what can be covered of what is asked.
+
+    None where the budget, or the watch, leaves no such set; `start` is a set that keeps the
+    terms, taken as a first guess where it does cover.
+    """
+    reachable = frozenset(np.unique(problem.options.want).tolist())
+    asked = -(-cover.share.numerator * int(problem.weights.sum()) // cover.share.denominator)
+    most = int(problem.weights[sorted(reachable)].sum())
+    demand = Demand(min(asked, most), cover.wants & reachable)
+    guess = start if _meets(problem, start, demand) else None
+    found = cheapest_set(problem, guess, watch, effort, demand)
+    if found is None:
+        return None
+    beyond = cover.wants - reachable
+    return Reached(found, beyond, not beyond and asked <= most)
+
+
+def _meets(problem: Problem, chosen: Chosen, demand: Demand) -> bool:
+    have = covered(problem, chosen)
+    return demand.wants <= have and worth(problem, chosen).weight >= demand.weight
+
+
+def spare_gears(
+    lathes: Sequence[Lathe], wants: Sequence[Want], watch: Watch, effort: Effort
+) -> Spare | None:
+    """The most loose gears that could go without losing a want; ties keep the least load.
+
+    The lathes share one chest. The same question as the cheapest cover, asked from an empty
+    chest with every gear owned on offer at one price. None where the watch left no time.
+    """
+    owned = dict(lathes[0].chest.loose)
+    candidates = list(owned.items())
+    seats = max(map(most_seats, lathes))
+    if watch.over:
+        return None
+    empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]
+    served = serve(empty, [find_options(one, wants, candidates, seats) for one in empty])
+    offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
+    problem = formulate(wants, served.table, offers, Terms(aims=(Aim.MONEY, Aim.LOAD, Aim.ERROR)))
+    every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)
+    needed = frozenset(covered(problem, every))
+    found = cheapest_set(problem, every, watch, effort, Demand(wants=needed))
+    if found is None:
+        return None
+    kept = Counter(problem.gears(found.chosen))
+    return Spare(
+        together=_in_order(Counter(owned) - kept),
+        proven=found.proven,
+        each=_one_at_a_time(problem, every, needed, owned),
+    )
+
+
+def _one_at_a_time(
+    problem: Problem, every: Chosen, needed: frozenset[int], owned: dict[Gear, int]
+) -> tuple[Gear, ...]:
+    """Gears that could go if all the others stayed."""
+    useful = Counter(problem.gears(every))
+    spare = [gear for gear, count in owned.items() if count > useful[gear]]
+    for c in sorted(set(every)):
+        rest = list(every)
+        rest.remove(c)
+        gear = problem.candidates[c]
+        if gear not in spare and needed <= covered(problem, tuple(rest)):
+            spare.append(gear)
+    return tuple(sorted(spare, key=lambda gear: gear.order))
+
+
+def _in_order(gears: Counter[Gear]) -> tuple[Gear, ...]:
+    return tuple(sorted(gears.elements(), key=lambda gear: gear.order))
