@@ -174,15 +174,14 @@ def setup(
     json: Json = None,
 ) -> None:
     """Gather everything needed to cut one thread."""
-    from gearchest.cli.setup_command import SetupOptions
     from gearchest.cli.setup_command import setup as body
 
-    options = SetupOptions(
+    body(
+        lathe=lathe, pitch=pitch, out=out, json=json,
         diameter=diameter, length=length, left=left, use=use, tolerance=tolerance, form=form,
         run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
         material=material, crank_force=crank_force,
     )  # fmt: skip
-    body(lathe=lathe, pitch=pitch, options=options, out=out, json=json)
 
 
 @app.command()
@@ -204,13 +203,32 @@ def compare(
 def blanks(
     lathe: LatheFile,
     teeth: Annotated[list[int], typer.Argument(metavar="TEETH", help="Tooth counts.")],
+    shift: Annotated[float, typer.Option(metavar="X", help="Profile shift, in modules.")] = 0.0,
+    cure: Annotated[
+        bool, typer.Option("--cure", help="Shift each gear out of its undercut.")
+    ] = False,
+    backlash: Annotated[
+        float | None, typer.Option(metavar="MM", min=0.0, help="Backlash of the pair.")
+    ] = None,
+    allowance: Annotated[
+        float | None, typer.Option(metavar="MM", help="All round a printed or cut outline.")
+    ] = None,
+    hub: Annotated[
+        tuple[float, float] | None,
+        typer.Option(metavar="MM MM", help="Diameter and length of a hub on a printed gear."),
+    ] = None,
+    wants: Wants = None,
     out: Annotated[Path | None, typer.Option(metavar="FOLDER", help="Where files go.")] = None,
     json: Json = None,
 ) -> None:
     """Work out how to make gears: blanks, cutters, dividing, checks, outlines."""
+    from gearchest.cli.blanks_command import BlanksOptions
     from gearchest.cli.blanks_command import blanks as body
 
-    body(lathe=lathe, teeth=teeth, out=out, json=json)
+    options = BlanksOptions(
+        shift=shift, cure=cure, backlash=backlash, allowance=allowance, hub=hub, wants=wants
+    )
+    body(lathe=lathe, teeth=teeth, out=out, json=json, options=options)
 
 
 @app.command()
