@@ -413,7 +413,7 @@ def newton_metres(torque: float) -> str:
 
 def crowded(setup: Setup) -> bool:
     """Whether the sheet says so much that it must be set smaller to stay on one page."""
-    many = len(passes(setup)) > 24 or len(setup.cautions) > 4
+    many = len(passes(setup)) > 30 or len(setup.cautions) > 4
     return many or setup.wood is not None or setup.pressing is not None
 
 
