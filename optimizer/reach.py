@@ -13,6 +13,7 @@ from fractions import Fraction
 import numpy as np
 import numpy.typing as npt
 
+from gearchest.optimizer.combine import lacking
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS
@@ -112,6 +113,9 @@ class Bench:
             if layout not in search.layouts(left=want.left):
                 continue
             window = search.window(want.pitch.lead, allowed, layout.stages)
+            # Each hand is owned for itself; both together may ask for one gear twice.
+            gears = np.concatenate([window.combos.drivers, window.combos.driven], axis=1)
+            window = window.take(lacking(search.stock, gears, search.most_missing)[1])
             for order in search.orders(layout, window):
                 rows, ordered = order.seats(order.distinct())
                 load = in_units(order.loads()[rows])
