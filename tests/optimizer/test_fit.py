@@ -7,6 +7,7 @@ their pitch diameters apart, tips are one module outside the pitch circle.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 from fractions import Fraction
@@ -86,9 +87,7 @@ def recheck(banjo: Banjo, train: Train, placement: Placement) -> None:
         *[(stud.x, stud.y) for stud in placement.studs],
         (0.0, 0.0),
     ]
-    for (one, other), span in zip(
-        zip(shafts, shafts[1:], strict=False), oracle.spans(train), strict=True
-    ):
+    for (one, other), span in zip(itertools.pairwise(shafts), oracle.spans(train), strict=True):
         play = 1e-6 if placement.studs else 0.1 + 1e-9
         assert math.dist(one, other) == pytest.approx(span, abs=play)
     room = oracle.clearances(banjo, train, shafts)
