@@ -74,8 +74,8 @@ def _side(blank: Blank, scale: float) -> Markup:
         _line("centre-line", left - 14, MIDDLE_Y, right + 14, MIDDLE_Y),
     ]
     sizes = [
-        _upright(right + 34, top, bottom, right, f"Ø{blank.tip_diameter:.2f}"),
-        _upright(right + 12, MIDDLE_Y - bore, MIDDLE_Y + bore, right, f"Ø{blank.bore:g}")
+        _upright(right + 26, top, bottom, right, f"Ø{blank.tip_diameter:.2f}"),
+        _upright(left - 16, MIDDLE_Y - bore, MIDDLE_Y + bore, left, f"Ø{blank.bore:g}")
         if blank.bore
         else Markup(""),
         _flat(bottom + 16, left, right, bottom, f"{blank.face_width:g}"),
@@ -90,10 +90,11 @@ def _line(name: str, x1: float, y1: float, x2: float, y2: float) -> Markup:
 def _upright(x: float, top: float, bottom: float, edge: float, text: str) -> Markup:
     """A dimension line beside the side view, lettered along it."""
     middle = (top + bottom) / 2
+    beyond = x + 4 if x > edge else x - 4
     return joined(
         [
-            _line("extension", edge, top, x + 4, top),
-            _line("extension", edge, bottom, x + 4, bottom),
+            _line("extension", edge, top, beyond, top),
+            _line("extension", edge, bottom, beyond, bottom),
             _line("dimension", x, top, x, bottom),
             element(
                 "text",

@@ -145,7 +145,7 @@ def cutting_lines(sheet: BlankSheet) -> list[Line]:
         Line(
             "Depth of cut",
             length(sheet, blank.depth_of_cut),
-            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth)}"
+            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth, 3)}"
             f"{NARROW_SPACE}mm for backlash; take it in two cuts, measure before the second",
         )
     )
@@ -323,7 +323,8 @@ def stops_heading(way: Indexing) -> str:
         return f"Tooth: turns+holes to move → hole on the {circles} circle, counted from 0"
     if way.method == "compound":
         return f"Tooth: hole of the crank's pin / the back pin, on {circles}, counted from 0"
-    return f"Tooth: hole of the {circles} circle the pin drops into, counted from 0"
+    also = "; the plate turns as well, so the pin need not end there" if way.gears else ""
+    return f"Tooth: hole of the {circles} circle the pin drops into, counted from 0{also}"
 
 
 def other_circles(head: HeadWays) -> str:

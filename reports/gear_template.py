@@ -72,7 +72,7 @@ def true_size_svg(
         '<g fill="none" stroke="currentColor" stroke-width="0.12" stroke-linejoin="round">',
         _path(outline, "outline"),
         _path(bore, "bore") if bore is not None else "",
-        f'<circle class="pitch" r="{blank.pitch_diameter / 2:.4f}" stroke-width="0.09" '
+        f'<circle class="pitch-line" r="{blank.pitch_diameter / 2:.4f}" stroke-width="0.09" '
         'stroke-dasharray="6 1 0.6 1"/>',
         _centre(blank),
         _check_lines(shown),
@@ -90,7 +90,7 @@ def _path(points: Points, name: str) -> str:
 def _centre(blank: Blank) -> str:
     reach = max(blank.bore / 2 + 3, 5.0)
     return (
-        f'<path class="centre" stroke-width="0.09" stroke-dasharray="3 0.7 0.5 0.7" '
+        f'<path class="centre-mark" stroke-width="0.09" stroke-dasharray="3 0.7 0.5 0.7" '
         f'd="M{-reach:.2f},0H{reach:.2f}M0,{-reach:.2f}V{reach:.2f}"/>'
     )
 
