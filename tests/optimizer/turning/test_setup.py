@@ -256,7 +256,7 @@ def test_hand_without_reversing_lever() -> None:
 
 def test_levers_and_gearbox_are_told() -> None:
     machine = replace(
-        lathe(40, 80),
+        unmeasured(40, 80),
         first_driver_turns=(Fraction(1), Fraction(1, 2)),
         gearbox=(("A", Fraction(1)), ("B", Fraction(1, 2))),
     )
