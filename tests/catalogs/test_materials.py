@@ -8,6 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+
 from gearchest.catalogs.materials import screw_materials, tooth_strength
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.turning.lewis import LewisTable, tooth_limit
