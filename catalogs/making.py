@@ -1,6 +1,6 @@
 """What gear making needs from tables: plates, cutters, modules, materials, bar sizes.
 
-The CSV files of `making/` begin with `#` lines that name their sources.
+The CSV files of `gear_making/` begin with `#` lines that name their sources.
 """
 
 from __future__ import annotations
@@ -93,6 +93,6 @@ def _whole(text: str) -> list[int]:
 
 
 def _rows(name: str) -> Iterator[dict[str, str]]:
-    path = files("gearchest.catalogs") / "making" / f"{name}.csv"
+    path = files("gearchest.catalogs") / "gear_making" / f"{name}.csv"
     lines = path.read_text(encoding="utf-8").splitlines()
     yield from csv.DictReader(line for line in lines if not line.startswith("#"))

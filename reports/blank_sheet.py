@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.reports import blank_view as view
+from gearchest.reports import dividing_view as dividing
 from gearchest.reports import page
 from gearchest.reports.blank_drawing import blank_drawing
 from gearchest.reports.gear_files import cut_gear
@@ -48,6 +49,7 @@ def blank_sheet_page(
         counts=counts,
         sections=sections,
         view=view,
+        dividing=dividing,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.reports import blank_view as view
+from gearchest.reports import dividing_view as dividing
 
 
 def blank_lines(sheet: BlankSheet) -> list[str]:
@@ -15,11 +16,13 @@ def blank_lines(sheet: BlankSheet) -> list[str]:
     lines += [_line(row.label, row.value) for row in view.title_lines(sheet)[2:5]]
     for found in sheet.heads:
         best = found.best
-        lines.append(_line(found.head.name, f"{view.method_name(best)}: {view.move_text(best)}"))
+        lines.append(
+            _line(found.head.name, f"{dividing.method_name(best)}: {dividing.move_text(best)}")
+        )
         if best.gears:
-            lines.append(_line("", view.gearing_text(best.gears)))
-        lines.append(_line("", view.proof(best)))
-        lines += [_line(row.label, row.value) for row in view.spacing_lines(found)]
+            lines.append(_line("", dividing.gearing_text(best.gears)))
+        lines.append(_line("", dividing.proof(best)))
+        lines += [_line(row.label, row.value) for row in dividing.spacing_lines(found)]
     lines += [
         _line(row.how, f"{row.cut} as cut, {row.ideal} without backlash")
         for row in view.measure_rows(sheet)

@@ -10,11 +10,9 @@ from gearchest.optimizer.gear import Chest
 from gearchest.optimizer.lathe import COMMON_HEAD, DividingHead, Lathe
 from gearchest.optimizer.making.blank import (
     Blank,
-    ShiftEffect,
     cautions,
     design_blank,
     refusal,
-    shift_effects,
 )
 from gearchest.optimizer.making.cost import Cost, making_cost, owned_cutter
 from gearchest.optimizer.making.cutters import Cutting, FormCutter, cutters_for, cutting
@@ -30,6 +28,7 @@ from gearchest.optimizer.making.measuring import (
     pins_at_hand,
     span,
 )
+from gearchest.optimizer.making.shift import ShiftEffect, shift_effects
 from gearchest.optimizer.making.spacing import Spacing
 from gearchest.optimizer.making.tooth_load import LoadShare, load_cases, load_shares
 from gearchest.optimizer.making.without_head import DegreeWheel, GearDivider, gear_dividers

@@ -19,13 +19,13 @@ from gearchest.optimizer.making.blank import (
     DEPTH_FINE,
     Blank,
     cautions,
-    centre_distance,
     design_blank,
     fewest_without_undercut,
     read_keyway,
     refusal,
     usual_depth,
 )
+from gearchest.optimizer.making.shift import centre_distance
 
 CHECKS = Path(__file__).parents[2] / "checks"
 ROWS = list(csv.DictReader((CHECKS / "gear_geometry.csv").read_text().splitlines()))

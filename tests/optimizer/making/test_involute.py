@@ -11,7 +11,7 @@ from gear_rolling import Flank, contact_ratio, roll
 from scipy.integrate import quad
 
 from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.making.blank import Blank, Keyway, centre_distance, usual_depth
+from gearchest.optimizer.making.blank import Blank, Keyway, usual_depth
 from gearchest.optimizer.making.involute import (
     ToothForm,
     bore_outline,
@@ -19,6 +19,7 @@ from gearchest.optimizer.making.involute import (
     face_area,
 )
 from gearchest.optimizer.making.measuring import form_diameter
+from gearchest.optimizer.making.shift import centre_distance
 
 
 def blank(teeth, module="1", angle="20", **more):
