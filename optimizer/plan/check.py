@@ -22,9 +22,9 @@ from gearchest.optimizer.result import Aim, Step
 from gearchest.optimizer.stock import owned_gears
 from gearchest.optimizer.want import Want
 
-_ROUNDING = Fraction(1, 1000)
+_ROUNDING = {Aim.LOAD: 1e-3, Aim.ERROR: 2e-9}
 """Loads are counted in thousandths of a newton, errors in parts per billion: totals may
-differ by one unit for each want, taken by weight."""
+differ by about one unit for each want, taken by weight."""
 
 
 @dataclass(frozen=True)
@@ -38,12 +38,13 @@ class _Way:
 
 @dataclass(frozen=True)
 class Recount:
-    """What a set of gears comes to. `load` and `error` are the least totals that a choice of
-    one train for each covered want can have on its own."""
+    """What a set of gears comes to; `money` None where it cannot be had. Totals are of
+    weight x load and weight x |error|."""
 
     covered: frozenset[int]
     weight: Fraction
     load: Fraction
+    error: float
     money: Fraction | None
 
 
@@ -75,19 +76,24 @@ class Checker:
     def recount(self, gears: Sequence[Gear]) -> Recount:
         """Coverage, load and price of the chest with these gears added."""
         chest = owned_gears(self.served.lathes[0]) + Counter(gears)
-        usable = {
-            i: [way for way in ways if way.gears <= chest] for i, ways in enumerate(self._ways)
-        }
-        covered = frozenset(i for i, ways in usable.items() if ways)
+        used: dict[int, _Way] = {}
+        for i, ways in enumerate(self._ways):
+            usable = [way for way in ways if way.gears <= chest]
+            if usable:
+                used[i] = min(usable, key=self._preference)
+        weights = {i: self.wants[i].weight for i in used}
         return Recount(
-            covered,
-            sum((self.wants[i].weight for i in covered), Fraction(0)),
-            sum(
-                (self.wants[i].weight * min(way.load for way in usable[i]) for i in covered),
-                Fraction(0),
-            ),
+            frozenset(used),
+            sum(weights.values(), Fraction(0)),
+            sum((weights[i] * way.load for i, way in used.items()), Fraction(0)),
+            sum((float(weights[i] * way.error) for i, way in used.items()), 0.0),
             self._price(gears),
         )
+
+    def _preference(self, way: _Way) -> tuple[Fraction | float, ...]:
+        """The train used is the best by the aims that tell trains apart, in their order."""
+        told = {Aim.LOAD: way.load, Aim.ERROR: way.error}
+        return tuple(told[aim] for aim in self.terms.aims if aim is not Aim.MONEY)
 
     def _price(self, gears: Sequence[Gear]) -> Fraction | None:
         """The least these gears can be had for; None where there are not enough."""
@@ -96,9 +102,8 @@ class Checker:
             prices: list[Fraction] = []
             for offer in self.offers:
                 if offer.gear == gear and gear not in self.terms.keep_out:
-                    prices += [offer.price] * min(
-                        count, count if offer.copies is None else offer.copies
-                    )
+                    copies = count if offer.copies is None else min(count, offer.copies)
+                    prices += [offer.price] * copies
             if len(prices) < count:
                 return None
             total += sum(sorted(prices)[:count])
@@ -136,9 +141,10 @@ class Checker:
             faults.append(f"weight {step.covered_weight} said to be covered, {recount.weight} is")
         if recount.money is not None and step.price != recount.money:
             faults.append(f"the price is said to be {step.price}, it is {recount.money}")
-        load = next((one.value for one in step.judged if one.objective == Aim.LOAD), None)
-        if load is not None and abs(load - recount.load) > recount.weight * _ROUNDING:
-            faults.append(f"the tooth load is said to be {load}, it is {recount.load}")
+        said = {one.objective: float(one.value) for one in step.judged}
+        for aim, value in ((Aim.LOAD, float(recount.load)), (Aim.ERROR, recount.error)):
+            if abs(said.get(aim, value) - value) > float(recount.weight) * _ROUNDING[aim]:
+                faults.append(f"the {aim} is said to be {said[aim]:g}, it is {value:g}")
         return faults
 
     def _claims_wrong(self, step: Step, recount: Recount) -> list[str]:

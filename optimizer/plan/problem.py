@@ -232,6 +232,8 @@ def formulate(
     Candidates without an offer cannot be had. Raises `ImpossibleError` where the terms
     contradict each other, `OverflowError` where totals would not fit 64 bits.
     """
+    if sorted(terms.aims) != sorted(Aim):
+        raise ImpossibleError(f"each aim stands once in the order: {', '.join(Aim)}")
     places = {gear: c for c, gear in enumerate(table.candidates)}
     by_gear = _copies(table.candidates, offers, terms, _most_copies(table, terms))
     options = _drop_unavailable(_stack(table, terms.aims), [len(had) for had in by_gear])
@@ -346,8 +348,6 @@ def _useful(
 
 
 def _check_terms(problem: Problem, terms: Terms) -> None:
-    if sorted(terms.aims) != sorted(Aim):
-        raise ImpossibleError(f"each aim stands once in the order: {', '.join(Aim)}")
     for c, count in Counter(problem.include).items():
         if count > len(problem.prices[c]):
             raise ImpossibleError(

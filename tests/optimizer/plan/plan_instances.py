@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import combinations_with_replacement
 
@@ -150,4 +150,9 @@ def instances(draw: st.DrawFn, candidates: int = 5) -> Instance:
     aims = tuple(draw(st.permutations(list(Aim))))
     budget = draw(st.none() | st.fractions(0, 15, max_denominator=2))
     keep_out = frozenset(draw(st.lists(index.map(gear), max_size=1)))
-    return Instance(options, weights, offers, Terms(budget, (), keep_out, aims), candidates)
+    terms = Terms(budget, (), keep_out, aims)
+    instance = Instance(options, weights, offers, terms, candidates)
+    include = draw(st.lists(index, max_size=2).map(lambda gears: tuple(sorted(gears))))
+    if judge(instance, include) is None:
+        return instance
+    return replace(instance, terms=replace(terms, include=tuple(map(gear, include))))

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
 
+import pytest
 from hypothesis import given, settings
-from plan_instances import Instance, exhaustive, instances
+from hypothesis import strategies as st
+from plan_instances import Instance, exhaustive, gear, instances
 
-from gearchest.optimizer.plan import constraint
+from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.plan import constraint, masks
 from gearchest.optimizer.plan.masks import Enumeration
-from gearchest.optimizer.plan.problem import worth
+from gearchest.optimizer.plan.problem import Terms, worth
+from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Watch
 
 
@@ -30,7 +36,7 @@ def test_constraint_solver_finds_the_best_set_of_every_size(instance: Instance) 
         assert problem.weight_scale.exact(value.error) == best.error
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(instances())
 def test_looking_at_every_set_finds_the_best_its_equals_and_the_next(instance: Instance) -> None:
     problem = instance.problem()
@@ -49,3 +55,120 @@ def test_looking_at_every_set_finds_the_best_its_equals_and_the_next(instance: I
             c for c in equal if all(n <= len(problem.prices[g]) for g, n in Counter(c).items())
         ]
         assert list(found.equally_good) == useful[:5]
+
+
+@settings(max_examples=40, deadline=None)
+@given(instances(), st.booleans())
+def test_steps_are_the_best_by_whichever_prover(instance: Instance, look: bool) -> None:
+    problem = instance.problem()
+    with pytest.MonkeyPatch.context() as patch:
+        if not look:
+            patch.setattr(Enumeration, "reaches", lambda self, size: False)
+        steps = solve(problem, 3, Watch())
+    for most, found in enumerate(steps):
+        assert found.proven
+        assert found.chosen == min(exhaustive(instance, most)).chosen
+        if most:
+            assert found.proven_by == (masks.NAME if look else constraint.NAME)
+
+
+@settings(max_examples=60, deadline=None)
+@given(instances(), st.integers(0, 4), st.fractions(0, 6, max_denominator=2))
+def test_another_offer_never_lowers_coverage(
+    instance: Instance, candidate: int, price: Fraction
+) -> None:
+    richer = replace(instance, offers=[*instance.offers, Offer(gear(candidate), price)])
+    assert _weights(richer) >= _weights(instance)
+
+
+@settings(max_examples=60, deadline=None)
+@given(instances(), st.integers(0, 4))
+def test_another_owned_gear_never_lowers_coverage(instance: Instance, candidate: int) -> None:
+    options = [
+        [(_without(missing, candidate), load, error) for missing, load, error in wanted]
+        for wanted in instance.options
+    ]
+    plain = replace(instance, terms=Terms(instance.terms.budget))
+    assert _weights(replace(plain, options=options)) >= _weights(plain)
+
+
+@settings(max_examples=60, deadline=None)
+@given(instances(), st.integers(0, 6), st.integers(0, 6))
+def test_a_looser_tolerance_never_lowers_coverage(instance: Instance, one: int, two: int) -> None:
+    tight, loose = (
+        replace(instance, options=[[o for o in w if o[2] <= most] for w in instance.options])
+        for most in sorted((one, two))
+    )
+    assert _weights(loose) >= _weights(tight)
+
+
+@settings(max_examples=60, deadline=None)
+@given(instances())
+def test_doubled_weights_change_nothing(instance: Instance) -> None:
+    doubled = replace(instance, weights=[2 * weight for weight in instance.weights])
+    assert _sets(doubled) == _sets(instance)
+
+
+@settings(max_examples=60, deadline=None)
+@given(instances())
+def test_prices_that_cannot_matter_change_nothing(instance: Instance) -> None:
+    """All prices doubled, and the budget with them."""
+    dearer = [replace(offer, price=2 * offer.price) for offer in instance.offers]
+    budget = instance.terms.budget
+    terms = replace(instance.terms, budget=None if budget is None else 2 * budget)
+    assert _sets(replace(instance, offers=dearer, terms=terms)) == _sets(instance)
+
+
+def test_the_answer_is_the_same_for_any_number_of_workers() -> None:
+    instance = Instance(
+        [[((a, b), 1, 1)] for a in range(5) for b in range(a, 5)],
+        [Fraction(1)] * 15,
+        [Offer(gear(c), Fraction(1)) for c in range(5)],
+    )
+    problem = instance.problem()
+    found = [
+        constraint.best_set(problem, 3, None, Watch(), constraint.Effort(workers))
+        for workers in (1, 2, 4)
+    ]
+    assert {f.chosen for f in found if f} == {min(exhaustive(instance, 3)).chosen}
+
+
+def test_the_time_limit_leaves_a_valid_set_and_a_bound() -> None:
+    instance = Instance(
+        [[((a, b), 1, 1)] for a in range(5) for b in range(a, 5)],
+        [Fraction(1)] * 15,
+        [Offer(gear(c), Fraction(1)) for c in range(5)],
+    )
+    problem = instance.problem()
+    steps = solve(problem, 3, Watch(time_limit=0.0))
+    for most, found in enumerate(steps[1:], start=1):
+        assert not found.proven
+        assert found.stopped_by == "time limit"
+        assert problem.allowed(found.chosen, most)
+        assert found.stages[0].bound >= min(exhaustive(instance, most)).weight
+
+
+def _sets(instance: Instance) -> list[tuple[int, ...]]:
+    return [found.chosen for found in solve(instance.problem(), 3, Watch())]
+
+
+def _weights(instance: Instance) -> list[Fraction]:
+    """Coverage of every step, list by list comparable only entry by entry."""
+    problem = instance.problem()
+    found = solve(problem, 3, Watch())
+    return Steps(problem.weight_scale.exact(worth(problem, f.chosen).weight) for f in found)
+
+
+class Steps(list[Fraction]):
+    """Numbers compared entry by entry."""
+
+    def __ge__(self, other: list[Fraction]) -> bool:
+        return all(a >= b for a, b in zip(self, other, strict=True))
+
+
+def _without(missing: tuple[int, ...], candidate: int) -> tuple[int, ...]:
+    """What is still missing when one more copy of a gear is owned."""
+    if candidate not in missing:
+        return missing
+    place = missing.index(candidate)
+    return missing[:place] + missing[place + 1 :]

@@ -1,0 +1,170 @@
+"""Every constraint of the model binds: with it the answer is one thing, without it another."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from plan_instances import Instance, gear
+
+from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.plan.constraint import Demand, best_set, cheapest_set
+from gearchest.optimizer.plan.masks import Enumeration
+from gearchest.optimizer.plan.problem import ImpossibleError, Terms, worth
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.result import Aim
+
+ONE = Fraction(1)
+
+
+def offers(*prices: int, copies: int | None = None) -> list[Offer]:
+    return [Offer(gear(c), Fraction(price), copies=copies) for c, price in enumerate(prices)]
+
+
+def best(instance: Instance, most: int) -> tuple[int, ...]:
+    """The constraint solver's answer, which looking at every set confirms."""
+    problem = instance.problem()
+    found = best_set(problem, most, None, Watch())
+    looked = Enumeration(problem).step(most, Watch())
+    assert found is not None
+    assert looked is not None
+    assert looked.chosen == found.chosen
+    return found.chosen
+
+
+SINGLES = [[((0,), 1, 0)], [((1,), 1, 0)], [((2,), 1, 0)]]
+WEIGHTS = [Fraction(3), Fraction(2), Fraction(1)]
+
+
+def test_the_number_of_gears_is_limited() -> None:
+    instance = Instance(SINGLES, WEIGHTS, offers(1, 1, 1), candidates=3)
+    assert best(instance, 1) == (0,)
+    assert best(instance, 2) == (0, 1)
+
+
+def test_the_budget_is_kept() -> None:
+    instance = Instance(SINGLES, WEIGHTS, offers(3, 1, 1), Terms(Fraction(2)), candidates=3)
+    assert best(instance, 2) == (1, 2)
+
+
+def test_gears_to_include_are_in() -> None:
+    terms = Terms(include=(gear(2),))
+    instance = Instance(SINGLES, WEIGHTS, offers(1, 1, 1), terms, candidates=3)
+    assert best(instance, 1) == (2,)
+    assert best(instance, 2) == (0, 2)
+
+
+def test_a_step_with_less_room_holds_as_many_of_the_included_as_it_can() -> None:
+    terms = Terms(include=(gear(1), gear(2)))
+    instance = Instance(SINGLES, WEIGHTS, offers(1, 1, 1), terms, candidates=3)
+    assert best(instance, 1) == (1,)
+    assert best(instance, 3) == (0, 1, 2)
+
+
+def test_gears_to_keep_out_are_out() -> None:
+    terms = Terms(keep_out=frozenset({gear(0)}))
+    instance = Instance(SINGLES, WEIGHTS, offers(1, 1, 1), terms, candidates=3)
+    assert best(instance, 2) == (1, 2)
+
+
+def test_copies_are_limited() -> None:
+    options = [[((0, 0), 1, 0)], [((1,), 1, 0)]]
+    weights = [Fraction(5), ONE]
+    assert best(Instance(options, weights, offers(1, 1), candidates=2), 2) == (0, 0)
+    assert best(Instance(options, weights, offers(1, 1, copies=1), candidates=2), 2) == (1,)
+
+
+def test_a_second_copy_comes_from_the_dearer_source() -> None:
+    had = [Offer(gear(0), Fraction(5), "buy"), Offer(gear(0), Fraction(1), "cut", copies=1)]
+    problem = Instance([[((0, 0), 1, 0)]], [ONE], had, candidates=1).problem()
+    assert [offer.how for offer in problem.taken((0, 0))] == ["cut", "buy"]
+    assert problem.price_scale.exact(worth(problem, (0, 0)).money) == 6
+
+
+def test_a_want_needs_all_gears_of_one_option() -> None:
+    options = [[((0, 1), 1, 0), ((2, 3), 1, 0)], [((0,), 1, 0)]]
+    instance = Instance(options, [Fraction(2), ONE], offers(1, 1, 1, 1), candidates=4)
+    assert best(instance, 1) == (0,)
+    assert best(instance, 2) == (0, 1)
+
+
+def test_only_one_option_of_a_want_counts_and_it_is_the_lightest() -> None:
+    options = [[((), 9, 0), ((0,), 2, 5), ((1,), 3, 1)]]
+    instance = Instance(options, [ONE], offers(1, 1), candidates=2)
+    assert best(instance, 1) == (0,)
+    problem = instance.problem()
+    assert worth(problem, (0, 1)).load == 2
+    assert worth(problem, (0, 1)).error == 5
+
+
+def test_a_gear_that_brings_nothing_is_not_bought_even_for_nothing() -> None:
+    instance = Instance([[((0,), 1, 1), ((1,), 1, 1)]], [ONE], offers(0, 0), candidates=2)
+    assert best(instance, 2) == (0,)
+
+
+@pytest.mark.parametrize(
+    ("aims", "chosen"),
+    [
+        ((Aim.LOAD, Aim.MONEY, Aim.ERROR), (0,)),
+        ((Aim.MONEY, Aim.LOAD, Aim.ERROR), (1,)),
+        ((Aim.ERROR, Aim.LOAD, Aim.MONEY), (2,)),
+    ],
+)
+def test_the_order_of_the_aims_decides(aims: tuple[Aim, ...], chosen: tuple[int, ...]) -> None:
+    options = [[((0,), 1, 9), ((1,), 2, 8), ((2,), 3, 7)]]
+    instance = Instance(options, [ONE], offers(3, 1, 2), Terms(aims=aims), candidates=3)
+    assert best(instance, 1) == chosen
+
+
+def test_excluded_sets_are_left_out() -> None:
+    problem = Instance(SINGLES, WEIGHTS, offers(1, 1, 1), candidates=3).problem()
+    found = best_set(problem, 1, None, Watch(), demand=Demand(excluded=((0,),)))
+    assert found is not None
+    assert found.chosen == (1,)
+
+
+def test_the_cheapest_set_may_take_more_gears() -> None:
+    options = [[((0,), 1, 0), ((1, 2), 1, 0)]]
+    problem = Instance(options, [ONE], offers(9, 1, 1), candidates=3).problem()
+    found = cheapest_set(problem, None, Watch(), demand=Demand(wants=frozenset({0})))
+    assert found is not None
+    assert found.chosen == (1, 2)
+    assert found.proven
+
+
+def test_the_cheapest_set_for_a_share_of_the_weight() -> None:
+    problem = Instance(SINGLES, WEIGHTS, offers(9, 2, 1), candidates=3).problem()
+    found = cheapest_set(problem, None, Watch(), demand=Demand(weight=3))
+    assert found is not None
+    assert found.chosen == (1, 2)
+
+
+def test_no_set_within_the_budget_covers_all() -> None:
+    terms = Terms(budget=Fraction(2))
+    problem = Instance(SINGLES, WEIGHTS, offers(9, 2, 1), terms, candidates=3).problem()
+    assert cheapest_set(problem, None, Watch(), demand=Demand(weight=6)) is None
+
+
+@pytest.mark.parametrize(
+    ("terms", "said"),
+    [
+        (Terms(Fraction(2), include=(gear(0),)), "more than the budget"),
+        (Terms(include=(gear(9),)), "not on offer"),
+        (Terms(include=(gear(0),), keep_out=frozenset({gear(0)})), "can be had 0 times"),
+        (Terms(aims=(Aim.LOAD, Aim.LOAD, Aim.ERROR)), "stands once"),
+    ],
+)
+def test_contradictory_terms_are_refused(terms: Terms, said: str) -> None:
+    with pytest.raises(ImpossibleError, match=said):
+        Instance(SINGLES, WEIGHTS, offers(3, 1, 1), terms, candidates=3).problem()
+
+
+def test_numbers_too_far_apart_are_refused() -> None:
+    weights = [Fraction(10**15), Fraction(1, 10**15), ONE]
+    with pytest.raises(OverflowError, match="rounder numbers"):
+        Instance(SINGLES, weights, offers(1, 1, 1), candidates=3).problem()
+
+
+def test_an_endless_budget_is_no_budget() -> None:
+    terms = Terms(Fraction(10**40))
+    assert Instance(SINGLES, WEIGHTS, offers(1, 1, 1), terms, candidates=3).problem().budget is None
