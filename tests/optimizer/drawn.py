@@ -7,14 +7,17 @@ differ in the last bit. Exact limits have tests of their own.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+import oracle
 from hypothesis import strategies as st
 
 from gearchest.optimizer.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.lathe import Banjo, GearMaking, Lathe, Slot
 from gearchest.optimizer.pitch import Pitch, mm, tpi
+from gearchest.optimizer.train import Train
 from gearchest.optimizer.want import Allowance, Want
 
 ODD = 0.0137
@@ -87,6 +90,23 @@ def pinned_pairs(draw: st.DrawFn) -> PinnedPair:
 
 
 @st.composite
+def _arms_for(draw: st.DrawFn, gears: list[Gear], studs: int) -> Banjo:
+    """An arm about as long as some of these gears reach, now and then a roomy one."""
+    banjo = draw(banjos(studs))
+    meshes = draw(st.integers(1, studs + 1))
+    half = [draw(st.sampled_from(gears)).pitch_radius for _ in range(2 * meshes)]
+    share = draw(st.sampled_from([0.5, 0.65, 0.8, 0.9, 1.0])) if meshes > 1 else 1.0
+    banjo = replace(banjo, axis_distance=sum(half) * share + ODD)
+    if draw(st.booleans()):
+        wide = Slot(5 + ODD, 120 + ODD, draw(st.sampled_from([0.0, 30.0])))
+        banjo = replace(banjo, slots=(wide, *banjo.slots[1:]), swing=(-180.0, 180.0))
+    if draw(st.booleans()):
+        banjo = replace(banjo, driver_hub=8 + ODD, stud_hub=8 + ODD, screw_hub=8 + ODD)
+        banjo = replace(banjo, largest_tip_diameter=None)
+    return banjo
+
+
+@st.composite
 def lathes(
     draw: st.DrawFn,
     *,
@@ -97,7 +117,7 @@ def lathes(
     """A lathe with everything that bears on trains drawn at random."""
     studs = draw(st.integers(1, 2))
     gears: list[Gear] = [
-        MAKING.gear(z) for z in draw(st.lists(TEETH, min_size=2, max_size=most_gears))
+        MAKING.gear(z) for z in draw(st.lists(TEETH, min_size=most_gears - 2, max_size=most_gears))
     ]
     pinned: tuple[PinnedPair, ...] = ()
     if special and len(gears) > 3:
@@ -105,7 +125,13 @@ def lathes(
         gears[: len(some)] = some
         if len(gears) > 4 and draw(st.booleans()):
             pinned, gears = (draw(pinned_pairs()),), gears[:-2]
-    banjo = draw(banjos(studs)) if draw(measured) else None
+    banjo = draw(_arms_for(gears, studs)) if draw(measured) else None
+    if banjo is None:
+        # The shop rule counts teeth and says nothing about mixed modules.
+        gears = [replace(gear, module=MAKING.module) for gear in gears]
+        pinned = tuple(
+            replace(pair, other=replace(pair.other, module=MAKING.module)) for pair in pinned
+        )
     levers = st.lists(
         st.sampled_from([Fraction(1), Fraction(1, 2), Fraction(2), Fraction(4, 3)]),
         min_size=1,
@@ -115,7 +141,7 @@ def lathes(
     boxes = st.sampled_from(
         [(), (), (("A", Fraction(1)), ("B", Fraction(1, 2))), (("A", Fraction(3, 2)),)]
     )
-    fixed = st.one_of(st.none(), st.none(), st.sampled_from(gears), TEETH.map(MAKING.gear))
+    fixed = st.one_of(st.none(), st.none(), st.none(), st.sampled_from(gears))
     return Lathe(
         name="drawn",
         leadscrew=draw(
@@ -139,26 +165,24 @@ ALLOWANCES = st.sampled_from(
 
 @st.composite
 def wants(
-    draw: st.DrawFn, lathe: Lathe, allowances: st.SearchStrategy[Fraction] = ALLOWANCES
+    draw: st.DrawFn,
+    lathe: Lathe,
+    allowances: st.SearchStrategy[Fraction] = ALLOWANCES,
+    extra: Sequence[tuple[Gear, int | None]] = (),
 ) -> Want:
-    """A thread near what some gears of the lathe cut."""
-    teeth = [gear.teeth for gear, _ in lathe.chest.loose] or [20, 30]
-    turns = draw(st.sampled_from(lathe.first_driver_turns))
-    if lathe.gearbox:
-        turns *= draw(st.sampled_from(lathe.gearbox))[1]
-    for _ in range(draw(st.integers(1, 3))):
-        turns *= Fraction(draw(st.sampled_from(teeth)), draw(st.sampled_from(teeth)))
-    turns *= draw(
-        st.sampled_from([Fraction(1), Fraction(1), Fraction(1001, 1000), Fraction(98, 100)])
-    )
-    pitch = Pitch(
-        turns * lathe.leadscrew.rational,
-        pi=draw(st.sampled_from([lathe.leadscrew.pi] * 3 + [not lathe.leadscrew.pi])),
-        starts=draw(st.sampled_from([1, 1, 1, 3])),
-    )
-    pitch = replace(pitch, rational=pitch.rational / pitch.starts)
-    if pitch.pi != lathe.leadscrew.pi:
-        factor = Fraction(7, 22) if pitch.pi else Fraction(22, 7)
-        pitch = replace(pitch, rational=pitch.rational * factor)
+    """A thread near what some train cuts that the lathe's gears make, of any layout."""
     left = draw(st.booleans())
+    by_layout: dict[object, list[Train]] = {}
+    for train in oracle.trains(lathe, extra, 2 if extra else 0, left=left):
+        by_layout.setdefault(train.layout.idlers, []).append(train)
+    turns = Fraction(1)
+    if by_layout:
+        longest = sorted(by_layout, key=str)
+        turns = oracle.ratio(draw(st.sampled_from(by_layout[draw(st.sampled_from(longest))])))
+    turns *= draw(st.sampled_from([Fraction(1)] * 3 + [Fraction(1001, 1000), Fraction(98, 100)]))
+    pi = draw(st.sampled_from([lathe.leadscrew.pi] * 3 + [not lathe.leadscrew.pi]))
+    if pi != lathe.leadscrew.pi:
+        turns *= Fraction(7, 22) if pi else Fraction(22, 7)
+    starts = draw(st.sampled_from([1, 1, 1, 3]))
+    pitch = Pitch(turns * lathe.leadscrew.rational / starts, pi=pi, starts=starts)
     return Want("drawn", pitch, Allowance(draw(allowances)), left=left)
