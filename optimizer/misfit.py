@@ -93,8 +93,8 @@ def closing_misfit(banjo: Banjo, train: Train) -> Misfit:
 
 
 def _number(value: float) -> str:
-    """Tenths; hundredths where a tenth would read as nothing."""
-    return f"{value:.1f}" if value >= 0.05 else f"{value:.2g}"
+    """Tenths; thousandths where a tenth would read as nothing."""
+    return f"{value:.1f}" if value >= 0.05 else f"{value:.3f}"
 
 
 def _mm(value: float) -> str:

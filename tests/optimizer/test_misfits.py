@@ -79,6 +79,12 @@ def test_too_close_without_striking() -> None:
     assert "0.6 mm in diameter" in cure
 
 
+def test_touching_just_so_reads_as_a_length() -> None:
+    """40 - 31 - 9 = 0, give or take a rounding: no powers of ten in a sentence."""
+    misfit, _ = only(mount(replace(LONG, driver_hub=18.0 - 1e-9), chain(30, 50, 60, 40)))
+    assert "by only 0.000 mm" in misfit
+
+
 def test_gears_of_one_plane_striking_each_other() -> None:
     """60, 20 and 60 in one plane: 40 mm to either side of the idler, the axes 60 mm apart, but
     the tips of the big ones reach 31 mm each: 60 - 62 = -2. The idler stands in its slot."""
@@ -195,7 +201,7 @@ def test_reach_tells_the_nearest_miss_and_its_cure() -> None:
     assert found.cures == ("an axis distance of 40.0 mm instead of 42.0 mm",)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(
     st.lists(st.integers(20, 60), min_size=4, max_size=4),
     st.integers(160, 400).map(lambda n: n / 4 + 0.0137),
@@ -208,7 +214,14 @@ def test_what_is_said_to_cure_a_misfit_cures_it(
 ) -> None:
     """Ends of slots, nuts, swing and axis distance moved as far as the cure says (and the
     rounding of a tenth more): one after the other until it fits."""
-    arm = Banjo(axis, (Slot(start, start + width),), swing=(0.0, 120.0), gap=0.5, driver_hub=hub)
+    arm = Banjo(
+        axis,
+        (Slot(start, start + width),),
+        swing=(0.0, 120.0),
+        gap=0.5,
+        driver_hub=hub,
+        screw_hub=hub,
+    )
     train = chain(*gears)
     assume(mount(arm, train).fits is Fits.NO)
     for _ in range(6):
@@ -217,7 +230,10 @@ def test_what_is_said_to_cure_a_misfit_cures_it(
             return
         assume(not any("the shafts of" in cure for cure in found.cures))
         for cure in found.cures:
-            arm = changed(arm, cure)
+            changed_arm = changed(arm, cure)
+            # Where the gear reaches the shaft itself no nut is small enough.
+            assume(min(changed_arm.driver_hub, changed_arm.screw_hub) >= 0.0)
+            arm = changed_arm
     pytest.fail(f"not cured: {found.misfits}")
 
 
@@ -230,7 +246,9 @@ def changed(arm: Banjo, cure: str) -> Banjo:
     if cure.startswith("the slot starting from"):
         return replace(arm, slots=(replace(slot, start=number - 0.06),))
     if "first driver's shaft turned down" in cure:
-        return replace(arm, driver_hub=max(arm.driver_hub - number - 0.06, 0.0))
+        return replace(arm, driver_hub=arm.driver_hub - number - 0.11)
+    if "screw shaft turned down" in cure:
+        return replace(arm, screw_hub=arm.screw_hub - number - 0.11)
     if "more swing" in cure:
         first, last = arm.swing
         return replace(arm, swing=(first - number - 0.06, last + number + 0.06))

@@ -67,7 +67,7 @@ def test_the_change_gear_table_is_whole() -> None:
 @pytest.mark.parametrize("row", CHANGE_GEARS, ids=lambda row: f"row-{row['id']}")
 def test_printed_change_gears(row: dict[str, str]) -> None:
     """Given exactly those gears and no measured arm: that train, that error; or the same gears
-    in an order the shop rule allows (row 6: 18 + 36 < 48 + 15)."""
+    in an order the shop rule allows (rows 6 and 76: 18 + 36 < 48 + 15, 50 + 60 < 113 + 15)."""
     drivers, driven = teeth_of(row["drivers"]), teeth_of(row["driven"])
     lathe = unmeasured(pitch_of(row["lead_screw"], row["lead_unit"]), *drivers, *driven)
     wanted = pitch_of(row["target"], row["target_unit"])
@@ -80,7 +80,7 @@ def test_printed_change_gears(row: dict[str, str]) -> None:
     ]
     assert found
     kept = {order_of(answer) for answer in found}
-    if row["id"] == "6":
+    if row["id"] in ("6", "76"):
         assert (drivers, driven) not in kept
     else:
         assert (drivers, driven) in kept
@@ -118,12 +118,8 @@ def test_the_four_gear_benchmark() -> None:
         assert float(error) * 1e6 == pytest.approx(float(row["error_ppm"]), abs=1e-3)
     # First to third and nothing between them: every four-gear ratio, counted out.
     products = sorted({a * b for a, b in combinations_with_replacement(range(12, 61), 2)})
-    close = {
-        (a, b)
-        for a in products
-        for b in products
-        if abs(Fraction(a, b) * Fraction("6.931") - 1) <= 40 * PPM
-    }
+    # |6.931 a/b - 1| <= 40 ppm, multiplied out to whole numbers.
+    close = {(a, b) for a in products for b in products if abs(6931 * a - 1000 * b) * 25 <= b}
     assert {Fraction(*pair) for pair in pairs} <= {Fraction(*pair) for pair in close}
     ranked = sorted({abs(Fraction(*pair) * Fraction("6.931") - 1) for pair in close})
     printed = [Fraction(float(row["error_ppm"])) * PPM for row in benchmark]
@@ -147,7 +143,7 @@ SIXTY_THREE = [
     ("0.7", (63, 40, 35), (80, 50, 100)),
     ("0.45", (63, 20, 45), (80, 50, 100)),
     ("1.75", (63, 70, 40), (80, 50, 80)),
-    ("0.35", (63, 35, 20), (80, 50, 80)),
+    ("0.35", (63, 35, 20), (80, 50, 100)),
 ]
 
 
