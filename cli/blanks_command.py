@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import typer
 
 from gearchest.catalogs.lathes import example, lathe_file
-from gearchest.catalogs.making import making_tables, with_plates
+from gearchest.catalogs.making import making_tables
 from gearchest.cli.facts import facts_of
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
@@ -17,7 +17,7 @@ from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, console, write_bytes, write_json, write_text
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.making.blank import read_keyway
-from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet, heads_of
+from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet
 from gearchest.optimizer.making.uses import uses
 from gearchest.optimizer.want import Want
 from gearchest.reports.blank_text import blank_lines
@@ -62,7 +62,7 @@ def blanks(
     if target is not None and out != target:
         _make_folder(target.parent)
     check_writable(target, json)
-    machine = _machine(lathe)
+    machine = load_lathe(lathe)
     _refuse_bad_values(machine, teeth, options)
     wants = load_wants(options.wants or example().wants, machine)
     counts = list(dict.fromkeys(teeth))
@@ -79,12 +79,6 @@ def blanks(
             screen.print(line)
     if any(sheet.refusal for sheet in sheets):
         raise typer.Exit(EXIT_NO)
-
-
-def _machine(path: Path) -> Lathe:
-    """The lathe, the circles of its heads sorted onto the plates in common use."""
-    machine = load_lathe(path)
-    return replace(machine, dividing=tuple(with_plates(head) for head in heads_of(machine)))
 
 
 def _sheet(machine: Lathe, teeth: int, wants: Sequence[Want], options: BlanksOptions) -> BlankSheet:

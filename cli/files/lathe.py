@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
+from gearchest.catalogs.index_plates import with_plates
 from gearchest.catalogs.lathes import lathe_file
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.contradictions import contradictions
@@ -63,7 +64,9 @@ def lathe_of(document: Document) -> Lathe:
         thread_dials=tuple(ThreadDial(d.teeth, d.lines) for d in file.leadscrew.thread_dials),
         bed=Bed(**dict(file.bed)),
         policy=Policy(**dict(file.policy)),
-        dividing=tuple(DividingHead(d.name, d.ratio, d.circles, d.plates) for d in file.dividing),
+        dividing=tuple(
+            with_plates(DividingHead(d.name, d.ratio, d.circles, d.plates)) for d in file.dividing
+        ),
         workshop=Workshop(**dict(file.workshop)),
     )
 

@@ -73,21 +73,26 @@ def load_offers(path: Path, lathe: Lathe) -> tuple[Offer, ...]:
 def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Offer, ...]:
     """The offers of a document; raises its faults together with those given.
 
-    A gear to be cut without a price costs what making it here costs.
+    A gear to be cut without a price costs what making it here costs. One that this shop
+    cannot make is a fault, unless it has a price and the lathe file lists no head: then
+    somebody else cuts it.
     """
     file = checked(document, OffersFile, [*faults, *_contradictions(document)])
     offers: list[Offer] = []
     uncut: list[Fault] = []
     for i, entry in enumerate(file.offer):
-        price = _cost(entry, lathe) if entry.price is None else entry.price
-        if price is None:
-            uncut.append(
-                document.fault(
-                    ("offer", i, "teeth"), "this gear cannot be cut here, so it has no price",
-                    fix="give its price, list a head that divides it, or take it out",
-                )
-            )  # fmt: skip
-        else:
+        price = entry.price
+        if entry.how == "cut" and (price is None or lathe.dividing):
+            cost, why = _cost(entry, lathe)
+            price = cost if price is None else price
+            if why:
+                uncut.append(
+                    document.fault(
+                        ("offer", i, "teeth"), f"this gear cannot be cut here: {why}",
+                        fix="take it out, or mark it buy with what it costs ready made",
+                    )
+                )  # fmt: skip
+        if price is not None:
             offers.append(_offer(entry, price, lathe))
     if uncut:
         raise FaultsError(uncut)
@@ -107,15 +112,17 @@ def _offer(entry: OfferTable, price: Fraction, lathe: Lathe) -> Offer:
     return Offer(gear, price, entry.how, entry.copies, entry.note)
 
 
-def _cost(entry: OfferTable, lathe: Lathe) -> Fraction | None:
-    """What the gear costs to make by its sheet; None where it cannot be made here."""
+def _cost(entry: OfferTable, lathe: Lathe) -> tuple[Fraction | None, str]:
+    """What the gear costs to make by its sheet, or why it cannot be made here."""
     from gearchest.catalogs.making import making_tables
-    from gearchest.optimizer.making.offers import cut_offers
+    from gearchest.optimizer.making.offers import obstacle, open_ways
 
     module = module_of(entry.module, entry.dp) or lathe.making.module
     machine = replace(lathe, making=replace(lathe.making, module=module))
-    made = cut_offers(machine, [entry.teeth], making_tables())
-    return made[0].price if made else None
+    costs = open_ways(machine, entry.teeth, making_tables())
+    if costs:
+        return costs[0].total, ""
+    return None, obstacle(machine, entry.teeth, making_tables())
 
 
 def _contradictions(document: Document) -> Iterator[Fault]:

@@ -12,6 +12,7 @@ from gearchest.optimizer.making.blank import (
     Blank,
     cautions,
     design_blank,
+    diametral_pitch,
     refusal,
 )
 from gearchest.optimizer.making.cost import Cost, making_cost, owned_cutter
@@ -262,4 +263,4 @@ def _loads(
 
 def _is_standard(module: Fraction, tables: Tables) -> bool:
     """Whether cutters are made for this size: a standard module, or a whole or half DP."""
-    return module in tables.modules or (Fraction(254, 5) / module).denominator == 1
+    return module in tables.modules or diametral_pitch(module) is not None

@@ -8,6 +8,8 @@ import typer
 
 from gearchest.cli.blanks_command import BlanksOptions, blanks
 from gearchest.cli.faults import FaultsError
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import load_offers
 
 LATHE = Path("instrument-repair")  # bundled
 
@@ -110,3 +112,20 @@ def test_backlash_and_shift_reach_the_measures(capsys):
         0.0469846, abs=1e-6
     )
     assert shifted["tip_diameter_mm"] == pytest.approx(65.4)
+
+
+def test_a_gear_offered_cut_costs_what_its_sheet_says(tmp_path, capsys):
+    path = tmp_path / "offers.csv"
+    path.write_text("teeth,price,how\n63,,cut\n64,9,cut\n")
+    computed, given = load_offers(path, load_lathe(LATHE))
+    run(63)
+    (gear,) = document(capsys)["gears"]
+    assert float(computed.price) == gear["costs"][0]["total"]
+    assert given.price == 9
+
+
+def test_a_gear_that_cannot_be_cut_here_is_not_offered_cut(tmp_path):
+    path = tmp_path / "offers.csv"
+    path.write_text("teeth,price,how\n63,,cut\n16,5,cut\n")
+    with pytest.raises(FaultsError, match="cannot be cut here: The keyway"):
+        load_offers(path, load_lathe(LATHE))

@@ -10,7 +10,8 @@ from shutil import which
 
 import pytest
 
-from gearchest.catalogs.making import making_tables, with_plates
+from gearchest.catalogs.index_plates import with_plates
+from gearchest.catalogs.making import making_tables
 from gearchest.optimizer.gear import Chest
 from gearchest.optimizer.lathe import COMMON_HEAD, DividingHead, GearMaking, Lathe
 from gearchest.optimizer.making.sheet import Wish, blank_sheet

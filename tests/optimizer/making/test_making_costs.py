@@ -16,7 +16,7 @@ from gearchest.optimizer.making.blank import design_blank
 from gearchest.optimizer.making.cutters import cutters_for, cutting
 from gearchest.optimizer.making.indexing import nearest, plain
 from gearchest.optimizer.making.material import gear_weight, stock_bar
-from gearchest.optimizer.making.offers import can_be_milled, cut_offers
+from gearchest.optimizer.making.offers import cut_offers, obstacle
 from gearchest.optimizer.making.sheet import blank_sheet
 from gearchest.optimizer.making.spacing import Spacing
 from gearchest.optimizer.making.tooth_load import load_cases
@@ -123,8 +123,9 @@ def test_offers_cost_what_the_sheet_says():
 def test_only_what_can_be_divided_is_offered_milled():
     coarse = DividingHead("direct", 1, (24,))
     shop = lathe(owned=(), dividing=(coarse,))
-    assert can_be_milled(shop, 24, TABLES)
-    assert not can_be_milled(shop, 63, TABLES)
+    assert obstacle(shop, 24, TABLES) == ""
+    assert "divides a circle by 63" in obstacle(shop, 63, TABLES)
+    assert "keyway" in obstacle(shop, 16, TABLES)
     assert [o.gear.teeth for o in cut_offers(shop, [24, 63], TABLES)] == [24]
     printer = replace(shop, workshop=Workshop(ways=(Way.MILL, Way.PRINT)))
     offers = cut_offers(printer, [24, 63], TABLES)
