@@ -146,7 +146,7 @@ def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOpti
     if options.backlash is not None and not 0 <= options.backlash <= module / 2:
         most = f"0 to half a module, {module / 2:g} mm"
         faults.append(_fault("--backlash", f"{options.backlash:g}", "not a backlash", most))
-    if options.allowance is not None and abs(options.allowance) > module / 4:
+    if options.allowance is not None and not abs(options.allowance) <= module / 4:
         most = f"a quarter of the module either way, {module / 4:g} mm"
         faults.append(_fault("--allowance", f"{options.allowance:g}", "too much", most))
     try:
