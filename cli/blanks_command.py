@@ -59,12 +59,12 @@ def blanks(
     name ending in .html, the files beside it.
     """
     target = _sheet_path(out)
-    if target is not None and out != target:
-        _make_folder(target.parent)
-    check_writable(target, json)
     machine = load_lathe(lathe)
     _refuse_bad_values(machine, teeth, options)
     wants = load_wants(options.wants or example().wants, machine)
+    if target is not None and out != target:
+        _make_folder(target.parent)
+    check_writable(target, json)
     counts = list(dict.fromkeys(teeth))
     sheets = [_sheet(machine, count, wants, options) for count in counts]
     files = [_write_files(sheet, target, options) for sheet in sheets]
@@ -168,7 +168,7 @@ def _hub_faults(
     most = (min(teeth) - 2.6) * float(machine.making.module)
     if least <= diameter <= most and 0 < long <= 200:
         return []
-    allowed = f"{least:g} to {most:g} mm across for these gears, and up to 200 mm long"
+    allowed = f"{least:.4g} to {most:.4g} mm across for these gears, and up to 200 mm long"
     return [_fault("--hub", f"{diameter:g} x {long:g}", "this hub does not suit", allowed)]
 
 

@@ -86,10 +86,11 @@ def proof(way: Indexing) -> str:
     if way.exact:
         return f"{teeth} × {_shown(way.crank)} = {total} turns of the crank: it closes."
     off = way.closure * ratio
+    side = "past" if off > 0 else "short of"
     return (
-        f"{teeth} × {_shown(way.crank)} = {_shown(total)}: "
-        f"{'past' if off > 0 else 'short of'} {ratio} turns by {_shown(abs(off))} of a turn, "
-        "which the last space takes up."
+        f"{teeth} × {_shown(way.crank)} = {_shown(total)}: {side} "
+        f"{numbers.plural(ratio, 'turn')} by {_shown(abs(off))} of a turn, which the last space "
+        "takes up."
     )
 
 

@@ -285,13 +285,17 @@ def divide(head: DividingHead, teeth: int, gears: Sequence[int] = ()) -> tuple[I
     """The ways to divide, the ones to prefer first.
 
     Plain where it can be, on every circle. Else exact compound and differential moves; else
-    the nearest compound move and the nearest plain setting ("none"), with their errors.
+    the nearest compound move and the nearest plain setting ("none") with their errors, the
+    smaller first. A ratio of 1 is a plate on the spindle itself, without a worm: there only
+    its own holes count.
     """
     found = plain(head, teeth)
     if found:
         return found
+    if head.ratio == 1:
+        return (nearest(head, teeth),)
     exact = (*compound(head, teeth), *differential(head, teeth, gears))
     if exact:
         return exact
-    near = near_compound(head, teeth)
-    return ((near,) if near else ()) + (nearest(head, teeth),)
+    ways = (near_compound(head, teeth), nearest(head, teeth))
+    return tuple(sorted(filter(None, ways), key=lambda way: way.largest_spacing_error))

@@ -65,10 +65,17 @@ class Spacing:
         return self.pitch_error > self.backlash
 
     @property
+    def hopeless(self) -> bool:
+        """Whether a space is off by half a tooth or more: no gear comes of it."""
+        return self.pitch_error >= math.pi * self.blank.module / 4
+
+    @property
     def verdict(self) -> str:
         """Whether it matters for a change gear, in a sentence."""
         if self.pitch_error < 5e-5 and self.accumulated < 5e-5:
             return "Exact: nothing to allow for."
+        if self.hopeless:
+            return f"This head cannot divide by {self.blank.teeth} at all."
         wander = (
             f"The thread wanders by {_length(self.thread_wobble)} at most within a turn of the "
             "gear and the error never adds up along the thread"

@@ -312,6 +312,20 @@ def test_every_printed_row_is_used():
     }  # fmt: skip
 
 
+def test_a_plate_on_the_spindle_has_no_worm_to_compound_or_gear():
+    direct = DividingHead("direct", 1, (24, 60))
+    assert [way.method for way in divide(direct, 127, CHEST)] == ["none"]
+    assert {way.method for way in divide(direct, 20, CHEST)} == {"plain"}
+
+
+def test_the_smaller_error_comes_first():
+    for teeth in (53, 127):
+        for head in (COMMON_HEAD, DividingHead("few", 40, (15, 16))):
+            ways = divide(head, teeth)
+            errors = [way.largest_spacing_error for way in ways]
+            assert errors == sorted(errors)
+
+
 def test_without_gears_enough_there_is_no_differential():
     assert not differential(COMMON_HEAD, 127, (20, 60))  # no idler left
     assert [way.method for way in divide(COMMON_HEAD, 127)] == ["compound", "none"]

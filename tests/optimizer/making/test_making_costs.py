@@ -156,6 +156,14 @@ def test_spacing_errors_in_millimetres_and_on_the_thread():
     assert replace(spacing, backlash=0.02).binds
 
 
+def test_a_head_that_cannot_divide_says_so():
+    way = nearest(DividingHead("direct", 1, (24, 60)), 127)
+    spacing = Spacing(way, design_blank(MAKING, 127), 0.04, 3.0)
+    assert spacing.hopeless
+    assert "cannot divide by 127" in spacing.verdict
+    assert not Spacing(nearest(COMMON_HEAD, 127), spacing.blank, 0.04, 3.0).hopeless
+
+
 def test_spacing_grade_by_the_standards_table():
     # ISO 1328-1:2013 class 5, d 127, m 1 (formula, from memory): single pitch 5.5 um
     spacing = Spacing(nearest(COMMON_HEAD, 127), design_blank(MAKING, 127), 0.2, 3.0)
