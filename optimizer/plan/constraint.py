@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
-from gearchest.optimizer.plan.found import Found, Stage
+from gearchest.optimizer.plan.found import CONSTRAINT, Found, Stage
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import (
     COUNT,
@@ -23,8 +23,6 @@ from gearchest.optimizer.plan.problem import (
 )
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.result import Aim
-
-NAME = "constraint solver"
 
 _POLL = 0.05
 """Seconds between looks at the watch while the solver runs."""
@@ -42,10 +40,11 @@ class Effort:
 @dataclass(frozen=True)
 class Demand:
     """What a set must do beside keeping the terms: cover at least `weight`, cover all of
-    `wants`, and be none of `excluded`."""
+    `wants`, have exactly `size` gears (None: any number), and be none of `excluded`."""
 
     weight: int = 0
     wants: frozenset[int] = frozenset()
+    size: int | None = None
     excluded: tuple[Chosen, ...] = ()
 
 
@@ -137,12 +136,14 @@ class _Solve:
     def _found(self) -> Found | None:
         if self.best_so_far is None:
             return None
-        return Found(self.best_so_far, tuple(self.stages), NAME, self._stopped_by())
+        return Found(self.best_so_far, tuple(self.stages), CONSTRAINT, self._stopped_by())
 
     def _model(self, *, trains: bool) -> GearModel:
         model = GearModel(self.problem, self.most, trains=trains)
         model.cover_weight(self.demand.weight)
         model.cover_all(self.demand.wants)
+        if self.demand.size is not None:
+            model.have_exactly(self.demand.size)
         for chosen in self.demand.excluded:
             model.exclude(chosen)
         return model

@@ -6,6 +6,12 @@ from dataclasses import dataclass
 
 from gearchest.optimizer.plan.problem import COUNT, WEIGHT, Chosen, Problem, worth
 
+LOOKED, CONSTRAINT = "every set looked at", "constraint solver"
+"""Names of the provers."""
+
+EQUALLY_GOOD = 5
+"""How many sets of the same size and covered weight are told."""
+
 
 @dataclass(frozen=True)
 class Stage:

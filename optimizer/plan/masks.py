@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from gearchest.optimizer.plan.found import Found, proven_stages
+from gearchest.optimizer.plan.found import EQUALLY_GOOD, LOOKED, Found, proven_stages
 from gearchest.optimizer.plan.judge import Judge
 from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Ints, Numbering, Small
 from gearchest.optimizer.plan.problem import Chosen, Problem, Worth, rank, worth
@@ -24,11 +24,6 @@ from gearchest.optimizer.plan.watch import Watch
 
 Bits = npt.NDArray[np.uint64]
 Bools = npt.NDArray[np.bool_]
-
-NAME = "every set looked at"
-
-EQUALLY_GOOD = 5
-"""How many sets of the same size and covered weight are told."""
 
 MOST_KEPT = 6_000_000
 """Sets of one size held in memory: about 50 bytes each."""
@@ -72,7 +67,7 @@ class _Leaders:
         """Look at some sets; those of weight _NOT_ALLOWED are passed over."""
         for _ in range(2):
             top = int(weights.max(initial=_NOT_ALLOWED))
-            if top == _NOT_ALLOWED or top < min(self._weights()[:2], default=top):
+            if top == _NOT_ALLOWED or (len(self._by_weight) == 2 and top < min(self._by_weight)):
                 break
             rows = weights == top
             self._by_weight.setdefault(top, []).append((sets[rows], money[rows]))
@@ -277,7 +272,7 @@ class Enumeration:
         return Found(
             best,
             proven_stages(self.problem, best),
-            NAME,
+            LOOKED,
             equally_good=tuple(alike[:EQUALLY_GOOD]),
             next_best=less[0] if less else None,
         )

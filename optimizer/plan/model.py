@@ -158,6 +158,10 @@ class GearModel:
         """Wants of so much weight in all must be covered."""
         self.model.add(self.weight >= least)
 
+    def have_exactly(self, size: int) -> None:
+        """So many gears, no fewer."""
+        self.model.add(self.count == size)
+
     def exclude(self, chosen: Chosen) -> None:
         """Forbid one set of gears."""
         counts = Counter(chosen)

@@ -6,9 +6,11 @@ constraint solver takes over, with the sets found so far as a start.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from gearchest.optimizer.plan.found import Found, Stage, proven_stages
+from gearchest.optimizer.plan.found import CONSTRAINT, EQUALLY_GOOD, Found, Stage, proven_stages
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
 from gearchest.optimizer.plan.start import grow
@@ -34,7 +36,7 @@ def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[
             found = _beyond(problem, added, steps[-1].chosen, watch, workers, most)
         steps.append(found)
         _tell(problem, added, found, watch)
-    return tuple(steps)
+    return tuple(_with_equals(problem, step, watch, workers) for step in steps)
 
 
 def _beyond(
@@ -50,6 +52,25 @@ def _beyond(
     least = worth(problem, before).weight if problem.allowed(before, added) else 0
     found = best_set(problem, added, start, watch, effort, Demand(least))
     return found or unproven(problem, added, start, watch)
+
+
+def _with_equals(problem: Problem, found: Found, watch: Watch, workers: int) -> Found:
+    """What the constraint solver proved, with the sets that do as well: each is the best once
+    those before it are forbidden."""
+    if found.proven_by != CONSTRAINT or not found.proven:
+        return found
+    from gearchest.optimizer.plan.constraint import Demand, Effort, best_set
+
+    size, weight = len(found.chosen), worth(problem, found.chosen).weight
+    equal: list[Chosen] = []
+    while len(equal) < EQUALLY_GOOD and not watch.over:
+        effort = Effort(workers, _share(watch, 2))
+        demand = Demand(weight, size=size, excluded=(found.chosen, *equal))
+        other = best_set(problem, size, None, watch, effort, demand)
+        if other is None or not other.proven:
+            break
+        equal.append(other.chosen)
+    return replace(found, equally_good=tuple(equal))
 
 
 def unproven(problem: Problem, most: int, chosen: Chosen, watch: Watch) -> Found:

@@ -1,0 +1,133 @@
+"""`gearchest plan` as a whole process: files in, report and JSON out, Ctrl-C, faults."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+SMALL = Path(__file__).parents[1] / "bench" / "small"
+
+
+def start(folder: Path, *options: str) -> subprocess.Popen[str]:
+    command = [sys.executable, "-m", "gearchest.cli.main", "plan", *options]
+    return subprocess.Popen(
+        command, cwd=folder, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+
+
+def run(folder: Path, *options: str) -> tuple[int, str, str]:
+    process = start(folder, *options)
+    out, err = process.communicate(timeout=120)
+    return process.returncode, out, err
+
+
+def small(*options: str) -> tuple[str, ...]:
+    files = ("--wants", str(SMALL / "wants.csv"), "--offers", str(SMALL / "offers.csv"))
+    return (str(SMALL / "lathe.toml"), *files, "--no-charts", *options)
+
+
+def test_report_and_json(tmp_path: Path) -> None:
+    code, out, err = run(tmp_path, *small("--most", "2", "--json", "plan.json"))
+    assert code == 0, err
+    report = Path(out.splitlines()[-1])
+    assert report == tmp_path / "lathe-plan.html"
+    assert "Benchmark, small" in report.read_text(encoding="utf-8")
+    document = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))
+    assert [step["added"] for step in document["steps"]] == [0, 1, 2]
+    assert all(step["proven"] for step in document["steps"])
+    assert [step["covered"] for step in document["steps"]] == [12, 25, 30]
+    assert "step 2, covered weight: best so far 30, bound 30" in err
+
+
+def test_same_input_same_bytes(tmp_path: Path) -> None:
+    for name in ("one.html", "two.html"):
+        assert run(tmp_path, *small("--most", "2", "--out", name))[0] == 0
+    assert (tmp_path / "one.html").read_bytes() == (tmp_path / "two.html").read_bytes()
+
+
+def test_json_alone_on_standard_output(tmp_path: Path) -> None:
+    code, out, _ = run(tmp_path, *small("--most", "1", "--json", "-"))
+    assert code == 0
+    assert json.loads(out)["kind"] == "plan"
+
+
+def test_conditions(tmp_path: Path) -> None:
+    terms = ("--include", "90", "--keep-out", "85", "--budget", "2", "--most", "3")
+    code, out, err = run(tmp_path, *small(*terms, "--json", "-"))
+    assert code == 0, err
+    steps = json.loads(out)["steps"]
+    for step in steps[1:]:
+        teeth = [gear["teeth"] for gear in step["gears"]]
+        assert 90 in teeth
+        assert 85 not in teeth
+        assert step["price"] <= 2
+
+
+def test_cover_and_sell(tmp_path: Path) -> None:
+    code, out, err = run(tmp_path, *small("--most", "1", "--cover", "all", "--sell"))
+    assert code == 0, err
+    assert "cheapest to cover all" in out
+    assert "30 of 30 threads" in out
+    assert "could be sold together" in out
+
+
+def test_two_lathes_share_a_chest(tmp_path: Path) -> None:
+    other = (SMALL / "lathe.toml").read_text(encoding="utf-8").replace("1.5 mm", "12 tpi", 1)
+    (tmp_path / "other.toml").write_text(other.replace("Benchmark", "Other"), encoding="utf-8")
+    code, out, err = run(tmp_path, *small("--most", "1", "--also", "other.toml", "--json", "-"))
+    assert code == 0, err
+    # an inch screw beside the metric one cuts the inch threads the metric one cannot
+    assert json.loads(out)["steps"][0]["covered"] > 12
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (("--include", "19"), "no gear of this tooth count is on offer"),
+        (("--include", "85", "--keep-out", "85"), "included and kept out"),
+        (("--include", "85", "--budget", "0"), "more than the budget"),
+        (("--cover", "M99"), "no want's name"),
+        (("--cover", "101 %"), "at most 100 %"),
+        (("--aims", "load,cost"), "not an aim"),
+        (("--budget", "-1"), "cannot be negative"),
+    ],
+)
+def test_faults_of_the_command_line(tmp_path: Path, options: tuple[str, ...], said: str) -> None:
+    code, _, err = run(tmp_path, *small("--most", "1", *options))
+    assert code == 3
+    assert said in err
+    assert "Traceback" not in err
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Ctrl-C is sent otherwise there")
+def test_the_first_interrupt_keeps_the_best_so_far(tmp_path: Path) -> None:
+    process = start(tmp_path, *small("--most", "12", "--json", "plan.json"))
+    assert process.stderr is not None
+    for line in process.stderr:
+        if line.startswith("step 3"):
+            break
+    process.send_signal(signal.SIGINT)
+    out, _ = process.communicate(timeout=60)
+    assert process.returncode == 130
+    steps = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))["steps"]
+    assert steps[3]["proven"]
+    assert not steps[12]["proven"]
+    assert steps[12]["stopped_by"] == "interrupted"
+    assert "not proven" in Path(out.splitlines()[-1]).read_text(encoding="utf-8")
+
+
+def test_the_time_limit_is_kept(tmp_path: Path) -> None:
+    began = time.monotonic()
+    code, out, err = run(tmp_path, *small("--most", "12", "--time-limit", "3", "--json", "-"))
+    assert code == 0, err
+    assert time.monotonic() - began < 60  # it would be minutes without
+    last = json.loads(out)["steps"][-1]
+    assert last["proven"] or last["stopped_by"] == "time limit"
