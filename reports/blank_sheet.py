@@ -8,9 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from gearchest.optimizer.making.sheet import BlankSheet
-from gearchest.reports import blank_view as view
-from gearchest.reports import dividing_view as dividing
-from gearchest.reports import page
+from gearchest.reports import blank_view, dividing_view, page
 from gearchest.reports.blank_drawing import blank_drawing
 from gearchest.reports.gear_files import cut_gear
 from gearchest.reports.gear_template import page_window, true_size_svg
@@ -44,12 +42,12 @@ def blank_sheet_page(
         "blank_sheet.html.j2",
         lathe=lathe,
         facts=facts,
-        styles=("blank_sheet.css",),
+        styles=("blank_sheet.css", "true_size.css"),
         title=f"Gears of {counts} teeth, {lathe.name}: blank sheet",
         counts=counts,
         sections=sections,
-        view=view,
-        dividing=dividing,
+        blank_view=blank_view,
+        dividing_view=dividing_view,
     )
 
 
@@ -62,3 +60,12 @@ def section(sheet: BlankSheet, files: Sequence[str] = ()) -> GearSection:
     svg = true_size_svg(gear.blank, gear.outline, gear.bore, window, embedded=True)
     quarter = window.width < sheet.blank.tip_diameter
     return GearSection(sheet, tuple(files), blank_drawing(sheet.blank), Markup(svg), quarter)
+
+
+def cut_gears_context(sheets: Sequence[BlankSheet]) -> dict[str, object]:
+    """What `cut_gears.html.j2` needs; the page that includes it takes `blank_sheet.css`."""
+    return {
+        "cut_gears": [section(sheet) for sheet in sheets],
+        "blank_view": blank_view,
+        "dividing_view": dividing_view,
+    }

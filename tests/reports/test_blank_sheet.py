@@ -16,11 +16,11 @@ from gearchest.optimizer.gear import Chest
 from gearchest.optimizer.lathe import COMMON_HEAD, DividingHead, GearMaking, Lathe
 from gearchest.optimizer.making.sheet import Wish, blank_sheet
 from gearchest.optimizer.pitch import tpi
-from gearchest.reports.blank_sheet import blank_sheet_page
+from gearchest.reports.blank_sheet import blank_sheet_page, cut_gears_context
 from gearchest.reports.blank_text import blank_lines
 from gearchest.reports.blanks_document import blanks_document
 from gearchest.reports.gear_files import file_stem, gear_files
-from gearchest.reports.page import Facts
+from gearchest.reports.page import Facts, _environment
 
 OWNED = (20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80)
 MAKING = GearMaking(Fraction(1), Fraction(20), Fraction(8), 12.0, "3x1.4")
@@ -240,3 +240,17 @@ def test_nothing_runs_past_the_edge_at_phone_and_laptop_width(chromium):
     for width in (360, 1366):
         tab.set_viewport_size({"width": width, "height": 800})
         assert tab.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_a_plan_can_take_the_sections_without_the_drawings_at_true_size():
+    html = (
+        _environment()
+        .get_template("cut_gears.html.j2")
+        .render(lathe=lathe(), **cut_gears_context([sheet(63), sheet(16)]))
+    )
+    assert "Making the gears to cut" in html
+    assert "65.416" in html
+    assert "Not to be made" in html
+    assert "true-size" not in html
+    empty = _environment().get_template("cut_gears.html.j2").render(**cut_gears_context([]))
+    assert not empty.strip()
