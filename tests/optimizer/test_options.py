@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, assume, event, given, settings
 from hypothesis import strategies as st
 
 from gearchest.optimizer.gear import Chest, Gear
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.lathe import Banjo, Lathe, Slot
 from gearchest.optimizer.options import OptionTable
 from gearchest.optimizer.pitch import mm
 from gearchest.optimizer.search import find_options
@@ -145,3 +145,13 @@ def test_each_want_is_judged_by_its_own_allowance() -> None:
     )
     assert {o[0] for o in returned(table, 0)} == {(MAKING.gear(40),)}
     assert {o[0] for o in returned(table, 1)} == {(), (MAKING.gear(40),)}
+
+
+@pytest.mark.parametrize("idlers", [(30,), (16, 18)])
+def test_an_idler_may_be_what_is_missing(idlers: tuple[int, ...]) -> None:
+    """40 and 50 in direct mesh stand 45 mm apart, the axes 65 mm: only idlers bridge them."""
+    arm = Banjo(65.0, (Slot(5.0, 120.0),), studs=len(idlers), gap=0.5)
+    lathe = Lathe("bridged", mm(2), MAKING, Chest(loose(40, 50)), banjo=arm)
+    want = exactly(Fraction(8, 5))
+    table = find_options(lathe, [want], [(MAKING.gear(z), 1) for z in idlers], 2)
+    assert {tuple(g.teeth for g in lacks) for lacks, _, _ in returned(table, 0)} == {idlers}
