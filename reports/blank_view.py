@@ -272,7 +272,7 @@ PLASTIC_LIMITS = (
     "layers than along them. Above half, expect to make the gear again (common practice, no "
     "source).",
     "Printed gears run at 900 rpm under 1.5 N m wore out by heat; PETG outlasted PLA by 22 % and "
-    "ABS by 37 % (Tunalioglu and Agca, Polymers 14, 2022, 2064). Change gears turn slowly, so "
+    "ABS by 37 % (Polymers 14, 2022, 2064). Change gears turn slowly, so "
     "heat is rarely the end of one; a jammed cut is.",
     "PLA creeps under a standing load and softens near 55 °C; nylon swells with damp, so give it "
     "more backlash (common practice, no source). Keep a metal gear for the last mesh before the "

@@ -51,7 +51,7 @@ def test_tip_and_root_diameters_as_printed():
 
 def test_whole_depths_by_system():
     # 2.25 m; 2.157/DP at 14.5 degrees (FROM MEMORY in the checks; the latter also printed at
-    # gearsandstuff.com, "Spur Gear Full Depth Tooth Calculations", SEEN)
+    # a page of spur gear full-depth tooth calculations, SEEN)
     assert ideal("1", 30).whole_depth == 2.25
     assert ideal("1", 30, "14.5").whole_depth == pytest.approx(2.157)
     # 20 degree fine pitch: 2.2/DP + 0.002 in (ANSI B6.7, from memory): 24 DP

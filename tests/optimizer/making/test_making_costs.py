@@ -47,7 +47,7 @@ def test_every_count_from_12_up_has_one_cutter_of_each_set():
 @pytest.mark.parametrize(
     ("teeth", "dp_number", "module_number"),
     # 12-13 is number 8 (SEEN, tests' copy of the trade's table in the catalog); module sets
-    # are numbered the other way (model-engineer.co.uk forum, "gear cutters", SEEN)
+    # are numbered the other way (a model engineers' forum on gear cutters, SEEN)
     [(12, 8, 1), (13, 8, 1), (63, 2, 7), (127, 2, 7), (140, 1, 8), (26, 4, 5)],
 )
 def test_cutter_numbers_run_both_ways(teeth, dp_number, module_number):
