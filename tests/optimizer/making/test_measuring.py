@@ -64,9 +64,10 @@ def test_over_pins_as_computed_elsewhere(teeth):
 
 
 def test_over_pins_as_tabulated():
-    # 32 teeth, 20 degrees, 1 DP, pin 1.728: 34.4130 in (a table of pin measurements on a gear trade page, SEEN)
+    # 32 teeth, 20 degrees, 1 DP, pin 1.728: 34.4130 in (a table of pin measurements on a
+    # gear trade page, SEEN)
     blank = ideal("25.4", 32)
-    measured = over_pins(replace(blank), 1.728 * 25.4, 0.02).ideal
+    measured = over_pins(blank, 1.728 * 25.4, 0.02).ideal
     assert measured / 25.4 == pytest.approx(34.4130, abs=5e-5)
 
 
