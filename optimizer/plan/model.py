@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Sequence
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 from ortools.sat.python import cp_model
@@ -37,6 +37,7 @@ class GearModel:
         self._hold_included()
         self.holds = self._sets_need_gears()
         self.covered, self.uses = self._use_one_option() if trains else self._cover_by_some_set()
+        self._need_some_gears()
 
     # constraints
 
@@ -102,6 +103,17 @@ class GearModel:
                 self.model.add_implication(uses[i], self.holds[self._sets_by_row[i]])
             self.model.add(sum(uses[i] for i in rows) == covered[want])
         return covered, uses
+
+    def _need_some_gears(self) -> None:
+        """A covered want needs at least as many gears as its smallest missing-set has, out of
+        those that any of them has. It follows from the rest; said outright it speeds proofs."""
+        for want, literal in self.covered.items():
+            missing = [self._sets_by_row[i] for i in self._rows_by_want[want]]
+            fewest = min(map(len, missing))
+            gears = sorted({c for held in missing for c in held})
+            if fewest:
+                copies = sum(copy for c in gears for copy in self.have[c])
+                self.model.add(copies >= fewest).only_enforce_if(literal)
 
     # objectives
 
@@ -223,11 +235,11 @@ def _rows_by_want(
 
 
 def _smallest(rows: Sequence[int], sets: dict[int, Chosen]) -> list[int]:
-    kept: list[int] = []
-    seen: list[Counter[int]] = []
+    """Rows of which no other row's missing-set is part; of equal ones the first."""
+    kept: dict[Chosen, int] = {}
     for i in sorted(rows, key=lambda i: (len(sets[i]), sets[i])):
-        missing = Counter(sets[i])
-        if not any(other <= missing for other in seen):
-            kept.append(i)
-            seen.append(missing)
-    return kept
+        missing = sets[i]
+        parts = (part for n in range(len(missing) + 1) for part in combinations(missing, n))
+        if not any(part in kept for part in parts):
+            kept[missing] = i
+    return list(kept.values())
