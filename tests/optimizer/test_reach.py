@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import lcm
 
 import oracle
 import pytest
@@ -17,7 +16,7 @@ from gearchest.optimizer.lathe import Banjo, Lathe, Slot
 from gearchest.optimizer.pitch import Pitch, mm, tpi
 from gearchest.optimizer.reach import Bench, reach
 from gearchest.optimizer.result import Answer, Fits, Verdict
-from gearchest.optimizer.train import Train, half_nut_step
+from gearchest.optimizer.train import Train
 from gearchest.optimizer.want import Allowance, Want
 
 OFF_LIMIT = Fraction(5, 100)
@@ -217,22 +216,6 @@ def test_drivers_for_driven_inverts_the_ratio(lathe: Lathe, data: st.DataObject)
     if there.verdict is Verdict.EXACT:
         assert back.verdict is Verdict.EXACT
         assert {teeth(a.train)[::-1] for a in there.trains} == listed(back.trains)
-
-
-@given(st.fractions(min_value=Fraction(1, 20), max_value=8, max_denominator=400))
-def test_the_half_nut_step_is_the_least_common_multiple(turns: Fraction) -> None:
-    """Counted out: leadscrew pitches one by one until a whole number of thread leads is
-    full."""
-    screw = Fraction(127, 40)
-    lead = turns * screw
-    pitches = 1
-    while (pitches * screw / lead).denominator != 1:
-        pitches += 1
-    assert half_nut_step(turns, tpi(8)) == pytest.approx(float(pitches * screw), rel=1e-12)
-    assert pitches * screw == Fraction(
-        lcm(screw.numerator * lead.denominator, lead.numerator * screw.denominator),
-        screw.denominator * lead.denominator,
-    )
 
 
 # --------------------------------------------------------------- exact limits
