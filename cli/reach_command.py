@@ -1,0 +1,55 @@
+"""`gearchest reach`: can these pitches be cut, how, how far off; if not, what would help."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.wants import want_from
+from gearchest.cli.output import check_writable, console, write_json
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.reach import LISTED
+from gearchest.optimizer.reach import reach as reach_one
+from gearchest.optimizer.search import Candidates
+from gearchest.reports.documents import reach_document
+from gearchest.reports.reach_text import reach_lines
+
+EXIT_NO = 4
+COMMON_TEETH = range(16, 128)
+"""Tooth counts considered where no offers are given."""
+
+
+def reach(
+    *,
+    lathe: Path,
+    pitches: list[str],
+    use: str | None,
+    tolerance: str | None,
+    diameter: str | None,
+    left: bool,
+    show_all: bool,
+    json: str | None,
+) -> None:
+    """Answer for each pitch; exit 4 if for one of them nothing within its allowance fits."""
+    check_writable(json)
+    machine = load_lathe(lathe)
+    wants = [
+        want_from(text, lathe=machine, use=use, tolerance=tolerance, diameter=diameter, left=left)
+        for text in pitches
+    ]
+    most = None if show_all else LISTED
+    found = [reach_one(machine, want, common_gears(machine), most=most) for want in wants]
+    write_json(json, reach_document(machine, found))
+    screen = console(json)
+    for one in found:
+        for line in reach_lines(machine, one, everything=show_all):
+            screen.print(line)
+    if not all(one.verdict.covered for one in found):
+        raise typer.Exit(EXIT_NO)
+
+
+def common_gears(lathe: Lathe) -> Candidates:
+    """Every common tooth count in the lathe's own module, any number of each."""
+    return [(lathe.making.gear(teeth), None) for teeth in COMMON_TEETH]
