@@ -6,6 +6,7 @@ the sample pages, to be looked at.
 
 from __future__ import annotations
 
+import sys
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -131,12 +132,12 @@ def wants() -> tuple[Want, ...]:
               ("M8", "1.25", 8), ("M10", "1.5", 10), ("M12", "1.75", 12), ("M16", "2", 16)]  # fmt: skip
     inch = [("#4-40 UNC", "40"), ("1/4-20 UNC", "20"), ("3/8-16 UNC", "16"), ("1/2-13 UNC", "13")]
     found = [
-        _want(name, mm(p), "0.0034", "iso-metric-coarse", "0.5 of the 6g tolerance over 6.7 P d^0.2",
+        _want(name, mm(p), "0.0005", "iso-metric-coarse", "0.5 of the 6g tolerance over 6.7 P d^0.2",
               thread=Thread(name, mm(p), Fraction(d), "iso", "iso-metric-coarse"))
         for name, p, d in metric
     ]  # fmt: skip
     found += [
-        _want(name, tpi(t), "0.0043", "unc", "0.5 of the 2A tolerance over one diameter")
+        _want(name, tpi(t), "0.0003", "unc", "0.5 of the 2A tolerance over one diameter")
         for name, t in inch
     ]
     found += [
@@ -162,28 +163,30 @@ def _want(
     return Want(name, pitch, Allowance(Fraction(allowed), why), series=series, thread=thread)
 
 
+ALL_TEETH = MINI_TEETH + ADDED[-1]
+
+
 @cache
-def answers(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> tuple[Answer, ...]:
-    """Every train of one stud from these gears within 5 % of the want, placed."""
+def answers(lathe: Lathe, want: Want) -> tuple[Answer, ...]:
+    """Every train of one stud from all gears within 2 % of the want, placed."""
     found = []
-    stock = Counter(teeth)
-    kinds = sorted(stock)
-    for a, b, c, d in product(kinds, repeat=4):
-        if Counter((a, b, c, d)) - stock:
-            continue
-        made = train("compound", a, b, c, d)
-        if abs(relative_error(made.ratio, lathe.leadscrew, want.pitch)) <= 0.02:
-            found.append(answer(lathe, made, want))
-    for a, i, d in permutations(sorted(stock.elements()), 3):
-        made = train("simple, one idler", a, i, d)
-        if abs(relative_error(made.ratio, lathe.leadscrew, want.pitch)) <= 0.02:
-            found.append(answer(lathe, made, want))
+    stock = Counter(ALL_TEETH)
+    wanted = want.pitch.mm / lathe.leadscrew.mm
+    for a, b, c, d in product(sorted(stock), repeat=4):
+        if abs(a * c / (b * d) / wanted - 1) <= 0.02 and not Counter((a, b, c, d)) - stock:
+            found.append(answer(lathe, train("compound", a, b, c, d), want))
+    for a, i, d in permutations(sorted(stock), 3):
+        if abs(a / d / wanted - 1) <= 0.02:
+            found.append(answer(lathe, train("simple, one idler", a, i, d), want))
     return tuple(found)
 
 
 def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
     """The train to set up from these gears, as the contract says."""
-    found = answers(lathe, want, teeth)
+    stock = Counter(teeth)
+    found = [
+        a for a in answers(lathe, want) if not Counter(g.teeth for g in a.train.gears) - stock
+    ]
     covering = [a for a in found if a.verdict.covered]
     if covering:
         easiest = min(covering, key=lambda a: (a.train.tooth_load, abs(a.error)))
@@ -247,3 +250,29 @@ def _steps(threads: tuple[Want, ...], states: tuple[tuple[WantStep, ...], ...]) 
 
 def _teeth(step: WantStep) -> list[int]:
     return [gear.teeth for gear in step.answer.train.gears] if step.answer else []
+
+
+def main(folder: str) -> None:
+    """Write the sample pages."""
+    from pathlib import Path
+
+    from gearchest.reports import page, plan_page
+
+    facts = page.Facts(
+        "0.1.0", (("lathe.toml", "0" * 64), ("wants.toml", "1" * 64)), (("--most", "4"),)
+    )
+    out = Path(folder)
+    out.mkdir(parents=True, exist_ok=True)
+    pages = {
+        "plan": plan_page.render(plan(), facts=facts, date="2026-01-31"),
+        "plan-bare": plan_page.render(
+            plan("</script><b>x", measured=False), facts=facts, charts=False
+        ),
+    }
+    for name, text in pages.items():
+        (out / f"{name}.html").write_text(text, encoding="utf-8")
+        print(out / f"{name}.html", len(text.encode()))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])

@@ -1,0 +1,222 @@
+"use strict";
+// The map: arrow keys, filter and order, and the setup of the thread that is open.
+// Where you are lives in the address: #w-m6~step=2&find=m&show=left&order=pitch
+(() => {
+  const table = document.getElementById("map");
+  const find = document.getElementById("map-find");
+  const show = document.getElementById("map-show");
+  const order = document.getElementById("map-order");
+  const count = document.getElementById("map-count");
+  const reading = document.getElementById("map-reading");
+  const rows = [...table.querySelectorAll("tr[data-want]")];
+  const groups = [...table.tBodies];
+  const rowOf = new Map(rows.map((row) => [row.dataset.want, row]));
+  const listed = new Map(rows.map((row, i) => [row, i]));
+  const lastStep = rows.length ? rows[0].cells.length - 2 : 0;
+  const RANK = ["exact", "in-tolerance", "does-not-fit", "off", "no-train"];
+  const state = { want: "", step: lastStep, find: "", show: "", order: "" };
+
+  // Reading the table
+
+  const verdict = (row, step) => RANK.findIndex((slug) => row.cells[step + 1].classList.contains(slug));
+  const covered = (row, step) => verdict(row, step) < 2;
+
+  // The address
+
+  const read = () => {
+    const [want, rest = ""] = decodeURIComponent(location.hash.slice(1)).split("~");
+    const given = new URLSearchParams(rest);
+    state.want = rowOf.has(want) ? want : "";
+    const step = Number(given.get("step") ?? lastStep);
+    state.step = Number.isInteger(step) && step >= 0 && step <= lastStep ? step : lastStep;
+    for (const name of ["find", "show", "order"]) state[name] = given.get(name) ?? "";
+  };
+
+  const write = () => {
+    const given = new URLSearchParams();
+    if (state.step !== lastStep) given.set("step", state.step);
+    for (const name of ["find", "show", "order"]) if (state[name]) given.set(name, state[name]);
+    const text = given.toString();
+    history.replaceState(null, "", `#${state.want}${text ? `~${text}` : ""}`);
+  };
+
+  // Filter and order
+
+  const keeps = {
+    "": () => true,
+    left: (row) => !covered(row, lastStep),
+    gained: (row) => covered(row, lastStep) && !covered(row, 0),
+    now: (row) => covered(row, 0),
+  };
+  const orders = {
+    "": (a, b) => listed.get(a) - listed.get(b),
+    left: (a, b) => verdict(b, lastStep) - verdict(a, lastStep) || orders[""](a, b),
+    pitch: (a, b) => b.dataset.pitch - a.dataset.pitch || orders[""](a, b),
+  };
+
+  const arrange = () => {
+    const keep = keeps[state.show] ?? keeps[""];
+    const compare = orders[state.order] ?? orders[""];
+    const sought = state.find.trim().toLowerCase();
+    let shown = 0;
+    for (const row of rows) {
+      const match = row.cells[0].textContent.toLowerCase().includes(sought) && keep(row);
+      row.hidden = !match;
+      shown += match ? 1 : 0;
+    }
+    for (const group of groups) {
+      const members = [...group.querySelectorAll("tr[data-want]")].sort(compare);
+      group.append(...members);
+      group.hidden = members.every((row) => row.hidden);
+    }
+    const first = (group) => [...group.querySelectorAll("tr[data-want]")].find((row) => !row.hidden);
+    const standing = groups.filter((group) => !group.hidden);
+    standing.sort((a, b) => compare(first(a), first(b)));
+    table.append(...standing, ...groups.filter((group) => group.hidden));
+    count.textContent = `${shown} of ${rows.length} threads shown`;
+    settleTabStop();
+  };
+
+  // One tab stop, arrow keys within
+
+  const links = (row) => [...row.cells].map((cell) => cell.querySelector("a"));
+  const visible = () => [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden);
+  let stop = null;
+
+  const giveStop = (link) => {
+    if (stop) stop.tabIndex = -1;
+    stop = link;
+    if (stop) stop.tabIndex = 0;
+  };
+
+  const settleTabStop = () => {
+    const shown = visible();
+    if (stop && shown.includes(stop.closest("tr"))) return;
+    giveStop(shown.length ? links(shown[0])[0] : null);
+  };
+
+  const move = (event) => {
+    const link = event.target.closest("a");
+    if (!link || event.altKey || event.ctrlKey || event.metaKey) return;
+    const shown = visible();
+    const row = link.closest("tr");
+    const y = shown.indexOf(row);
+    const x = links(row).indexOf(link);
+    const end = links(row).length - 1;
+    const to = {
+      ArrowRight: [y, x + 1],
+      ArrowLeft: [y, x - 1],
+      ArrowDown: [y + 1, x],
+      ArrowUp: [y - 1, x],
+      Home: event.ctrlKey ? [0, 0] : [y, 0],
+      End: [y, end],
+      PageDown: [Math.min(y + 10, shown.length - 1), x],
+      PageUp: [Math.max(y - 10, 0), x],
+    }[event.key];
+    if (!to) return;
+    event.preventDefault();
+    const target = shown[to[0]] && links(shown[to[0]])[to[1]];
+    if (!target) return;
+    giveStop(target);
+    target.focus();
+  };
+
+  // The setup that is open
+
+  const preview = (link) => {
+    const cell = link.closest("td, th");
+    const row = link.closest("tr");
+    const step = cell.cellIndex - 1;
+    const words = [...cell.querySelectorAll("a")].map((a) => a.textContent.replace(/\s+/g, " ").trim())[0];
+    const gears = step < 0 ? "" : trainTitle(row.dataset.want, step);
+    return step < 0 ? row.cells[0].textContent.replace(/\s+/g, " ").trim()
+      : `${links(row)[0].textContent}, step ${step}: ${words}${gears ? `, ${gears}` : ""}`;
+  };
+
+  const sheets = (setup) => [...setup.querySelectorAll(".train-sheet[data-steps]")];
+  const trainTitle = (want, step) => {
+    const sheet = sheets(document.getElementById(want)).find((s) => s.dataset.steps.split(" ").includes(String(step)));
+    return sheet ? sheet.querySelector(".gears").textContent : "";
+  };
+
+  const open = ({ reveal }) => {
+    for (const setup of document.querySelectorAll(".setup.open")) setup.classList.remove("open");
+    for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
+    const want = state.want || visible()[0]?.dataset.want;
+    const setup = want && document.getElementById(want);
+    if (!setup) return;
+    setup.classList.add("open");
+    const row = rowOf.get(want);
+    row.classList.add("chosen");
+    row.cells[state.step + 1].classList.add("chosen");
+    let found = false;
+    for (const sheet of sheets(setup)) {
+      const here = sheet.dataset.steps.split(" ").includes(String(state.step));
+      sheet.toggleAttribute("data-away", !here);
+      found ||= here;
+    }
+    const none = setup.querySelector("[data-no-train]");
+    if (none) none.hidden = found || sheets(setup).length === 0;
+    for (const mark of setup.querySelectorAll(".strip li")) {
+      mark.classList.toggle("chosen", Number(mark.dataset.step) === state.step);
+    }
+    if (reveal) {
+      setup.parentNode.scrollTop = 0;
+      const box = setup.getBoundingClientRect();
+      if (box.top > innerHeight * 0.6 || box.bottom < 80) setup.scrollIntoView({ block: "start" });
+      setup.focus({ preventScroll: true });
+    }
+    document.dispatchEvent(new CustomEvent("setup-open", { detail: { want, step: state.step } }));
+  };
+
+  const choose = (want, step, how) => {
+    state.want = want;
+    state.step = step;
+    write();
+    open(how);
+  };
+
+  table.addEventListener("click", (event) => {
+    const link = event.target.closest("a");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    giveStop(link);
+    const step = link.closest("td, th").cellIndex - 1;
+    choose(link.closest("tr").dataset.want, step < 0 || step > lastStep ? lastStep : step, { reveal: true });
+  });
+  table.addEventListener("keydown", move);
+  table.addEventListener("focusin", (event) => {
+    const link = event.target.closest("a");
+    if (link) reading.textContent = preview(link);
+  });
+  table.addEventListener("mouseover", (event) => {
+    const link = event.target.closest("td a, th a");
+    if (link) reading.textContent = preview(link);
+  });
+  document.getElementById("setups").addEventListener("click", (event) => {
+    const mark = event.target.closest(".strip li");
+    if (mark) choose(mark.closest(".setup").id, Number(mark.dataset.step), { reveal: false });
+  });
+
+  for (const [control, name] of [[find, "find"], [show, "show"], [order, "order"]]) {
+    control.addEventListener("input", () => {
+      state[name] = control.value;
+      arrange();
+      write();
+    });
+  }
+
+  const follow = ({ reveal }) => {
+    read();
+    find.value = state.find;
+    show.value = state.show;
+    order.value = state.order;
+    arrange();
+    open({ reveal: reveal && state.want !== "" });
+  };
+  addEventListener("hashchange", () => {
+    if (rowOf.has(location.hash.slice(1).split("~")[0])) follow({ reveal: true });
+  });
+  for (const link of table.querySelectorAll("a")) link.tabIndex = -1;
+  follow({ reveal: true });
+})();
