@@ -45,7 +45,7 @@ class Misfit:
             text = f"{one} strikes {other} by {_mm(-clearance.mm)}"
         else:
             text = f"{one} clears {other} by only {_mm(clearance.mm)}; {_mm(gap)} is wanted"
-        if other.startswith("the nut"):
+        if clearance.hub is not None and clearance.hub > 2 * short:
             return Misfit(short, text, f"{other} turned down by {_mm(2 * short)} in diameter")
         return Misfit(short, text, f"{_mm(short)} more between the shafts of {one} and {other}")
 
@@ -93,8 +93,8 @@ def closing_misfit(banjo: Banjo, train: Train) -> Misfit:
 
 
 def _number(value: float) -> str:
-    """Tenths; thousandths where a tenth would read as nothing."""
-    return f"{value:.1f}" if value >= 0.05 else f"{value:.3f}"
+    """Tenths, whole numbers bare; thousandths where a tenth would read as nothing."""
+    return f"{value:.1f}".removesuffix(".0") if value >= 0.05 else f"{value:.3f}"
 
 
 def _mm(value: float) -> str:

@@ -115,6 +115,7 @@ class _Mounted:
                 - hub_radius(self.banjo, layout, shaft),
                 f"the {gears[seat]}",
                 f"the nut on {shaft_name(layout, shaft)}",
+                2 * hub_radius(self.banjo, layout, shaft),
             )
             for seat, shaft in layout.hub_pairs
         ]

@@ -13,7 +13,6 @@ from fractions import Fraction
 import numpy as np
 import numpy.typing as npt
 
-from gearchest.optimizer.combine import lacking
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS
@@ -113,9 +112,6 @@ class Bench:
             if layout not in search.layouts(left=want.left):
                 continue
             window = search.window(want.pitch.lead, allowed, layout.stages)
-            # Each hand is owned for itself; both together may ask for one gear twice.
-            gears = np.concatenate([window.combos.drivers, window.combos.driven], axis=1)
-            window = window.take(lacking(search.stock, gears, search.most_missing)[1])
             for order in search.orders(layout, window):
                 rows, ordered = order.seats(order.distinct())
                 load = in_units(order.loads()[rows])
@@ -246,15 +242,23 @@ def additions(
         found = options_of(search, want.pitch.lead, want.allowance.relative, left=want.left)
         sets: dict[tuple[Gear, ...], Answer] = {}
         for row in np.flatnonzero((found.lacks >= 0).sum(axis=1) == size):
-            train = found.train(search, int(row))
-            one = answer(lathe, want, train, owned)
+            one = answer(lathe, want, found.train(search, int(row)), owned)
             old = sets.get(one.missing)
             if old is None or _key(one) < _key(old):
                 sets[one.missing] = one
         if sets:
-            best = sorted(sets.items(), key=lambda item: (*_key(item[1]), item[0][0].order))
-            return tuple(Addition(gears, one) for gears, one in best[:most])
+            best = sorted(sets, key=lambda gears: _key(sets[gears]))[:most]
+            exact = [Addition(gears, _best_with(lathe, want, gears)) for gears in best]
+            return tuple(sorted(exact, key=lambda addition: _key(addition.answer)))
     return ()
+
+
+def _best_with(lathe: Lathe, want: Want, gears: Sequence[Gear]) -> Answer:
+    """The best train once these gears are there. Options keep one of several equals; here
+    every tie counts."""
+    found = Bench(lathe, gears).reach(want, most=1)
+    assert found.closest is not None
+    return found.closest
 
 
 def _key(one: Answer) -> tuple[object, ...]:

@@ -50,11 +50,12 @@ class StudPosition:
 @dataclass(frozen=True)
 class Clearance:
     """Room in mm between two parts that must not touch (negative: they overlap). `one` is a
-    gear ("the 63"), `other` a gear or what stands proud on a shaft."""
+    gear ("the 63"), `other` a gear or what stands proud on a shaft, then of diameter `hub`."""
 
     mm: float
     one: str
     other: str
+    hub: float | None = None
 
     @property
     def between(self) -> str:

@@ -151,11 +151,8 @@ class _Lacking:
     @staticmethod
     def of(search: TrainSearch, pitch: Pitch, allowed: Fraction, stages: int) -> _Lacking:
         window = search.window(pitch, allowed, stages)
-        gears = np.concatenate([window.combos.drivers, window.combos.driven], axis=1)
-        lacks, good = lacking(search.stock, gears, search.most_missing)
-        units = np.rint(np.abs(window.error[good]) / ERROR_UNIT).astype(np.int64)
-        lacks = lacks[good]
-        return _Lacking(window.take(good), lacks, (lacks >= 0).sum(axis=1), units)
+        units = np.rint(np.abs(window.error) / ERROR_UNIT).astype(np.int64)
+        return _Lacking(window, window.lacks, (window.lacks >= 0).sum(axis=1), units)
 
     def take(self, rows: Ints | Bools) -> _Lacking:
         return _Lacking(

@@ -103,6 +103,6 @@ def half_nut_step(ratio: Fraction, leadscrew: Pitch) -> float:
     """Shortest carriage travel in mm after which the half-nuts drop into the same groove.
 
     With `ratio` = a/b in lowest terms: a leadscrew pitches, which are b thread leads (their
-    least common multiple).
+    least common multiple). Half-nuts drop into every pitch of a multi-start leadscrew.
     """
-    return ratio.numerator * leadscrew.lead_mm
+    return (ratio * leadscrew.starts).numerator * leadscrew.mm

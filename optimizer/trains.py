@@ -8,7 +8,7 @@ the trains afterwards.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
@@ -35,19 +35,35 @@ MOST_SEATS = max(sum(len(stage) for stage in layout.seats) for layout in LAYOUTS
 
 @dataclass(frozen=True)
 class Window:
-    """Combinations within a pitch's window: their signed relative error, and which setting
-    each was found for."""
+    """Combinations within a pitch's window: their signed relative error, which setting each
+    was found for, and the candidate numbers of the gears it lacks (see `combine.lacking`)."""
 
     combos: Combos
     error: npt.NDArray[np.float64]
     setting: Small
+    lacks: Small
 
     def __len__(self) -> int:
         return len(self.error)
 
     def take(self, rows: Ints | Bools) -> Window:
         """Some of the rows."""
-        return Window(self.combos.take(rows), self.error[rows], self.setting[rows])
+        return Window(
+            self.combos.take(rows), self.error[rows], self.setting[rows], self.lacks[rows]
+        )
+
+    @staticmethod
+    def stack(parts: Sequence[Window]) -> Window:
+        """All rows of all parts; at least one part."""
+        return Window(
+            Combos(
+                np.concatenate([part.combos.drivers for part in parts]),
+                np.concatenate([part.combos.driven for part in parts]),
+            ),
+            np.concatenate([part.error for part in parts]),
+            np.concatenate([part.setting for part in parts]),
+            np.concatenate([part.lacks for part in parts]),
+        )
 
 
 def settings(lathe: Lathe) -> tuple[Setting, ...]:
@@ -83,18 +99,28 @@ class TrainSearch:
         )
 
     def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> Window:
-        """All combinations of so many stages with |relative error| <= allowed."""
+        """All combinations of so many stages with |relative error| <= allowed that lack no
+        more gears than may be missing."""
         drivers, driven = self._hands_of(stages)
-        found = []
+        found = [self._nothing(stages)]
         for number, setting in enumerate(self.settings):
             scale = _Scale(self.lathe.leadscrew, pitch, setting)
             low, high = scale.bounds(allowed)
             for combos in join(drivers, driven, low, high, self.most_missing):
                 error = scale.errors(self.stock, combos)
-                rows = scale.within(self.stock, combos, error, allowed)
-                kept = combos.take(rows)
-                found.append(Window(kept, error[rows], np.full(len(kept), number, dtype=np.int16)))
-        return _stack(found, stages)
+                rows = np.flatnonzero(scale.within(self.stock, combos, error, allowed))
+                # What two hands lack apart they may lack more of together: one gear twice.
+                gears = np.concatenate([combos.drivers[rows], combos.driven[rows]], axis=1)
+                lacks, good = lacking(self.stock, gears, self.most_missing)
+                rows = rows[good]
+                settings = np.full(len(rows), number, dtype=np.int16)
+                found.append(Window(combos.take(rows), error[rows], settings, lacks[good]))
+        return Window.stack(found)
+
+    def _nothing(self, stages: int) -> Window:
+        empty = np.zeros((0, stages), dtype=np.int16)
+        lacks = np.zeros((0, self.most_missing), dtype=np.int16)
+        return Window(Combos(empty, empty), np.zeros(0), np.zeros(0, dtype=np.int16), lacks)
 
     def _hands_of(self, stages: int) -> tuple[Hands, Hands]:
         """Driver hands and driven hands, made once; pitches may be searched in threads."""
@@ -208,16 +234,3 @@ class _Scale:
                 bottom = math.prod(stock.teeth[combos.driven[row]].tolist())
                 good[row] = abs(self.exact * top / bottom - 1) <= allowed
         return good
-
-
-def _stack(parts: list[Window], stages: int) -> Window:
-    empty = np.zeros((0, stages), dtype=np.int16)
-    parts = [*parts, Window(Combos(empty, empty), np.zeros(0), np.zeros(0, dtype=np.int16))]
-    return Window(
-        Combos(
-            np.concatenate([part.combos.drivers for part in parts]),
-            np.concatenate([part.combos.driven for part in parts]),
-        ),
-        np.concatenate([part.error for part in parts]),
-        np.concatenate([part.setting for part in parts]),
-    )
