@@ -50,7 +50,7 @@ class Bench:
 
     def settle(self, want: Want) -> WantStep:
         """The want's verdict and the train to set up (see `WantStep`)."""
-        found = self._look(want)
+        found = self._look(want, 1)
         answers = [found.easiest, found.misfit, found.closest]
         return WantStep(found.verdict, next((a for a in answers if a), None))
 

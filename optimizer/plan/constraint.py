@@ -5,10 +5,10 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
+from gearchest.optimizer.plan.effort import Demand, Effort
 from gearchest.optimizer.plan.found import CONSTRAINT, Found, Stage
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import (
@@ -26,26 +26,6 @@ from gearchest.optimizer.result import Aim
 
 _POLL = 0.05
 """Seconds between looks at the watch while the solver runs."""
-
-
-@dataclass(frozen=True)
-class Effort:
-    """`workers`: threads of the solver, >= 1. `seconds`: time for the step, None for no
-    limit of its own. A proven answer depends on neither."""
-
-    workers: int = 2
-    seconds: float | None = None
-
-
-@dataclass(frozen=True)
-class Demand:
-    """What a set must do beside keeping the terms: cover at least `weight`, cover all of
-    `wants`, have exactly `size` gears (None: any number), and be none of `excluded`."""
-
-    weight: int = 0
-    wants: frozenset[int] = frozenset()
-    size: int | None = None
-    excluded: tuple[Chosen, ...] = ()
 
 
 def best_set(

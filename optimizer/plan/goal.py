@@ -12,7 +12,7 @@ import numpy as np
 
 from gearchest.optimizer.gear import Chest, Gear, Offer
 from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.plan.constraint import Demand, Effort, cheapest_set
+from gearchest.optimizer.plan.effort import Demand, Effort
 from gearchest.optimizer.plan.explain import covered
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.problem import Chosen, Problem, Terms, formulate, worth
@@ -58,6 +58,8 @@ def cheapest_cover(
     None where the budget, or the watch, leaves no such set; `start` is a set that keeps the
     terms, taken as a first guess where it does cover.
     """
+    from gearchest.optimizer.plan.constraint import cheapest_set
+
     reachable = frozenset(np.unique(problem.options.want).tolist())
     asked = -(-cover.share.numerator * int(problem.weights.sum()) // cover.share.denominator)
     most = int(problem.weights[sorted(reachable)].sum())
@@ -83,6 +85,8 @@ def spare_gears(
     The lathes share one chest. The same question as the cheapest cover, asked from an empty
     chest with every gear owned on offer at one price. None where the watch left no time.
     """
+    from gearchest.optimizer.plan.constraint import cheapest_set
+
     owned = dict(lathes[0].chest.loose)
     candidates = list(owned.items())
     seats = max(map(most_seats, lathes))

@@ -11,7 +11,7 @@ from gearchest.optimizer.lathe import COMMON_HEAD, Lathe
 from gearchest.optimizer.making.indexing import divide
 from gearchest.optimizer.options import OptionTable
 from gearchest.optimizer.plan.build import Builder
-from gearchest.optimizer.plan.constraint import Effort
+from gearchest.optimizer.plan.effort import Effort
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.problem import Terms, formulate
 from gearchest.optimizer.plan.served import most_seats, serve, share_chest
@@ -90,8 +90,10 @@ def _divisible(lathe: Lathe, offers: Sequence[Offer]) -> tuple[list[Offer], list
     kept: list[Offer] = []
     left_out: list[Offer] = []
     for offer in offers:
-        divides = any(way.error == 0 for head in heads for way in divide(head, offer.gear.teeth))
-        (left_out if offer.how == "cut" and not divides else kept).append(offer)
+        makes = offer.how != "cut" or any(
+            way.error == 0 for head in heads for way in divide(head, offer.gear.teeth)
+        )
+        (kept if makes else left_out).append(offer)
     if not left_out:
         return kept, []
     teeth = ", ".join(str(offer.gear.teeth) for offer in left_out)

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from gearchest.optimizer.plan.effort import Demand, Effort
 from gearchest.optimizer.plan.found import CONSTRAINT, EQUALLY_GOOD, Found, Stage, proven_stages
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
@@ -46,7 +47,7 @@ def _beyond(
     start = grow(problem, before, added, watch)
     if watch.over:
         return unproven(problem, added, start, watch)
-    from gearchest.optimizer.plan.constraint import Demand, Effort, best_set
+    from gearchest.optimizer.plan.constraint import best_set
 
     effort = Effort(workers, _share(watch, most + 1 - added))
     least = worth(problem, before).weight if problem.allowed(before, added) else 0
@@ -59,7 +60,7 @@ def _with_equals(problem: Problem, found: Found, watch: Watch, workers: int) -> 
     those before it are forbidden."""
     if found.proven_by != CONSTRAINT or not found.proven:
         return found
-    from gearchest.optimizer.plan.constraint import Demand, Effort, best_set
+    from gearchest.optimizer.plan.constraint import best_set
 
     size, weight = len(found.chosen), worth(problem, found.chosen).weight
     equal: list[Chosen] = []

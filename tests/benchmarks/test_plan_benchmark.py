@@ -24,7 +24,7 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.plan import constraint
-from gearchest.optimizer.plan.constraint import Effort
+from gearchest.optimizer.plan.effort import Effort
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.model import GearModel
 from gearchest.optimizer.plan.problem import Problem, Terms, formulate, worth
