@@ -74,13 +74,14 @@ def whole(unit: str = "", **bounds: int | str) -> PlainValidator:
 def one_of(**choices: T) -> PlainValidator:
     """One of some words, whatever their case."""
     allowed = ", ".join(f'"{word}"' for word in choices)
+    known = {word.casefold(): choice for word, choice in choices.items()}
 
     def read(value: Any) -> T:
         word = value.strip().casefold() if isinstance(value, str) else ""
-        if word not in choices:
+        if word not in known:
             raise _refused("this is not one of the words known here", value, allowed,
                            "use one of these")  # fmt: skip
-        return choices[word]
+        return known[word]
 
     return PlainValidator(read)
 

@@ -18,7 +18,12 @@ from gearchest.cli.files.document import Document, KeyPath, Spot, Style, read_to
 from gearchest.cli.files.fields import Length, Table, Text, Tolerance, Weight, YesNo, one_of
 from gearchest.cli.files.pitches import Named, PitchField, read_pitch
 from gearchest.cli.files.spreadsheet import Columns, read_table
-from gearchest.optimizer.allowance import allowance, default_use
+from gearchest.optimizer.allowance import (
+    SHOP_TRAVEL_GRADE,
+    TRAVEL_GRADES,
+    allowance,
+    default_use,
+)
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.notation import NotationError, parse_length
 from gearchest.optimizer.want import Allowance, Use, Want
@@ -28,7 +33,7 @@ TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 COLUMNS = Columns(
     known=(
         "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight",
-        "left", "mating",
+        "left", "mating", "grade",
     ),
 )  # fmt: skip
 
@@ -47,6 +52,7 @@ class WantTable(Table):
     weight: Weight = Fraction(1)
     left: YesNo = False
     mating: YesNo = False  # a wooden thread that must match one that exists
+    grade: Annotated[str, one_of(**{g: g for g in TRAVEL_GRADES})] | None = None  # feed screws
 
 
 class WantsFile(Table):
@@ -97,7 +103,9 @@ def _wants(entry: WantTable, lathe: Lathe) -> Iterator[Want]:
 
 def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Want:
     thread = named.thread
-    use = entry.use or default_use(named.pitch, thread, entry.diameter)
+    use = entry.use or (
+        Use.TRAVEL if entry.grade else default_use(named.pitch, thread, entry.diameter)
+    )
     policy = lathe.policy
     allowed = (
         Allowance(entry.tolerance, why=f"as asked: {_percent(entry.tolerance)}")
@@ -110,6 +118,7 @@ def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Wan
             share=policy.lead_error_share,
             plain=policy.plain_pitch_tolerance,
             mating=entry.mating,
+            travel_grade=entry.grade or SHOP_TRAVEL_GRADE,
         )
     )
     if thread is not None and thread.major_mm is None and entry.diameter is not None:
@@ -167,11 +176,19 @@ def _combined(document: Document, path: KeyPath, entry: dict[str, object]) -> It
         ("series", "pitch", "a want is one pitch or sizes of a series, not both"),
         ("series", "name", "the sizes of a series bring their own names"),
         ("series", "diameter", "the sizes of a series bring their own diameters"),
+        ("grade", "tolerance", "a travel grade is itself a tolerance"),
     ):
         if {one, other} <= entry.keys():
             yield document.fault(
                 (*path, other), why, fix="keep one of the two", also=((*path, one),)
             )
+    if "grade" in entry and str(entry.get("use", Use.TRAVEL)).casefold() != Use.TRAVEL:
+        yield document.fault(
+            (*path, "grade"),
+            "a travel grade goes with travel threads",
+            fix=f'write use = "{Use.TRAVEL}" or take the grade out',
+            also=((*path, "use"),),
+        )
     for key in ("from", "to"):
         if key in entry and "series" not in entry:
             yield document.fault((*path, key), f'"{key}" goes with a series', fix="name the series")

@@ -247,3 +247,24 @@ def test_a_gear_to_cut_may_leave_its_price_to_be_worked_out(tmp_path: Path, lath
     assert given.price == 7
     (fault,) = offer_faults(tmp_path, lathe, "teeth,price,how\n60,,buy\n")
     assert fault.where == "column price"
+
+
+def test_a_travel_grade_is_a_named_choice(tmp_path: Path) -> None:
+    """ISO 3408-3: grade T7 allows 52 um over 300 mm of travel, T5 23 um."""
+    path = tmp_path / "wants.toml"
+    path.write_text(
+        '[[want]]\npitch = "2 mm"\ngrade = "T7"\n[[want]]\npitch = "2 mm"\nuse = "travel"\n'
+        'grade = "t5"\n'
+    )
+    seven, five = load_wants(path, load_lathe(Path("mini-7-metric")))
+    assert seven.use is Use.TRAVEL
+    assert float(seven.allowance.relative) == pytest.approx(52e-3 / 300, rel=1e-4)
+    assert float(five.allowance.relative) == pytest.approx(23e-3 / 300, rel=1e-4)
+
+
+def test_a_travel_grade_belongs_to_travel_threads(tmp_path: Path) -> None:
+    path = tmp_path / "wants.toml"
+    path.write_text('[[want]]\npitch = "2 mm"\nuse = "wood"\ngrade = "T7"\n')
+    with pytest.raises(FaultsError) as raised:
+        load_wants(path, load_lathe(Path("mini-7-metric")))
+    assert "line 4" in str(raised.value.faults[0])
