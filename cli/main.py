@@ -86,7 +86,7 @@ def plan(
     aims: Annotated[
         str | None,
         typer.Option(
-            metavar="AIMS", help="Order of the aims after coverage [default: load,money,error]."
+            metavar="AIMS", help="Order of the aims after coverage; usual: load,money,error."
         ),
     ] = None,
     missing: Annotated[
@@ -99,6 +99,7 @@ def plan(
     time_limit: Annotated[
         float | None, typer.Option(metavar="SECONDS", min=0.0, help="Stop with the best so far.")
     ] = None,
+    left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
     charts: Annotated[bool, typer.Option(help="Draw charts (adds 5 MB to the report).")] = True,
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
     json: Json = None,
@@ -109,7 +110,7 @@ def plan(
 
     options = PlanOptions(
         include=tuple(include), keep_out=tuple(keep_out), also=also, cover=tuple(cover),
-        aims=aims, missing=missing, sell=sell, time_limit=time_limit, charts=charts,
+        aims=aims, missing=missing, sell=sell, time_limit=time_limit, left=left, charts=charts,
     )  # fmt: skip
     body(
         lathe=lathe, wants=wants, offers=offers, most=most, budget=_money(budget, "--budget"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -81,7 +81,10 @@ def _read(
     lathes = [machine, *([load_lathe(options.also)] if options.also else [])]
     had = load_offers(offers, machine) if offers else default_offers(machine)
     paths = [path for path in (lathe, options.also, wants, offers) if path]
-    return _Read(tuple(paths), tuple(lathes), load_wants(wants, machine), had)
+    wanted = load_wants(wants, machine)
+    if options.left:
+        wanted = tuple(replace(want, left=True) for want in wanted)
+    return _Read(tuple(paths), tuple(lathes), wanted, had)
 
 
 def _write(

@@ -24,6 +24,7 @@ class PlanOptions:
     `cover`: "all", a share ("90 %"), or names of wants, each once. `aims`: the order of the
     aims after covered weight, as in "money,load,error". `missing`: trains lacking more gears
     are not looked for. `sell`: say which gears owned could be sold. `time_limit` in s.
+    `left`: take every want for a left-hand thread.
     """
 
     include: tuple[int, ...] = ()
@@ -34,6 +35,7 @@ class PlanOptions:
     missing: int | None = None
     sell: bool = False
     time_limit: float | None = None
+    left: bool = False
     charts: bool = True
 
 

@@ -131,3 +131,16 @@ def test_the_time_limit_is_kept(tmp_path: Path) -> None:
     assert time.monotonic() - began < 60  # it would be minutes without
     last = json.loads(out)["steps"][-1]
     assert last["proven"] or last["stopped_by"] == "time limit"
+
+
+def test_left_hand_threads_take_the_other_parity(tmp_path: Path) -> None:
+    """The boxed lathe has no lever: an even number of meshes cuts right, an odd one left."""
+    boxed = SMALL.parent / "boxed"
+    files = ("--wants", str(boxed / "wants.csv"), "--offers", str(boxed / "offers.csv"))
+    options = (str(boxed / "lathe.toml"), *files, "--no-charts", "--most", "1")
+    for hand, parity in ((), 0), (("--left",), 1):
+        code, out, err = run(tmp_path, *options, *hand, "--json", "-")
+        assert code == 0, err
+        trains = [s["train"] for p in json.loads(out)["pitches"] for s in p["steps"] if s["train"]]
+        assert trains
+        assert {train["meshes"] % 2 for train in trains} == {parity}
