@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.result import Plan, Step
+from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, wording
 from gearchest.reports.drawing import definitions
 from gearchest.reports.page import Facts
@@ -65,15 +66,20 @@ def render(
     if date is not None:
         facts = replace(facts, date=date)
     trains = [s.answer.train for states in plan.states for s in states if s.answer]
+    drawn = chart_module.charts(plan) if charts else []
     data: dict[str, object] = {}
+    if drawn:
+        data["chart-data"] = {chart.ident: chart.figure for chart in drawn}
     if document is not None:
         data["plan-json"] = document
     return page.build(
         "plan.html.j2",
         lathe=plan.lathe,
         facts=facts,
-        styles=STYLES,
+        styles=(*STYLES, "charts.css") if drawn else STYLES,
         scripts=SCRIPTS,
+        late_scripts=("charts.js",) if drawn else (),
+        held_scripts={"plotly-source": chart_module.plotly_source()} if drawn else {},
         data=data,
         title=f"{plan.lathe.name}: coverage map",
         plan=plan,
@@ -87,7 +93,7 @@ def render(
         summary=summary(plan),
         document=document,
         unchecked=plan.lathe.banjo is None,
-        charts=None,
+        charts=drawn,
     )
 
 

@@ -1,0 +1,60 @@
+"use strict";
+// Draws the charts when they come near the screen, or before the page is printed: only then
+// does plotly, held as text at the end of the file, start.
+(() => {
+  const section = document.getElementById("charts");
+  const figures = JSON.parse(document.getElementById("chart-data").textContent);
+  const tokens = {
+    "#14212e": "--ink", "#475562": "--soft", "#7b8791": "--line", "#d5d6d0": "--hair",
+    "#123f70": "--exact", "#85aed6": "--tolerance", "#cfe0ef": "--off",
+  };
+  const config = {
+    displaylogo: false,
+    responsive: true,
+    showTips: false,
+    plotlyServerURL: "",
+    modeBarButtonsToRemove: ["sendDataToCloud", "select2d", "lasso2d", "zoom2d", "pan2d", "zoomIn2d",
+      "zoomOut2d", "autoScale2d", "resetScale2d"],
+  };
+
+  const start = () => {
+    if (window.Plotly) return;
+    const script = document.createElement("script");
+    script.textContent = document.getElementById("plotly-source").textContent;
+    document.head.append(script);
+  };
+
+  // The figures in the colours and lettering of the paper as it is now.
+  const inPaper = (figure) => {
+    const style = getComputedStyle(document.documentElement);
+    let text = JSON.stringify(figure);
+    for (const [colour, token] of Object.entries(tokens)) {
+      text = text.replaceAll(colour, style.getPropertyValue(token).trim());
+    }
+    const own = JSON.parse(text);
+    own.layout.font.family = style.getPropertyValue("--lettering");
+    return own;
+  };
+
+  let drawn = false;
+  const draw = (width) => {
+    start();
+    for (const [ident, figure] of Object.entries(figures)) {
+      const own = inPaper(figure);
+      if (width) own.layout.width = width;
+      window.Plotly.react(ident, own.data, own.layout, config);
+    }
+    drawn = true;
+  };
+
+  section.classList.add("ready");
+  const watcher = new IntersectionObserver((entries) => {
+    if (!entries.some((entry) => entry.isIntersecting)) return;
+    watcher.disconnect();
+    draw();
+  }, { rootMargin: "400px" });
+  watcher.observe(section);
+  document.addEventListener("paper", () => drawn && draw());
+  addEventListener("beforeprint", () => draw(640));
+  addEventListener("afterprint", () => draw());
+})();
