@@ -120,7 +120,7 @@ def loads(plan: Plan) -> Chart:
     ]
     traces[0]["marker"] = _marker(CLEAR)
     layout = _listing(names, "N on the most loaded mesh, for 1 N m at the leadscrew")
-    layout |= {"showlegend": True, "legend": {"orientation": "h", "y": 1.0, "yanchor": "bottom"}}
+    layout |= {"showlegend": True, "legend": {"orientation": "h", "y": 0.0, "yanchor": "top"}}
     layout["xaxis"] |= {"rangemode": "tozero"}
     return Chart("chart-loads", "Tooth load", said, _figure(traces, layout))
 
@@ -210,7 +210,7 @@ def _listing(names: list[str], title: str) -> dict[str, Any]:
     layout = _layout(110 + ROW_HEIGHT * len(names))
     layout["xaxis"] = _axis(title) | {"side": "top"}
     layout["yaxis"] = _axis("") | {
-        "autorange": "reversed",
+        "range": [len(names) - 0.4, -0.6],
         "type": "category",
         "dtick": 1,
         "tickfont": {"size": 11, "color": INK},

@@ -47,18 +47,20 @@ class Callout:
     radius: float = 0.0
 
 
-def definitions(lathe: Lathe, trains: Iterable[Train]) -> Markup:
+def definitions(lathe: Lathe, trains: Iterable[Train], *, prefix: str = "") -> Markup:
     """An invisible SVG with everything that many drawings share, each drawn once: the gear
-    outlines of these trains, the lathe's arm and fixed shafts, a stud, marks and scale."""
+    outlines of these trains, the lathe's arm and fixed shafts, a stud, marks and scale.
+
+    `prefix` keeps two lathes on one page apart: give `train_svg` the same."""
     kinds = {(gear.teeth, gear.module) for train in trains for gear in train.gears}
     unit = float(lathe.making.module)
-    parts = [_gear_symbol(teeth, module) for teeth, module in sorted(kinds)]
-    parts += [*_marks(unit), _scale_symbol(lathe)]
+    parts = [_gear_symbol(prefix, teeth, module) for teeth, module in sorted(kinds)]
+    parts += [*_marks(prefix, unit), _scale_symbol(prefix, lathe)]
     if lathe.banjo:
         parts += [
-            _arm_symbol(lathe.banjo),
-            _frame_symbol(lathe.banjo, unit),
-            _symbol("stud", _shaft(0.0, 0.0, lathe.banjo.stud_hub / 2, unit)),
+            _arm_symbol(prefix, lathe.banjo),
+            _frame_symbol(prefix, lathe.banjo, unit),
+            _symbol(f"{prefix}stud", _shaft(0.0, 0.0, lathe.banjo.stud_hub / 2, unit)),
         ]
     return element(
         "svg", element("defs", joined(parts)), class_="definitions", aria_hidden="true",
@@ -71,13 +73,13 @@ def gear_id(teeth: int, module: Fraction) -> str:
     return f"g{teeth}-{short(float(module), 4).replace('.', '_')}"
 
 
-def train_svg(lathe: Lathe, answer: Answer) -> Markup:
+def train_svg(lathe: Lathe, answer: Answer, *, prefix: str = "") -> Markup:
     """The train on the arm, facing the gears; `definitions` must stand on the same page.
 
     Without a measured arm, or where the train will not close on it, the shafts are placed
     schematically and the drawing says so.
     """
-    return _Drawing(lathe, answer).svg
+    return _Drawing(lathe, answer, prefix).svg
 
 
 def drawing(lathe: Lathe, answer: Answer) -> Markup:
@@ -112,21 +114,23 @@ def _symbol(ident: str, content: Markup) -> Markup:
     return element("symbol", content, id=ident, overflow="visible")
 
 
-def _gear_symbol(teeth: int, module: Fraction) -> Markup:
+def _gear_symbol(prefix: str, teeth: int, module: Fraction) -> Markup:
     gear = Gear(teeth, module)
     return _symbol(
-        gear_id(teeth, module),
+        prefix + gear_id(teeth, module),
         element("circle", class_="tip", r=gear.tip_radius)
         + element("circle", class_="pitch", r=gear.pitch_radius),
     )
 
 
-def _marks(unit: float) -> list[Markup]:
+def _marks(prefix: str, unit: float) -> list[Markup]:
     """Centre mark of a bare shaft, arrowhead and dot of the leaders; `unit`: the module."""
     tip = element("path", class_="arrow", d="M0 0L-5-.9V.9Z", transform=f"scale({short(unit)})")
     dot = element("circle", class_="dot", r=1.3 * unit)
+    cross = _symbol(f"{prefix}cross", _shaft(0.0, 0.0, 0.0, unit))
+    # Styles name the markers by one id: of two with the same id the first is used.
     return [
-        _symbol("cross", _shaft(0.0, 0.0, 0.0, unit)),
+        cross,
         *(
             element("marker", content, id=ident, orient="auto", markerUnits="userSpaceOnUse",
                     overflow="visible")
@@ -146,28 +150,26 @@ def _shaft(x: float, y: float, hub: float, unit: float) -> Markup:
     return circle + element("path", class_="centre", d=mark)
 
 
-def _scale_symbol(lathe: Lathe) -> Markup:
+def _scale_symbol(prefix: str, lathe: Lathe) -> Markup:
     """A bar to measure by; its lettering takes the size of the drawing it stands in."""
     length, text = (50.8, "2 in") if numbers.inch_first(lathe) else (50.0, "50 mm")
     path = f"M0-2v4M0 0h{short(length)}m0-2v4"
     return _symbol(
-        "scale",
+        f"{prefix}scale",
         element("path", class_="scale", d=path)
         + element("text", text, class_="caption", x=length + 4, dy="0.3em"),
     )
 
 
-def _frame_symbol(banjo: Banjo, unit: float) -> Markup:
+def _frame_symbol(prefix: str, banjo: Banjo, unit: float) -> Markup:
     """The two fixed shafts, and the arm's swing as an arc about the screw shaft."""
     x, y = to_page((banjo.axis_distance, 0.0), banjo.axis_angle)
-    shafts = _shaft(0.0, 0.0, banjo.screw_hub / 2, unit) + _shaft(
-        x, y, banjo.driver_hub / 2, unit
-    )
+    shafts = _shaft(0.0, 0.0, banjo.screw_hub / 2, unit) + _shaft(x, y, banjo.driver_hub / 2, unit)
     first, last = banjo.swing
     if last - first >= 360:
-        return _symbol("frame", shafts)
+        return _symbol(f"{prefix}frame", shafts)
     arc = _arc(PROTRACTOR * 1.12 * banjo.axis_distance, first, last, banjo.axis_angle)
-    return _symbol("frame", element("path", class_="swing", d=arc) + shafts)
+    return _symbol(f"{prefix}frame", element("path", class_="swing", d=arc) + shafts)
 
 
 def _arc(radius: float, first: float, last: float, turn: float) -> str:
@@ -185,7 +187,7 @@ def _about(radius: float, angle: float, turn: float) -> Point:
     return to_page((radius * math.cos(a), radius * math.sin(a)), turn)
 
 
-def _arm_symbol(banjo: Banjo) -> Markup:
+def _arm_symbol(prefix: str, banjo: Banjo) -> Markup:
     """The arm at angle 0: limbs, slots and their centrelines, nominal in width."""
     limbs, slots = [], []
     for slot in banjo.slots:
@@ -194,7 +196,7 @@ def _arm_symbol(banjo: Banjo) -> Markup:
         slots.append(f"M{short(x1)} {short(-y1)}L{short(x2)} {short(-y2)}")
     limb, slot_line = "".join(limbs), "".join(slots)
     return _symbol(
-        "arm",
+        f"{prefix}arm",
         element("path", class_="limb-edge", d=limb, stroke_width=LIMB_WIDTH)
         + element("path", class_="limb", d=limb, stroke_width=LIMB_WIDTH - 0.9)
         + element("path", class_="limb-edge", d=slot_line, stroke_width=SLOT_WIDTH)
@@ -214,7 +216,8 @@ def _in_arm(angle: float, offset: float, position: float) -> Point:
 class _Drawing:
     """Works out one drawing; every attribute is fixed once by the constructor."""
 
-    def __init__(self, lathe: Lathe, answer: Answer) -> None:
+    def __init__(self, lathe: Lathe, answer: Answer, prefix: str = "") -> None:
+        self.prefix = prefix
         self.lathe, self.answer, self.train = lathe, answer, answer.train
         self.banjo = lathe.banjo
         self.seats = self.train.seated
@@ -241,7 +244,7 @@ class _Drawing:
             self._shaft_marks(),
             callouts,
             self._distances(),
-            element("use", href="#scale", x=left + 3, y=bottom - 0.7 * self.letter),
+            element("use", href=f"#{self.prefix}scale", x=left + 3, y=bottom - 0.7 * self.letter),
         ]
         return element(
             "svg",
@@ -310,7 +313,9 @@ class _Drawing:
         arm = self._arm_angle()
         if arm is None:
             return Markup("")
-        return element("use", href="#arm", transform=f"rotate({short(-(arm + self.turn), 2)})")
+        return element(
+            "use", href=f"#{self.prefix}arm", transform=f"rotate({short(-(arm + self.turn), 2)})"
+        )
 
     def _gears(self) -> Markup:
         uses = []
@@ -318,7 +323,10 @@ class _Drawing:
             x, y = self.shafts[seat.shaft]
             uses.append(
                 element(
-                    "use", href=f"#{gear_id(gear.teeth, gear.module)}", x=x, y=y,
+                    "use",
+                    href=f"#{self.prefix}{gear_id(gear.teeth, gear.module)}",
+                    x=x,
+                    y=y,
                     class_=f"p{seat.plane}",
                 )  # fmt: skip
             )
@@ -334,9 +342,13 @@ class _Drawing:
     def _shaft_marks(self) -> Markup:
         """Shafts end on; on a measured arm with the swing and the arm's angle."""
         if self.banjo is None or not self.placed:
-            return joined([element("use", href="#cross", x=x, y=y) for x, y in self.shafts])
-        parts = [element("use", href="#frame")]
-        parts += [element("use", href="#stud", x=x, y=y) for x, y in self.shafts[1:-1]]
+            return joined(
+                [element("use", href=f"#{self.prefix}cross", x=x, y=y) for x, y in self.shafts]
+            )
+        parts = [element("use", href=f"#{self.prefix}frame")]
+        parts += [
+            element("use", href=f"#{self.prefix}stud", x=x, y=y) for x, y in self.shafts[1:-1]
+        ]
         arm = self._arm_angle()
         if arm is not None:
             arc = _arc(PROTRACTOR * self.banjo.axis_distance, 0.0, arm, self.turn)
@@ -439,7 +451,10 @@ class _Drawing:
             x, y = figure.centre
             parts.append(
                 element(
-                    "text", text, class_="distance", dy="0.34em",
+                    "text",
+                    text,
+                    class_="distance",
+                    dy="0.34em",
                     transform=f"translate({short(x)} {short(y)})rotate({short(figure.angle)})",
                 )  # fmt: skip
             )

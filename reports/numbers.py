@@ -86,14 +86,20 @@ def inch_first(lathe: Lathe) -> bool:
 def pitch_pair(pitch: Pitch, *, inch: bool) -> tuple[str, str]:
     """A lead as (the lathe's own unit, the other one)."""
     lead = pitch.lead
-    metric = f"{significant(lead.mm, 5).rstrip('0').rstrip('.')}{NARROW_SPACE}mm"
+    metric = f"{_trimmed(lead.mm, 5)}{NARROW_SPACE}mm"
     threads = 25.4 / lead.mm
     exact = None if lead.pi else MM_PER_INCH / lead.rational
-    if exact is not None and exact.denominator <= 100:
+    if exact is not None and exact.denominator <= 8:
         imperial = f"{format_fraction(exact)}{NARROW_SPACE}tpi"
     else:
-        imperial = f"{significant(threads, 4)}{NARROW_SPACE}tpi"
+        imperial = f"{_trimmed(threads, 4)}{NARROW_SPACE}tpi"
     return (imperial, metric) if inch else (metric, imperial)
+
+
+def _trimmed(value: float, digits: int) -> str:
+    """Significant digits without trailing zeros behind the point."""
+    text = significant(value, digits)
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def length_pair(value: float, *, inch: bool, places: int = 1) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.result import Plan, Step
+from gearchest.optimizer.result import Goal, Plan, Spare, Step
 from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, wording
 from gearchest.reports.drawing import definitions
@@ -84,6 +84,7 @@ def render(
         title=f"{plan.lathe.name}: coverage map",
         plan=plan,
         steps=[_step(plan, k) for k in range(len(plan.steps))],
+        columns=[],
         groups=plan_view.map_groups(plan),
         setups=plan_view.setups(plan),
         states=list(STATES.values()),
@@ -91,6 +92,7 @@ def render(
         cautions=wording.CAUTIONS,
         leadscrew=leadscrew(plan.lathe.leadscrew),
         summary=summary(plan),
+        remarks=remarks(plan),
         document=document,
         unchecked=plan.lathe.banjo is None,
         charts=drawn,
@@ -113,6 +115,50 @@ def summary(plan: Plan) -> str:
     left = last.wanted - last.covered
     said += ". " + ("All are covered." if left == 0 else f"{left} stay out of reach.")
     return said
+
+
+def remarks(plan: Plan) -> list[str]:
+    """What is worth knowing beside the steps, a sentence or two each."""
+    last = plan.steps[-1]
+    said = []
+    if plan.knee is not None:
+        said.append(
+            f"The knee is at step {plan.knee}: what comes after brings little for its money."
+        )
+    if last.next_best:
+        said.append(
+            f"Next best at step {last.added}: {wording.teeth(last.next_best.gears)}, giving away "
+            f"a weight of {numbers.weight(last.next_best.loses)}."
+        )
+    for further in last.further:
+        if further.gears:
+            said.append(f"{further.want} would take {wording.teeth(further.gears)} besides.")
+    beyond = [name for name, _ in plan.unreachable]
+    if beyond:
+        said.append(f"No set of the gears offered covers {', '.join(beyond)}.")
+    if plan.goal:
+        said.append(_goal(plan.goal))
+    if plan.spare:
+        said.append(_spare(plan.spare))
+    return said
+
+
+def _goal(goal: Goal) -> str:
+    gears = wording.teeth(gear.offer.gear for gear in goal.step.gears) or "nothing more"
+    price = numbers.weight(goal.step.price)
+    if goal.reached:
+        return f"The cheapest way to cover {goal.asked}: {gears}, for {price}."
+    return (
+        f"No set of offers covers {goal.asked}; {gears}, for {price}, come closest. In the way: "
+        f"{', '.join(goal.beyond)}."
+    )
+
+
+def _spare(spare: Spare) -> str:
+    if not spare.together:
+        return "No gear owned could go without losing a thread."
+    proof = "" if spare.proven else " (not proven to be the most)"
+    return f"These could go without losing a thread: {wording.teeth(spare.together)}{proof}."
 
 
 def _step(plan: Plan, k: int) -> StepView:

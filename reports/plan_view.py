@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.result import Answer, Fits, Plan, Verdict, WantStep
 from gearchest.optimizer.train import half_nut_step
@@ -113,15 +114,7 @@ def map_groups(plan: Plan) -> list[MapGroup]:
     inch = numbers.inch_first(plan.lathe)
     groups: dict[str, list[MapRow]] = {}
     for ident, want, states in zip(idents, plan.wants, plan.states, strict=True):
-        row = MapRow(
-            ident,
-            want.name,
-            _pitch(want.pitch, inch)[0],
-            want.pitch.lead.mm,
-            numbers.weight(want.weight),
-            numbers.allowance(want.allowance.relative),
-            _cells(states),
-        )
+        row = map_row(ident, want, _cells(states), inch=inch)
         groups.setdefault(want.series, []).append(row)
     return [MapGroup(series_title(s), tuple(rows)) for s, rows in groups.items()]
 
@@ -129,24 +122,47 @@ def map_groups(plan: Plan) -> list[MapGroup]:
 def setups(plan: Plan) -> list[Setup]:
     """Every want's setup, in the order of the wants."""
     inch = numbers.inch_first(plan.lathe)
-    found = []
-    for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True):
-        first, second = _pitch(want.pitch, inch)
-        found.append(
-            Setup(
-                ident,
-                want.name,
-                first,
-                second,
-                numbers.allowance(want.allowance.relative),
-                want.allowance.why,
-                want.allowance.ruled,
-                numbers.weight(want.weight),
-                _cells(states),
-                tuple(_train_sheets(plan, want, states)),
-            )
-        )
-    return found
+    return [
+        setup(ident, want, _cells(states), tuple(_train_sheets(plan, want, states)), inch=inch)
+        for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True)
+    ]
+
+
+def map_row(ident: str, want: Want, cells: tuple[MapCell, ...], *, inch: bool) -> MapRow:
+    """A want as a row of a map."""
+    return MapRow(
+        ident,
+        want.name,
+        " · ".join(_pitch(want.pitch, inch)),
+        want.pitch.lead.mm,
+        numbers.weight(want.weight),
+        numbers.allowance(want.allowance.relative),
+        cells,
+    )
+
+
+def setup(
+    ident: str,
+    want: Want,
+    cells: tuple[MapCell, ...],
+    sheets: tuple[TrainSheet, ...],
+    *,
+    inch: bool,
+) -> Setup:
+    """A want with the trains that cut it."""
+    first, second = _pitch(want.pitch, inch)
+    return Setup(
+        ident,
+        want.name,
+        first,
+        second,
+        numbers.allowance(want.allowance.relative),
+        want.allowance.why,
+        want.allowance.ruled,
+        numbers.weight(want.weight),
+        cells,
+        sheets,
+    )
 
 
 def _pitch(pitch: Pitch, inch: bool) -> tuple[str, str]:
@@ -157,41 +173,58 @@ def _pitch(pitch: Pitch, inch: bool) -> tuple[str, str]:
     return first, second
 
 
-def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
-    cells = []
-    for k, step in enumerate(states):
-        gained = k > 0 and step.verdict.covered and not states[k - 1].verdict.covered
-        error, preview = "", ""
-        if step.answer and step.verdict is not Verdict.EXACT:
+def cell(step: WantStep, *, gained: bool = False) -> MapCell:
+    """A state as a cell of a map. Where an exact train exists no error is shown, though an
+    easier train within the allowance may be the one to set up."""
+    error, preview = "", ""
+    if step.answer:
+        preview = wording.gears_written(step.answer.train)
+        if step.verdict is not Verdict.EXACT:
             error = numbers.error(step.answer.error)
-        if step.answer:
-            preview = wording.gears_written(step.answer.train)
-        cells.append(MapCell(state(step.verdict), error, gained, preview))
-    return tuple(cells)
+    return MapCell(state(step.verdict), error, gained, preview)
+
+
+def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
+    before = (None, *states)
+    return tuple(
+        cell(step, gained=bool(last and step.verdict.covered and not last.verdict.covered))
+        for last, step in zip(before, states, strict=False)
+    )
 
 
 def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
     steps_of: dict[Answer, list[int]] = {}
-    verdicts: dict[Answer, State] = {}
     for k, step in enumerate(states):
         if step.answer:
             steps_of.setdefault(step.answer, []).append(k)
-            verdicts.setdefault(step.answer, state(step.verdict))
     last = len(plan.steps) - 1
     return [
-        TrainSheet(
-            tuple(steps),
-            wording.steps_written(steps, last),
-            state(answer.verdict),
-            wording.gears_written(answer.train),
-            train_svg(plan.lathe, answer),
-            planes_svg(plan.lathe, answer.train),
-            caption(answer),
-            tuple(facts(plan, want, answer)),
-            answer.fit.misfits,
-        )
+        train_sheet(plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last))
         for answer, steps in steps_of.items()
     ]
+
+
+def train_sheet(
+    lathe: Lathe,
+    want: Want,
+    answer: Answer,
+    steps: tuple[int, ...],
+    when: str,
+    *,
+    prefix: str = "",
+) -> TrainSheet:
+    """A train with its drawings; with a prefix, without the section."""
+    return TrainSheet(
+        steps,
+        when,
+        state(answer.verdict),
+        wording.gears_written(answer.train),
+        train_svg(lathe, answer, prefix=prefix),
+        Markup("") if prefix else planes_svg(lathe, answer.train),
+        caption(answer),
+        tuple(facts(lathe, want, answer)),
+        tuple(str(misfit) for misfit in answer.fit.misfits),
+    )
 
 
 def caption(answer: Answer) -> str:
@@ -203,9 +236,9 @@ def caption(answer: Answer) -> str:
     return "Gears to scale; shafts schematic: the train does not close on the arm."
 
 
-def facts(plan: Plan, want: Want, answer: Answer) -> list[Fact]:
+def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
     """The figures of one train, in the order a turner needs them."""
-    lathe, train = plan.lathe, answer.train
+    train = answer.train
     inch = numbers.inch_first(lathe)
     cut = Pitch(train.ratio * lathe.leadscrew.lead.rational, pi=lathe.leadscrew.pi)
     first, second = numbers.pitch_pair(cut, inch=inch)

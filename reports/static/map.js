@@ -14,6 +14,7 @@
   const listed = new Map(rows.map((row, i) => [row, i]));
   const lastStep = rows.length ? rows[0].cells.length - 2 : 0;
   const RANK = ["exact", "in-tolerance", "does-not-fit", "off", "no-train"];
+  const together = table.closest(".pair") !== null; // all of a thread's trains stay open
   const state = { want: "", step: lastStep, find: "", show: "", order: "" };
 
   // Reading the table
@@ -47,6 +48,10 @@
     left: (row) => !covered(row, lastStep),
     gained: (row) => covered(row, lastStep) && !covered(row, 0),
     now: (row) => covered(row, 0),
+    first: (row) => covered(row, 0) && !covered(row, 1),
+    second: (row) => covered(row, 1) && !covered(row, 0),
+    both: (row) => covered(row, 0) && covered(row, 1),
+    neither: (row) => !covered(row, 0) && !covered(row, 1),
   };
   const orders = {
     "": (a, b) => listed.get(a) - listed.get(b),
@@ -151,7 +156,7 @@
     row.cells[state.step + 1].classList.add("chosen");
     let found = false;
     for (const sheet of sheets(setup)) {
-      const here = sheet.dataset.steps.split(" ").includes(String(state.step));
+      const here = sheet.dataset.steps.split(" ").includes(String(state.step)) || together;
       sheet.toggleAttribute("data-away", !here);
       found ||= here;
     }

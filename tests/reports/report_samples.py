@@ -184,9 +184,7 @@ def answers(lathe: Lathe, want: Want) -> tuple[Answer, ...]:
 def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
     """The train to set up from these gears, as the contract says."""
     stock = Counter(teeth)
-    found = [
-        a for a in answers(lathe, want) if not Counter(g.teeth for g in a.train.gears) - stock
-    ]
+    found = [a for a in answers(lathe, want) if not Counter(g.teeth for g in a.train.gears) - stock]
     covering = [a for a in found if a.verdict.covered]
     if covering:
         easiest = min(covering, key=lambda a: (a.train.tooth_load, abs(a.error)))
@@ -194,7 +192,9 @@ def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
         return WantStep(verdict, easiest)
     for verdict in (Verdict.DOES_NOT_FIT, Verdict.OFF):
         kept = [a for a in found if a.verdict is verdict]
-        kept = [a for a in kept if verdict is Verdict.OFF or abs(a.error) <= want.allowance.relative]
+        kept = [
+            a for a in kept if verdict is Verdict.OFF or abs(a.error) <= want.allowance.relative
+        ]
         if kept:
             return WantStep(verdict, min(kept, key=lambda a: abs(a.error)))
     return WantStep(Verdict.NO_TRAIN, None)

@@ -1,0 +1,150 @@
+"""Two lathes side by side as one HTML file: a map with two columns a thread."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from gearchest.optimizer.compare import Comparison, merits
+from gearchest.optimizer.result import WantStep
+from gearchest.optimizer.want import Want
+from gearchest.reports import numbers, page, plan_view, wording
+from gearchest.reports.compare_text import lathe_names
+from gearchest.reports.drawing import definitions
+from gearchest.reports.page import Facts
+from gearchest.reports.states import STATES
+
+PREFIXES = ("a-", "b-")
+"""Keep the two lathes' drawn parts apart on one page."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """A lathe as the head of its column."""
+
+    name: str
+    leadscrew: str
+    covered: int
+
+
+@dataclass(frozen=True)
+class Duel:
+    """A thread both lathes cut, and which is better by each measure."""
+
+    name: str
+    ident: str
+    error: str
+    load: str
+    turns: str
+
+
+def compare_page(
+    found: Comparison, facts: Facts, *, document: Mapping[str, object] | None = None
+) -> str:
+    """The page. Same input, same bytes."""
+    names = lathe_names(found)
+    idents = _identifiers(found)
+    first = found.lathes[0]
+    drawn = [
+        definitions(
+            lathe,
+            [pair[side].answer.train for pair in found.states if pair[side].answer],  # type: ignore[union-attr]
+            prefix=PREFIXES[side],
+        )
+        for side, lathe in enumerate(found.lathes)
+    ]
+    return page.build(
+        "compare.html.j2",
+        lathe=first,
+        facts=facts,
+        styles=("plan.css", "compare.css"),
+        scripts=("map.js",),
+        data={"compare-json": document} if document is not None else {},
+        title=f"{names[0]} and {names[1]}: side by side",
+        found=found,
+        columns=_columns(found, names),
+        steps=[],
+        groups=_groups(found, idents),
+        setups=_setups(found, idents, names),
+        duels=_duels(found, idents, names),
+        names=names,
+        states=list(STATES.values()),
+        definitions=drawn[0] + drawn[1],
+        cautions=wording.CAUTIONS,
+        shared=wording.teeth(found.shared),
+        document=document,
+    )
+
+
+def _identifiers(found: Comparison) -> list[str]:
+    taken: set[str] = set()
+    return [wording.anchor(want.name, taken) for want in found.wants]
+
+
+def _columns(found: Comparison, names: tuple[str, str]) -> list[Column]:
+    return [
+        Column(
+            name,
+            str(lathe.leadscrew),
+            sum(pair[side].verdict.covered for pair in found.states),
+        )
+        for side, (name, lathe) in enumerate(zip(names, found.lathes, strict=True))
+    ]
+
+
+def _groups(found: Comparison, idents: list[str]) -> list[plan_view.MapGroup]:
+    inch = numbers.inch_first(found.lathes[0])
+    groups: dict[str, list[plan_view.MapRow]] = {}
+    for ident, want, pair in zip(idents, found.wants, found.states, strict=True):
+        cells = tuple(plan_view.cell(state) for state in pair)
+        row = plan_view.map_row(ident, want, cells, inch=inch)
+        groups.setdefault(want.series, []).append(row)
+    return [plan_view.MapGroup(plan_view.series_title(s), tuple(r)) for s, r in groups.items()]
+
+
+def _setups(found: Comparison, idents: list[str], names: tuple[str, str]) -> list[plan_view.Setup]:
+    inch = numbers.inch_first(found.lathes[0])
+    made = []
+    for ident, want, pair in zip(idents, found.wants, found.states, strict=True):
+        sheets = tuple(
+            plan_view.train_sheet(lathe, want, state.answer, (side,), name, prefix=PREFIXES[side])
+            for side, (lathe, name, state) in enumerate(zip(found.lathes, names, pair, strict=True))
+            if state.answer
+        )
+        cells = tuple(plan_view.cell(state) for state in pair)
+        made.append(plan_view.setup(ident, want, cells, sheets, inch=inch))
+    return made
+
+
+def _duels(found: Comparison, idents: list[str], names: tuple[str, str]) -> list[Duel]:
+    return [
+        _duel(ident, want, pair, names)
+        for ident, want, pair in zip(idents, found.wants, found.states, strict=True)
+        if all(state.verdict.covered for state in pair)
+    ]
+
+
+def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep], names: tuple[str, str]) -> Duel:
+    judged = merits(*pair)
+    one, other = pair[0].answer, pair[1].answer
+    if judged is None or one is None or other is None:
+        raise ValueError(f"{want.name} is not covered by both lathes")
+
+    def told(better: int | None, values: tuple[str, str]) -> str:
+        both = f"{values[0]} against {values[1]}"
+        return f"equal: {values[0]}" if better is None else f"{names[better]}: {both}"
+
+    return Duel(
+        want.name,
+        ident,
+        told(judged.error, (numbers.error(one.error), numbers.error(other.error))),
+        told(judged.load, (_newtons(one.train.tooth_load), _newtons(other.train.tooth_load))),
+        told(
+            judged.turns,
+            (numbers.significant(one.train.ratio), numbers.significant(other.train.ratio)),
+        ),
+    )
+
+
+def _newtons(load: numbers.Number) -> str:
+    return f"{float(load):.0f}{numbers.NARROW_SPACE}N"
