@@ -66,7 +66,7 @@ def compare_page(
         steps=[],
         groups=_groups(found, idents),
         setups=_setups(found, idents, names),
-        duels=_duels(found, idents, names),
+        duels=_duels(found, idents),
         names=names,
         states=list(STATES.values()),
         definitions=drawn[0] + drawn[1],
@@ -116,23 +116,24 @@ def _setups(found: Comparison, idents: list[str], names: tuple[str, str]) -> lis
     return made
 
 
-def _duels(found: Comparison, idents: list[str], names: tuple[str, str]) -> list[Duel]:
+def _duels(found: Comparison, idents: list[str]) -> list[Duel]:
     return [
-        _duel(ident, want, pair, names)
+        _duel(ident, want, pair)
         for ident, want, pair in zip(idents, found.wants, found.states, strict=True)
         if all(state.verdict.covered for state in pair)
     ]
 
 
-def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep], names: tuple[str, str]) -> Duel:
+def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep]) -> Duel:
     judged = merits(*pair)
     one, other = pair[0].answer, pair[1].answer
     if judged is None or one is None or other is None:
         raise ValueError(f"{want.name} is not covered by both lathes")
 
     def told(better: int | None, values: tuple[str, str]) -> str:
-        both = f"{values[0]} against {values[1]}"
-        return f"equal: {values[0]}" if better is None else f"{names[better]}: {both}"
+        if better is None:
+            return f"equal: {values[0]}"
+        return f"{('first', 'second')[better]}: {values[0]} against {values[1]}"
 
     return Duel(
         want.name,

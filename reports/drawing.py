@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Banjo, Lathe
-from gearchest.optimizer.result import Answer, Fits
+from gearchest.optimizer.result import Answer
 from gearchest.optimizer.train import Train
 from gearchest.reports import labels, numbers
 from gearchest.reports.labels import Point
@@ -328,7 +328,7 @@ class _Drawing:
                     x=x,
                     y=y,
                     class_=f"p{seat.plane}",
-                )  # fmt: skip
+                )
             )
         return joined(uses)
 
@@ -456,7 +456,7 @@ class _Drawing:
                     class_="distance",
                     dy="0.34em",
                     transform=f"translate({short(x)} {short(y)})rotate({short(figure.angle)})",
-                )  # fmt: skip
+                )
             )
         return element("path", class_="axis", d=path) + joined(parts)
 

@@ -25,9 +25,10 @@ def figure(value: Number, places: int = 1) -> str:
 
 def significant(value: Number, digits: int = 3) -> str:
     """A number with so many significant digits, never in exponent form."""
-    if value == 0:
+    size = abs(float(value))
+    if size == 0:
         return "0"
-    magnitude = len(str(int(abs(float(value))))) if abs(value) >= 1 else 1
+    magnitude = len(str(int(size))) if size >= 1 else 1
     return figure(value, max(0, digits - magnitude))
 
 
@@ -61,7 +62,7 @@ def error(value: Number) -> str:
 
 def allowance(value: Number) -> str:
     """An allowance as plus or minus, in the unit its errors are shown in."""
-    return "±" + error(abs(value)).removeprefix("+") if value else "none"
+    return "±" + error(abs(float(value))).removeprefix("+") if value else "none"
 
 
 def weight(value: Fraction) -> str:

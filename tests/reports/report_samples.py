@@ -129,10 +129,10 @@ def every_layout() -> list[tuple[Lathe, Answer]]:
 def wants() -> tuple[Want, ...]:
     """Threads of several series, one with a name that tries to break out of the page."""
     metric = [("M3", "0.5", 3), ("M4", "0.7", 4), ("M5", "0.8", 5), ("M6", "1", 6),
-              ("M8", "1.25", 8), ("M10", "1.5", 10), ("M12", "1.75", 12), ("M16", "2", 16)]  # fmt: skip
+              ("M8", "1.25", 8), ("M10", "1.5", 10), ("M12", "1.75", 12)]  # fmt: skip
     inch = [("#4-40 UNC", "40"), ("1/4-20 UNC", "20"), ("3/8-16 UNC", "16"), ("1/2-13 UNC", "13")]
     found = [
-        _want(name, mm(p), "0.0005", "iso-metric-coarse", "0.5 of the 6g tolerance over 6.7 P d^0.2",
+        _want(name, mm(p), "0.0005", "iso-metric-coarse", "half of 6g over 6.7 P d^0.2",
               thread=Thread(name, mm(p), Fraction(d), "iso", "iso-metric-coarse"))
         for name, p, d in metric
     ]  # fmt: skip
