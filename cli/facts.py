@@ -8,19 +8,29 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from gearchest.catalogs.lathes import lathe_file
+
 if TYPE_CHECKING:
     from gearchest.reports.page import Facts
 
 
 def facts_of(command: str, inputs: Iterable[Path], options: Mapping[str, object]) -> Facts:
-    """`options` as given; those that are None, False or empty are left out."""
+    """`options` as given; those that are None, False or empty are left out. Inputs may be
+    names of bundled lathes."""
     from gearchest.reports.page import Facts
 
+    sources = [path if path.exists() else lathe_file(str(path)) or path for path in inputs]
     return Facts(
         version=_version(),
-        inputs=tuple((path.name, hashlib.sha256(path.read_bytes()).hexdigest()) for path in inputs),
+        inputs=tuple(
+            (path.name, hashlib.sha256(path.read_bytes()).hexdigest()) for path in sources
+        ),
         options=((command, ""), *((_option(k), _text(v)) for k, v in options.items() if v)),
     )
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
 def _option(name: str) -> str:

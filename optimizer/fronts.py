@@ -38,17 +38,24 @@ class Fronts:
         self._places = np.zeros(0, dtype=np.int64)  # (rank of key) << 31 | error, ascending
         self._least = np.zeros(0, dtype=np.int64)  # least load up to here within the key
 
-    def limit(self, lacks: Small, error: Ints) -> Ints:
+    def limit(self, lacks: Small, error: Ints, floor: Ints) -> Ints:
         """For each row the least load among options that lack a subset (or the same) and err
-        no more; NO_LOAD where there are none. A row at that load or above is beaten."""
+        no more; NO_LOAD where there are none. A row at that load or above is beaten.
+
+        `floor`: no order of the row loads the teeth less. Once a row's limit is down to its
+        floor it is beaten whatever else there is, and is looked up no further.
+        """
         limit = np.full(len(lacks), NO_LOAD, dtype=np.int64)
-        width = lacks.shape[1]
-        for size in range(width + 1):
-            for columns in combinations(range(width), size):
-                rows = np.flatnonzero((lacks[:, list(columns)] >= 0).all(axis=1))
+        count = (lacks >= 0).sum(axis=1)
+        alive = np.arange(len(lacks))
+        for size in range(lacks.shape[1] + 1):
+            for columns in combinations(range(lacks.shape[1]), size):
+                rows = alive[count[alive] > columns[-1]] if columns else alive
                 if len(rows):
-                    found = self._least_load(pack(lacks[rows][:, list(columns)]), error[rows])
+                    subset = lacks[rows[:, None], columns]
+                    found = self._least_load(pack(subset), error[rows])
                     limit[rows] = np.minimum(limit[rows], found)
+            alive = alive[limit[alive] > floor[alive]]
         return limit
 
     def _least_load(self, keys: Ints, error: Ints) -> Ints:

@@ -141,22 +141,29 @@ def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bo
 
 @dataclass(frozen=True)
 class _Lacking:
-    """Combinations of one number of stages with what they lack."""
+    """Combinations of one number of stages with what they lack, how many that is, their
+    |error| in units, and a load none of their orders comes below."""
 
     window: Window
     lacks: Small
     count: Ints
     units: Ints
+    floor: Ints
 
     @staticmethod
     def of(search: TrainSearch, pitch: Pitch, allowed: Fraction, stages: int) -> _Lacking:
         window = search.window(pitch, allowed, stages)
         units = np.rint(np.abs(window.error) / ERROR_UNIT).astype(np.int64)
-        return _Lacking(window, window.lacks, (window.lacks >= 0).sum(axis=1), units)
+        count = (window.lacks >= 0).sum(axis=1)
+        return _Lacking(window, window.lacks, count, units, search.least_loads(window))
 
     def take(self, rows: Ints | Bools) -> _Lacking:
         return _Lacking(
-            self.window.take(rows), self.lacks[rows], self.count[rows], self.units[rows]
+            self.window.take(rows),
+            self.lacks[rows],
+            self.count[rows],
+            self.units[rows],
+            self.floor[rows],
         )
 
 
@@ -165,7 +172,7 @@ def _without_idlers(
 ) -> Found:
     """Combinations lacking exactly `level` gears, each in its least loaded fitting order."""
     some = all_rows.take(all_rows.count == level)
-    limit = fronts.limit(some.lacks, some.units)
+    some, limit = _still_open(some, fronts)
     best = np.full((len(limit), 2 * layout.stages), -1, dtype=np.int16)
     for order in search.orders(layout, some.window):
         rows, seats, load = _lighter(order, limit)
@@ -173,6 +180,14 @@ def _without_idlers(
         limit[rows[fits]], best[rows[fits]] = load[fits], seats[fits]
     placed = np.flatnonzero(best[:, 0] >= 0)
     return _found(layout, some.take(placed), limit[placed], best[placed])
+
+
+def _still_open(some: _Lacking, fronts: Fronts) -> tuple[_Lacking, Ints]:
+    """Combinations that some order may hang light enough not to be beaten; and the loads
+    they have to stay below."""
+    limit = fronts.limit(some.lacks, some.units, some.floor)
+    still = np.flatnonzero(limit > some.floor)
+    return some.take(still), limit[still]
 
 
 def _lighter(order: Order, limit: Ints) -> tuple[Ints, Small, Ints]:
@@ -192,14 +207,14 @@ def _with_idlers(
     few = level - sum(layout.idlers)
     some = all_rows.take((all_rows.count <= level) & (all_rows.count >= few))
     parts = [_nothing(search.most_missing)]
-    limit = fronts.limit(some.lacks, some.units)
+    some, limit = _still_open(some, fronts)
     for order in search.orders(layout, some.window):
         rows, ordered, load = _lighter(order, limit)
         for within, seats in search.with_idlers(layout, ordered, level):
             fits = search.fits.mask(layout, seats)
             at, seats, weight = rows[within[fits]], seats[fits], load[within[fits]]
             lacks, _ = lacking(search.stock, seats, search.most_missing)
-            lighter = weight < fronts.limit(lacks, some.units[at])
+            lighter = weight < fronts.limit(lacks, some.units[at], some.floor[at])
             whole = replace(some.take(at), lacks=lacks)
             parts.append(_found(layout, whole.take(lighter), weight[lighter], seats[lighter]))
     every = Found.stack(parts)

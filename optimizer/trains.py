@@ -22,7 +22,8 @@ from gearchest.optimizer.fit_table import FitTable
 from gearchest.optimizer.gear import Place
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS, Layout
-from gearchest.optimizer.orders import Order, orders
+from gearchest.optimizer.options import LOAD_UNIT
+from gearchest.optimizer.orders import Order, least_loads, orders
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.stock import Bools, Ints, Small, Stock
 from gearchest.optimizer.train import Setting, Train
@@ -134,8 +135,17 @@ class TrainSearch:
 
     def orders(self, layout: Layout, window: Window) -> Iterator[Order]:
         """Each order of hanging the combinations of a window; idlers are not in yet."""
-        boxes = np.array([float(s.gearbox_ratio) for s in self.settings])
-        return orders(self.stock, window.combos, boxes[window.setting], layout.stages)
+        return orders(self.stock, window.combos, self._boxes(window), layout.stages)
+
+    def least_loads(self, window: Window) -> Ints:
+        """Loads in LOAD_UNIT that no order of the combinations comes below."""
+        # Rounded down, so that rounding never makes a bound of what is none.
+        newtons = least_loads(self.stock, window.combos, self._boxes(window))
+        return np.floor(newtons / LOAD_UNIT * (1 - SLACK)).astype(np.int64)
+
+    def _boxes(self, window: Window) -> npt.NDArray[np.float64]:
+        ratios = np.array([float(s.gearbox_ratio) for s in self.settings])
+        return ratios[window.setting]
 
     def with_idlers(
         self, layout: Layout, seats: Small, missing: int

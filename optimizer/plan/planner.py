@@ -10,6 +10,7 @@ from gearchest.optimizer.gear import Gear, Offer
 from gearchest.optimizer.lathe import COMMON_HEAD, Lathe
 from gearchest.optimizer.making.indexing import divide
 from gearchest.optimizer.options import OptionTable
+from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.effort import Effort
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
@@ -26,6 +27,10 @@ SEARCH = "trains"
 
 _QUICK = 1
 """Missing gears of the trains looked at where the search for all of them is cut short."""
+
+QUICK_WIDTH = Fraction(1, 20)
+"""Allowances of all pitches together up to which trains over two studs that lack three gears
+are looked for unasked: about a minute on two cores."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,7 @@ def make_plan(
     offers, undivided = _divisible(lathes[0], offers)
     missing = question.missing
     if missing is None:
-        missing = max(usual_missing(lathe) for lathe in lathes)
+        missing = max(usual_missing(lathe, wants) for lathe in lathes)
         if question.cover is None:  # the cheapest set may hold any number of gears
             missing = min(question.most, missing)
     wanted = [offer for offer in offers if offer.gear not in question.terms.keep_out]
@@ -78,10 +83,19 @@ def make_plan(
     return plan
 
 
-def usual_missing(lathe: Lathe) -> int:
+def usual_missing(lathe: Lathe, wants: Sequence[Want]) -> int:
     """How many gears trains may lack by default: all that a train on one stud can hold, or
-    what is still quick to search on two."""
-    return min(most_seats(lathe), 4 if lathe.studs == 1 else 3)
+    what is still quick to search on two.
+
+    The trains of a pitch are as many as its allowance is wide, so it is their sum that tells.
+    """
+    if lathe.studs == 1:
+        return min(most_seats(lathe), 4)
+    widest: dict[Pitch, Fraction] = {}
+    for want in wants:
+        pitch, allowed = want.pitch.lead, want.allowance.relative
+        widest[pitch] = max(widest.get(pitch, Fraction(0)), allowed)
+    return min(most_seats(lathe), 3 if sum(widest.values()) <= QUICK_WIDTH else 2)
 
 
 def _divisible(lathe: Lathe, offers: Sequence[Offer]) -> tuple[list[Offer], list[str]]:
