@@ -52,7 +52,9 @@ class Bench:
         """The want's verdict and the train to set up (see `WantStep`)."""
         found = self._look(want, 1)
         answers = [found.easiest, found.misfit, found.closest]
-        return WantStep(found.verdict, next((a for a in answers if a), None))
+        shown = next((a for a in answers if a), None)
+        exact = found.closest if found.verdict is Verdict.EXACT else None
+        return WantStep(found.verdict, shown, without_error=None if exact == shown else exact)
 
     def reach(self, want: Want, *, most: int | None = LISTED) -> Reach:
         """Everything but the additions; `most` None lists every train."""

@@ -218,12 +218,15 @@ class WantStep:
     """A want at one step: its verdict and the train to set up (least tooth load within the
     allowance; where none is, the nearest fitting one, or the nearest that computes).
 
+    The verdict is the want's: `exact` where some fitting train has no error, even if the one
+    to set up, easier on the teeth, has one; `without_error` is then the exact one.
     `lathe` names the lathe that cuts it where a plan serves two, else "".
     """
 
     verdict: Verdict
     answer: Answer | None
     lathe: str = ""
+    without_error: Answer | None = None
 
 
 @dataclass(frozen=True)

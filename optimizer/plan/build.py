@@ -11,10 +11,11 @@ from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.plan import explain
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.goal import Cover, Reached
-from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, held_rows, worth
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.reach import Bench, answer
 from gearchest.optimizer.result import (
+    Answer,
     Goal,
     Judged,
     Plan,
@@ -130,21 +131,31 @@ class Builder:
     def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
         """Every want with these gears added."""
         options = self.problem.options
-        rows = {int(options.want[row]): int(row) for row in worth(self.problem, chosen).used}
+        used = {int(options.want[row]): int(row) for row in worth(self.problem, chosen).used}
+        held = held_rows(self.problem, chosen)
+        exact = {int(options.want[row]): int(row) for row in held[options.error[held] == 0][::-1]}
         benches = self._benches(self.problem.gears(chosen))
         return tuple(
-            self._cut(i, int(options.index[rows[i]])) if i in rows else self._miss(want, benches)
+            self._cut(i, used[i], exact.get(i)) if i in used else self._miss(want, benches)
             for i, want in enumerate(self.wants)
         )
 
     def _benches(self, added: Sequence[Gear]) -> list[Bench]:
         return [Bench(lathe, added) for lathe in self.served.lathes]
 
-    def _cut(self, want: int, option: int) -> WantStep:
+    def _cut(self, want: int, row: int, exact: int | None) -> WantStep:
+        """A covered want: the train to set up, and the one without error if that is another."""
+        judged, lathe = self._answer(want, row)
+        other = None if exact in (None, row) else self._answer(want, exact)[0]
+        if judged.error == 0 or other is None or other.error != 0:
+            return WantStep(judged.verdict, judged, self._name(lathe))
+        return WantStep(Verdict.EXACT, judged, self._name(lathe), other)
+
+    def _answer(self, want: int, row: int) -> tuple[Answer, Lathe]:
+        option = int(self.problem.options.index[row])
         lathe = self.served.lathe(want, option)
         train = self.served.table.wants[want].train(option)
-        judged = answer(lathe, self.wants[want], train, owned_gears(lathe))
-        return WantStep(judged.verdict, judged, self._name(lathe))
+        return answer(lathe, self.wants[want], train, owned_gears(lathe)), lathe
 
     def _miss(self, want: Want, benches: Sequence[Bench]) -> WantStep:
         """The nearest state on any of the lathes."""

@@ -197,13 +197,19 @@ class Worth:
         return {Aim.LOAD: self.load, Aim.MONEY: self.money, Aim.ERROR: self.error}[aim]
 
 
-def worth(problem: Problem, chosen: Chosen) -> Worth:
-    """Judge a set of gears from the options it holds."""
+def held_rows(problem: Problem, chosen: Chosen) -> npt.NDArray[np.int64]:
+    """Rows of `Options` whose gears are all in a set."""
     options = problem.options
     counts = np.zeros(len(problem.candidates) + 1, dtype=np.int64)
     np.add.at(counts, np.array(chosen, dtype=np.int64), 1)
     held = np.all(options.repeat <= counts[options.missing], axis=1)  # the pad needs 0 of the last
-    rows = np.flatnonzero(held)
+    return np.flatnonzero(held)
+
+
+def worth(problem: Problem, chosen: Chosen) -> Worth:
+    """Judge a set of gears from the options it holds."""
+    options = problem.options
+    rows = held_rows(problem, chosen)
     wants, first = np.unique(options.want[rows], return_index=True)
     used = rows[first]
     weights = problem.weights[wants]
