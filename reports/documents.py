@@ -79,7 +79,11 @@ def plan_document(plan: Plan) -> Json:
 
 
 def _want_step(lathe: Lathe, state: WantStep) -> Json:
-    return {"verdict": state.verdict.value, "train": optional_train(lathe, state.answer)}
+    return {
+        "verdict": state.verdict.value,
+        "train": optional_train(lathe, state.answer),
+        "without_error": optional_train(lathe, state.without_error),
+    }
 
 
 def _step(step: Step) -> Json:

@@ -193,14 +193,16 @@ def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
 
 
 def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
-    steps_of: dict[Answer, list[int]] = {}
+    steps_of: dict[tuple[Answer, Answer | None], list[int]] = {}
     for k, step in enumerate(states):
         if step.answer:
-            steps_of.setdefault(step.answer, []).append(k)
+            steps_of.setdefault((step.answer, step.without_error), []).append(k)
     last = len(plan.steps) - 1
     return [
-        train_sheet(plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last))
-        for answer, steps in steps_of.items()
+        train_sheet(
+            plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last), exact=exact
+        )
+        for (answer, exact), steps in steps_of.items()
     ]
 
 
@@ -212,8 +214,10 @@ def train_sheet(
     when: str,
     *,
     prefix: str = "",
+    exact: Answer | None = None,
 ) -> TrainSheet:
-    """A train with its drawings; with a prefix, without the section."""
+    """A train with its drawings; with a prefix, without the section. `exact`: another train
+    that cuts the want without error, harder on the teeth."""
     return TrainSheet(
         steps,
         when,
@@ -222,9 +226,17 @@ def train_sheet(
         train_svg(lathe, answer, prefix=prefix),
         Markup("") if prefix else planes_svg(lathe, answer.train),
         caption(answer),
-        tuple(facts(lathe, want, answer)),
+        (*facts(lathe, want, answer), *_without_error(exact)),
         tuple(str(misfit) for misfit in answer.fit.misfits),
     )
+
+
+def _without_error(exact: Answer | None) -> tuple[Fact, ...]:
+    if exact is None:
+        return ()
+    load = f"{float(exact.train.tooth_load):.0f}\u202fN"
+    gears = wording.gears_written(exact.train)
+    return (Fact("Without error", gears, f"harder on the teeth: {load}"),)
 
 
 def caption(answer: Answer) -> str:
