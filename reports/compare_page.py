@@ -50,6 +50,7 @@ def compare_page(
             lathe,
             [pair[side].answer.train for pair in found.states if pair[side].answer],  # type: ignore[union-attr]
             prefix=PREFIXES[side],
+            markers=side == 0,
         )
         for side, lathe in enumerate(found.lathes)
     ]

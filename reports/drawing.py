@@ -47,15 +47,22 @@ class Callout:
     radius: float = 0.0
 
 
-def definitions(lathe: Lathe, trains: Iterable[Train], *, prefix: str = "") -> Markup:
+def definitions(
+    lathe: Lathe, trains: Iterable[Train], *, prefix: str = "", markers: bool = True
+) -> Markup:
     """An invisible SVG with everything that many drawings share, each drawn once: the gear
     outlines of these trains, the lathe's arm and fixed shafts, a stud, marks and scale.
 
-    `prefix` keeps two lathes on one page apart: give `train_svg` the same."""
+    `prefix` keeps two lathes on one page apart: give `train_svg` the same. The styles name
+    arrowheads by one id, so a page has its `markers` once."""
     kinds = {(gear.teeth, gear.module) for train in trains for gear in train.gears}
     unit = float(lathe.making.module)
     parts = [_gear_symbol(prefix, teeth, module) for teeth, module in sorted(kinds)]
-    parts += [*_marks(prefix, unit), _scale_symbol(prefix, lathe)]
+    parts += [
+        _symbol(f"{prefix}cross", _shaft(0.0, 0.0, 0.0, unit)),
+        _scale_symbol(prefix, lathe),
+        *(_markers(unit) if markers else ()),
+    ]
     if lathe.banjo:
         parts += [
             _arm_symbol(prefix, lathe.banjo),
@@ -123,20 +130,21 @@ def _gear_symbol(prefix: str, teeth: int, module: Fraction) -> Markup:
     )
 
 
-def _marks(prefix: str, unit: float) -> list[Markup]:
-    """Centre mark of a bare shaft, arrowhead and dot of the leaders; `unit`: the module."""
+def _markers(unit: float) -> list[Markup]:
+    """Arrowhead and dot of the leaders; `unit`: the module."""
     tip = element("path", class_="arrow", d="M0 0L-5-.9V.9Z", transform=f"scale({short(unit)})")
     dot = element("circle", class_="dot", r=1.3 * unit)
-    cross = _symbol(f"{prefix}cross", _shaft(0.0, 0.0, 0.0, unit))
-    # Styles name the markers by one id: of two with the same id the first is used.
     return [
-        cross,
-        *(
-            element("marker", content, id=ident, orient="auto", markerUnits="userSpaceOnUse",
-                    overflow="visible")
-            for ident, content in (("arrow", tip), ("dot", dot))
-        ),
-    ]  # fmt: skip
+        element(
+            "marker",
+            content,
+            id=ident,
+            orient="auto",
+            markerUnits="userSpaceOnUse",
+            overflow="visible",
+        )
+        for ident, content in (("arrow", tip), ("dot", dot))
+    ]
 
 
 def _shaft(x: float, y: float, hub: float, unit: float) -> Markup:

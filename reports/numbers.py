@@ -90,7 +90,7 @@ def pitch_pair(pitch: Pitch, *, inch: bool) -> tuple[str, str]:
     metric = f"{_trimmed(lead.mm, 5)}{NARROW_SPACE}mm"
     threads = 25.4 / lead.mm
     exact = None if lead.pi else MM_PER_INCH / lead.rational
-    if exact is not None and exact.denominator <= 8:
+    if exact is not None and exact.denominator in (1, 2, 4, 8):
         imperial = f"{format_fraction(exact)}{NARROW_SPACE}tpi"
     else:
         imperial = f"{_trimmed(threads, 4)}{NARROW_SPACE}tpi"

@@ -44,14 +44,6 @@ class Facts:
     date: str | None = None
 
 
-@dataclass(frozen=True)
-class Cell:
-    """One cell of the title block: a small label over a value."""
-
-    label: str
-    value: str
-
-
 def build(
     template: str,
     *,

@@ -73,6 +73,15 @@ def _thread(sizes: Sizes) -> Json:
         "nut_bore_mm": sizes.nut_bore,
         "lead_angle_deg": sizes.lead_angle,
         "left": sizes.left,
+        "wires": None
+        if sizes.wires is None
+        else {
+            "best_mm": sizes.wires.best_mm,
+            "smallest_mm": sizes.wires.smallest_mm,
+            "largest_mm": sizes.wires.largest_mm,
+            "over_best_mm": sizes.wires.over_best_mm,
+            "exact": sizes.wires.exact,
+        },
     }
 
 

@@ -13,6 +13,7 @@ from gearchest.optimizer.turning.loads import Mesh, weakest
 from gearchest.optimizer.turning.mounting import Shaft
 from gearchest.optimizer.turning.procedures import carriage_back, next_start
 from gearchest.optimizer.turning.setup import Setup
+from gearchest.optimizer.want import Use
 from gearchest.reports import numbers, wording
 from gearchest.reports.states import State, state
 
@@ -127,6 +128,12 @@ def thread_lines(setup: Setup) -> list[Line]:
         lines.append(Line("Diameter", "not given", "give --diameter for sizes and angles"))
     if sizes.included_angle is not None:
         lines.append(Line("Included angle", numbers.degrees(sizes.included_angle)))
+    wires = sizes.wires
+    if wires is not None and setup.want.use is not Use.WOOD:
+        range_of = f"{u.length(wires.smallest_mm, 3)} to {u.length(wires.largest_mm, 3)} will do"
+        best = f"best wire {u.length(wires.best_mm, 3)}; {range_of}"
+        near = "" if wires.exact else "; steep thread, so only near"
+        lines.append(Line("Over three wires", u.length(wires.over_best_mm, 3), best + near))
     flat = sizes.root_flat or sizes.root_radius
     if flat:
         lines.append(

@@ -9,12 +9,11 @@
     "#123f70": "--exact", "#85aed6": "--tolerance", "#cfe0ef": "--off",
   };
   const config = {
+    displayModeBar: false, // no logo, no sharing, nothing to upload
     displaylogo: false,
     responsive: true,
     showTips: false,
     plotlyServerURL: "",
-    modeBarButtonsToRemove: ["sendDataToCloud", "select2d", "lasso2d", "zoom2d", "pan2d", "zoomIn2d",
-      "zoomOut2d", "autoScale2d", "resetScale2d"],
   };
 
   const start = () => {

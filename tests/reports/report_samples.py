@@ -256,7 +256,9 @@ def main(folder: str) -> None:
     """Write the sample pages."""
     from pathlib import Path
 
-    from gearchest.reports import page, plan_page
+    from gearchest.optimizer.compare import compare
+    from gearchest.reports import compare_page, page, plan_page
+    from gearchest.reports.compare_document import compare_document
 
     facts = page.Facts(
         "0.1.0", (("lathe.toml", "0" * 64), ("wants.toml", "1" * 64)), (("--most", "4"),)
@@ -269,6 +271,10 @@ def main(folder: str) -> None:
             plan("</script><b>x", measured=False), facts=facts, charts=False
         ),
     }
+    mini, metric = mini_lathe(), mini_lathe(name="The same on a 1.5 mm screw", leadscrew=mm("1.5"))
+    offers = [(mini.making.gear(teeth), None) for teeth in (21, 63, 70, 127)]
+    both = compare((mini, metric), wants(), (offers, offers))
+    pages["compare"] = compare_page.compare_page(both, facts, document=compare_document(both))
     for name, text in pages.items():
         (out / f"{name}.html").write_text(text, encoding="utf-8")
         print(out / f"{name}.html", len(text.encode()))

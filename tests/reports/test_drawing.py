@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from itertools import combinations
+from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -20,9 +20,8 @@ from gearchest.reports.drawing import definitions, drawing, train_svg
 from gearchest.reports.planes import planes_definitions, planes_svg, spacers
 
 LAYOUTS = samples.every_layout()
-NAMED = pytest.mark.parametrize(
-    ("lathe", "answer"), LAYOUTS, ids=[f"{i}-{a.train.layout.name}" for i, (_, a) in enumerate(LAYOUTS)]
-)  # fmt: skip
+NAMES = [f"{i}-{answer.train.layout.name}" for i, (_, answer) in enumerate(LAYOUTS)]
+NAMED = pytest.mark.parametrize(("lathe", "answer"), LAYOUTS, ids=NAMES)
 
 FIGURE = 0.62
 """Widest figure of the lettering in letter heights: measured in a browser, DejaVu Condensed."""
@@ -48,7 +47,7 @@ def test_every_gear_is_drawn_and_meshing_ones_touch(lathe: Lathe, answer: Answer
     assert [href for href, *_ in drawn] == [f"#g{gear.teeth}-1" for gear in gears]
     index = 0
     for stage in answer.train.stages:
-        for one, other in zip(stage, stage[1:], strict=False):
+        for one, other in pairwise(stage):
             (_, x1, y1), (_, x2, y2) = drawn[index], drawn[index + 1]
             assert math.dist((x1, y1), (x2, y2)) == pytest.approx(
                 (one.teeth + other.teeth) / 2, abs=0.15
@@ -141,7 +140,7 @@ def test_a_column_keeps_order_and_distance(
     wanted: list[float], pitch: float, low: float, high: float
 ) -> None:
     places = labels.spread(sorted(wanted), pitch, low, high)
-    assert all(b - a >= pitch - 1e-9 for a, b in zip(places, places[1:], strict=False))
+    assert all(b - a >= pitch - 1e-9 for a, b in pairwise(places))
     assert min(places) >= low - 1e-9
     assert max(places) <= max(high, low + pitch * (len(places) - 1)) + 1e-9
 
@@ -151,7 +150,9 @@ def test_overlap_knows_turned_rectangles() -> None:
     assert labels.overlap(flat, labels.text_box((4, 0), 10, 2, 90))
     assert not labels.overlap(flat, labels.text_box((4, 8), 10, 2, 90))
     # Bounding boxes meet here, the rectangles do not.
-    assert not labels.overlap(labels.text_box((0, 0), 10, 1, 45), labels.text_box((3, -3), 2, 1, 45))
+    assert not labels.overlap(
+        labels.text_box((0, 0), 10, 1, 45), labels.text_box((3, -3), 2, 1, 45)
+    )
     assert labels.overlap(flat, ((-9, -9), (9, 9)))
 
 
