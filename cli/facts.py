@@ -22,9 +22,7 @@ def facts_of(command: str, inputs: Iterable[Path], options: Mapping[str, object]
     sources = [path if path.exists() else lathe_file(str(path)) or path for path in inputs]
     return Facts(
         version=_version(),
-        inputs=tuple(
-            (path.name, hashlib.sha256(path.read_bytes()).hexdigest()) for path in sources
-        ),
+        inputs=tuple((path.name, _digest(path)) for path in sources),
         options=((command, ""), *((_option(k), _text(v)) for k, v in options.items() if v)),
     )
 

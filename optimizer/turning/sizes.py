@@ -9,6 +9,7 @@ from gearchest.optimizer.forms import FORMS, dimensions
 from gearchest.optimizer.pitch import MM_PER_INCH, Pitch
 from gearchest.optimizer.thread import Thread
 from gearchest.optimizer.want import Use, Want
+from gearchest.optimizer.wires import Wires, wires_for
 
 COARSE_WOOD = MM_PER_INCH / 5
 """mm; wooden screws coarser than 5 to the inch are taken as 90 degree ones where nothing is
@@ -21,6 +22,7 @@ class Sizes:
 
     Diameters are None where the thread has none; `depth` too where the form has no figures.
     `nut_bore` is what to bore before cutting the nut. `taper`: change of diameter per length.
+    `wires`: None where wires cannot be laid in the thread.
     """
 
     name: str
@@ -41,6 +43,7 @@ class Sizes:
     taper: float
     plane: str
     left: bool
+    wires: Wires | None = None
 
     @property
     def pitch_mm(self) -> float:
@@ -92,6 +95,7 @@ def sizes(want: Want, diameter: Fraction | None = None, form: str = "") -> Sizes
         taper=shape.taper,
         plane=found.plane,
         left=want.left,
+        wires=wires_for(found),
     )
 
 

@@ -113,3 +113,15 @@ def test_force_needs_a_diameter() -> None:
 def test_unwritable_sheet_is_refused_before_the_work(tmp_path: Path) -> None:
     with pytest.raises(FaultsError, match="no folder"):
         run("M6", out=tmp_path / "nowhere" / "sheet.html")
+
+
+def test_the_measurement_over_wires_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    """M10: best wire 0.866 mm (P / (2 cos 30)); over it d2 + 3 W - 0.86603 P = 10.325 mm, the
+    usual shop formula, which leaves the lead angle out (Machinery's Handbook, 60 degrees)."""
+    run("M10", json="-")
+    out, err = capsys.readouterr()
+    wires = json.loads(out)["thread"]["wires"]
+    assert wires["best_mm"] == pytest.approx(0.8660, abs=1e-4)
+    assert wires["over_best_mm"] == pytest.approx(9.026 + 3 * 0.8660 - 0.86603 * 1.5, abs=2e-3)
+    assert wires["exact"]
+    assert "Over three wires" in err
