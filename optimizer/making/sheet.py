@@ -127,15 +127,6 @@ class BlankSheet:
     load_shares: tuple[LoadShare, ...] = field(default=())
     standard_module: bool = True
 
-    @property
-    def millable(self) -> bool:
-        """Whether a cutter is made for the count and some head divides it well enough."""
-        return bool(self.cutters) and any(_usable(ways.spacing) for ways in self.heads)
-
-
-def _usable(spacing: Spacing) -> bool:
-    return not spacing.binds
-
 
 def loose_teeth(chest: Chest, module: Fraction | None = None) -> tuple[int, ...]:
     """Tooth counts in the chest, each as often as owned; of one module where given."""
