@@ -24,8 +24,9 @@ FLAGS = (
 )  # fmt: skip
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
+    """Closed with its module: only one playwright may run at a time."""
     chromium = shutil.which("chromium")
     if chromium is None:
         missing("chromium")
