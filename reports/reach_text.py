@@ -47,15 +47,18 @@ def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
 def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     if found.misfit:
         yield f"  computes but does not fit: {_train(lathe, found.misfit)}"
-        for why, cure in zip(found.misfit.fit.misfits, found.cures, strict=True):
-            yield f"    {why}; it would take {cure}"
+        yield from (f"    {why}" for why in found.misfit.fit.misfits)
     if found.closest:
         yield from _set_up(lathe, "nearest that fits", found.closest)
         rest = [a for a in found.trains if a.train != found.closest.train]
         yield from _list(lathe, "further off", rest, everything)
     elif not found.misfit:
         yield "  no train of the gears owned comes within 5 %"
+    # The cheapest cure first: a gear costs less than a new arm.
     yield from _additions(lathe, found.additions, everything)
+    if found.misfit:
+        yield f"  or, for {gears_written(found.misfit.train)}:"
+        yield from (f"    {cure}" for cure in found.cures)
 
 
 def _additions(lathe: Lathe, additions: Sequence[Addition], everything: bool) -> Iterator[str]:
