@@ -14,7 +14,7 @@ from gearchest.cli.facts import facts_of
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, console, write_bytes, write_json, write_text
+from gearchest.cli.output import check_writable, show, write_bytes, write_json, write_text
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.making.blank import read_keyway
 from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet
@@ -73,10 +73,8 @@ def blanks(
     folder = target.parent if target is not None else Path()
     named = [[str(folder / name) for name in names] for names in files]
     write_json(json, blanks_document(sheets, named))
-    screen = console(json)
     for sheet in sheets:
-        for line in blank_lines(sheet):
-            screen.print(line)
+        show(blank_lines(sheet), json)
     if any(sheet.refusal for sheet in sheets):
         raise typer.Exit(EXIT_NO)
 

@@ -8,7 +8,7 @@ from gearchest.catalogs.lathes import example
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, console, messages, write_json, write_text
+from gearchest.cli.output import check_writable, messages, show, write_json, write_text
 from gearchest.cli.reach_command import common_gears
 from gearchest.optimizer.compare import compare as compare_lathes
 
@@ -32,7 +32,4 @@ def compare(
     facts = facts_of("compare", (*lathes, wants), {})
     write_text(target, compare_page(found, facts, document=document))
     write_json(json, document)
-    screen = console(json)
-    for line in compare_lines(found):
-        screen.print(line)
-    screen.print(str(target.resolve()))
+    show((*compare_lines(found), str(target.resolve())), json)

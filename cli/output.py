@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,6 +32,14 @@ def console(json_target: str | None = None) -> Console:
         stderr=json_target == STANDARD_OUTPUT, markup=False, highlight=False, emoji=False,
         soft_wrap=True,
     )  # fmt: skip
+
+
+def show(lines: Iterable[str], json_target: str | None = None) -> None:
+    """Print lines where people read. The narrow spaces of pages become plain ones, which every
+    terminal has and every search finds."""
+    screen = console(json_target)
+    for line in lines:
+        screen.print(line.replace("\u202f", " "))
 
 
 def messages() -> Console:

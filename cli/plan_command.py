@@ -13,7 +13,7 @@ from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, console, write_json, write_text
+from gearchest.cli.output import check_writable, show, write_json, write_text
 from gearchest.cli.plan_options import PlanOptions, cover_of, option_fault, terms_of
 from gearchest.cli.plan_progress import watching
 from gearchest.optimizer.gear import Offer
@@ -106,7 +106,4 @@ def _write(
     page = render(result, facts=facts, charts=options.charts, document=document)
     write_text(target, page)
     write_json(json, document)
-    screen = console(json)
-    for line in plan_lines(result):
-        screen.print(line)
-    screen.print(str(target.resolve()))
+    show((*plan_lines(result), str(target.resolve())), json)

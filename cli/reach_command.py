@@ -8,7 +8,7 @@ import typer
 
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import check_writable, console, write_json
+from gearchest.cli.output import check_writable, show, write_json
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.reach import LISTED
 from gearchest.optimizer.reach import reach as reach_one
@@ -42,10 +42,8 @@ def reach(
     most = None if show_all else LISTED
     found = [reach_one(machine, want, common_gears(machine), most=most) for want in wants]
     write_json(json, reach_document(machine, found))
-    screen = console(json)
     for one in found:
-        for line in reach_lines(machine, one, everything=show_all):
-            screen.print(line)
+        show(reach_lines(machine, one, everything=show_all), json)
     if not all(one.verdict.covered for one in found):
         raise typer.Exit(EXIT_NO)
 

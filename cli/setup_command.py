@@ -15,7 +15,7 @@ from gearchest.catalogs.materials import screw_materials, tooth_strength
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import check_writable, console, messages, write_json, write_text
+from gearchest.cli.output import check_writable, messages, show, write_json, write_text
 from gearchest.cli.reach_command import common_gears
 from gearchest.optimizer.forms import FORMS
 from gearchest.optimizer.notation import NotationError, parse_length, parse_number
@@ -92,9 +92,7 @@ def setup(
     write_json(json, setup_document(found))
     if out is not None:
         _write_sheet(out, found, lathe, pitch, options)
-    screen = console(json)
-    for line in short_form(found):
-        screen.print(line)
+    show(short_form(found), json)
     if not found.in_tolerance:
         raise typer.Exit(EXIT_NO)
 
