@@ -8,6 +8,7 @@ from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.result import Addition, Answer, Plan, Reach, Step, WantStep
 from gearchest.optimizer.want import Want
 from gearchest.reports.train_document import Json, train_document
+from gearchest.reports.why_document import gear_why, plan_why, step_why
 
 
 def reach_document(lathe: Lathe, found: Sequence[Reach]) -> Json:
@@ -75,6 +76,7 @@ def plan_document(plan: Plan) -> Json:
             for want, states in zip(plan.wants, plan.states, strict=True)
         ],
         "notes": list(plan.notes),
+        **plan_why(plan),
     }
 
 
@@ -95,6 +97,7 @@ def _step(step: Step) -> Json:
                 "how": added.offer.how,
                 "price": float(added.offer.price),
                 "unlocks": list(added.unlocks),
+                **gear_why(added),
             }
             for added in step.gears
         ],
@@ -111,4 +114,5 @@ def _step(step: Step) -> Json:
             {"teeth": gear.teeth, "covered_weight": float(weight)} for gear, weight in step.order
         ],
         "equally_good": [[gear.teeth for gear in gears] for gears in step.equally_good],
+        **step_why(step),
     }

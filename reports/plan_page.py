@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.result import Goal, Plan, Spare, Step
+from gearchest.optimizer.result import Plan
 from gearchest.reports import charts as chart_module
-from gearchest.reports import numbers, page, plan_view, wording
+from gearchest.reports import numbers, page, plan_view, why_view, wording
 from gearchest.reports.drawing import definitions
 from gearchest.reports.page import Facts
 from gearchest.reports.planes import planes_definitions
@@ -20,23 +19,12 @@ SCRIPTS = ("map.js",)
 
 
 @dataclass(frozen=True)
-class Purchase:
-    """One gear of a step's buying list."""
-
-    teeth: str
-    how: str
-    price: str
-    note: str
-    unlocks: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class StepView:
     """A step as the map's column head and the buying list show it."""
 
     number: int
     gears: str
-    purchases: tuple[Purchase, ...]
+    purchases: tuple[why_view.GearView, ...]
     price: str
     covered: int
     wanted: int
@@ -44,8 +32,6 @@ class StepView:
     wanted_weight: str
     gain: str
     proof: str
-    order: str
-    equally_good: tuple[str, ...]
 
 
 def render(
@@ -92,7 +78,10 @@ def render(
         cautions=wording.CAUTIONS,
         leadscrew=leadscrew(plan.lathe.leadscrew),
         summary=summary(plan),
-        remarks=remarks(plan),
+        remarks=why_view.remarks(plan),
+        reasons=why_view.steps_why(plan),
+        purchases=why_view.purchases(plan),
+        left=why_view.left_rows(plan),
         document=document,
         unchecked=plan.lathe.banjo is None,
         charts=drawn,
@@ -117,88 +106,18 @@ def summary(plan: Plan) -> str:
     return said
 
 
-def remarks(plan: Plan) -> list[str]:
-    """What is worth knowing beside the steps, a sentence or two each."""
-    last = plan.steps[-1]
-    said = []
-    if plan.knee is not None:
-        said.append(
-            f"The knee is at step {plan.knee}: what comes after brings little for its money."
-        )
-    if last.next_best:
-        said.append(
-            f"Next best at step {last.added}: {wording.teeth(last.next_best.gears)}, giving away "
-            f"a weight of {numbers.weight(last.next_best.loses)}."
-        )
-    for further in last.further:
-        if further.gears:
-            said.append(f"{further.want} would take {wording.teeth(further.gears)} besides.")
-    beyond = [name for name, _ in plan.unreachable]
-    if beyond:
-        said.append(f"No set of the gears offered covers {', '.join(beyond)}.")
-    if plan.goal:
-        said.append(_goal(plan.goal))
-    if plan.spare:
-        said.append(_spare(plan.spare))
-    return said
-
-
-def _goal(goal: Goal) -> str:
-    gears = wording.teeth(gear.offer.gear for gear in goal.step.gears) or "nothing more"
-    price = numbers.weight(goal.step.price)
-    if goal.reached:
-        return f"The cheapest way to cover {goal.asked}: {gears}, for {price}."
-    return (
-        f"No set of offers covers {goal.asked}; {gears}, for {price}, come closest. In the way: "
-        f"{', '.join(goal.beyond)}."
-    )
-
-
-def _spare(spare: Spare) -> str:
-    if not spare.together:
-        return "No gear owned could go without losing a thread."
-    proof = "" if spare.proven else " (not proven to be the most)"
-    return f"These could go without losing a thread: {wording.teeth(spare.together)}{proof}."
-
-
 def _step(plan: Plan, k: int) -> StepView:
     step = plan.steps[k]
     gain = step.covered_weight - plan.steps[k - 1].covered_weight if k else None
     return StepView(
         step.added,
-        wording.teeth(g.offer.gear for g in step.gears),
-        tuple(
-            Purchase(
-                _gear(plan, g.offer.gear),
-                g.offer.how,
-                numbers.weight(g.offer.price),
-                g.offer.note,
-                g.unlocks,
-            )
-            for g in step.gears
-        ),
+        why_view.gears_text(plan.lathe, [added.offer.gear for added in step.gears]),
+        tuple(why_view.gear_view(plan.lathe, added) for added in step.gears),
         numbers.weight(step.price),
         step.covered,
         step.wanted,
         numbers.weight(step.covered_weight),
         numbers.weight(step.wanted_weight),
         "" if gain is None else f"+{numbers.weight(gain)}",
-        _proof(step),
-        ", then ".join(f"{gear} ({numbers.weight(weight)})" for gear, weight in step.order),
-        tuple(wording.teeth(gears) for gears in step.equally_good),
+        why_view.proof(step),
     )
-
-
-def _gear(plan: Plan, gear: Gear) -> str:
-    """A gear to add: its tooth count, and its module where it is not the lathe's own."""
-    if gear.module == plan.lathe.making.module:
-        return str(gear.teeth)
-    return f"{gear.teeth} (module {numbers.significant(gear.module, 4)})"
-
-
-def _proof(step: Step) -> str:
-    if step.proven:
-        return "proven best"
-    bound = numbers.weight(step.bound_weight)
-    why = f" ({step.stopped_by})" if step.stopped_by else ""
-    return f"not proven{why}: no set covers more than {bound}"
