@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.result import Plan
+from gearchest.optimizer.whatif import WhatIf
 from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, why_view, wording
+from gearchest.reports.blank_sheet import cut_gears_context
 from gearchest.reports.drawing import definitions
 from gearchest.reports.page import Facts
 from gearchest.reports.planes import planes_definitions
 from gearchest.reports.states import STATES
+from gearchest.reports.whatif_data import whatif_data
 
-STYLES = ("plan.css",)
-SCRIPTS = ("map.js",)
+STYLES: tuple[str, ...] = ("plan.css", "blank_sheet.css")
+SCRIPTS: tuple[str, ...] = ("map.js",)
 
 
 @dataclass(frozen=True)
@@ -41,12 +45,15 @@ def render(
     date: str | None = None,
     charts: bool = True,
     document: Mapping[str, object] | None = None,
+    what_if: WhatIf | None = None,
+    cuts: Sequence[BlankSheet] = (),
 ) -> str:
     """The page for a plan.
 
     `facts`: version, inputs and options for the footer; `date` (ISO) is shown if given and
     overrides the facts' own. `charts` False leaves plotly out. `document`: the plan's JSON
-    document, offered for saving.
+    document, offered for saving. `what_if`: the table from which the browser answers when
+    gears are ticked (see optimizer/whatif.py). `cuts`: how to make each gear a step wants cut.
     """
     facts = facts or Facts()
     if date is not None:
@@ -58,12 +65,18 @@ def render(
         data["chart-data"] = {chart.ident: chart.figure for chart in drawn}
     if document is not None:
         data["plan-json"] = document
+    styles, scripts = STYLES, SCRIPTS
+    if what_if is not None:
+        data["whatif-data"] = whatif_data(plan.lathe, what_if, plan_view.identifiers(plan))
+        data["whatif-presets"] = _presets(plan, what_if)
+        trains += [way.train for ways in what_if.ways for way in ways]
+        styles, scripts = (*styles, "whatif.css"), ("train.js", "whatif.js", *scripts)
     return page.build(
         "plan.html.j2",
         lathe=plan.lathe,
         facts=facts,
-        styles=(*STYLES, "charts.css") if drawn else STYLES,
-        scripts=SCRIPTS,
+        styles=(*styles, "charts.css") if drawn else styles,
+        scripts=scripts,
         late_scripts=("charts.js",) if drawn else (),
         held_scripts={"plotly-source": chart_module.plotly_source()} if drawn else {},
         data=data,
@@ -83,9 +96,18 @@ def render(
         purchases=why_view.purchases(plan),
         left=why_view.left_rows(plan),
         document=document,
+        what_if=what_if,
         unchecked=plan.lathe.banjo is None,
         charts=drawn,
+        **cut_gears_context(cuts),
     )
+
+
+def _presets(plan: Plan, what_if: WhatIf) -> list[list[int]]:
+    """For each step the places of its gears among those that can be ticked."""
+    places = {kind.gear: i for i, kind in enumerate(what_if.tickable)}
+    owned = [i for i, kind in enumerate(what_if.tickable) for _ in range(kind.owned)]
+    return [[*owned, *(places[added.offer.gear] for added in step.gears)] for step in plan.steps]
 
 
 def leadscrew(pitch: Pitch) -> str:

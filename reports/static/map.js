@@ -12,7 +12,9 @@
   const groups = [...table.tBodies];
   const rowOf = new Map(rows.map((row) => [row.dataset.want, row]));
   const listed = new Map(rows.map((row, i) => [row, i]));
-  const lastStep = rows.length ? rows[0].cells.length - 2 : 0;
+  const extra = table.querySelector(".what-if-column") ? 1 : 0; // the column behind the steps
+  const lastColumn = rows.length ? rows[0].cells.length - 2 : 0;
+  const lastStep = lastColumn - extra;
   const RANK = ["exact", "in-tolerance", "does-not-fit", "off", "no-train"];
   const together = table.closest(".pair") !== null; // all of a thread's trains stay open
   const state = { want: "", step: lastStep, find: "", show: "", order: "" };
@@ -29,7 +31,7 @@
     const given = new URLSearchParams(rest);
     state.want = rowOf.has(want) ? want : "";
     const step = Number(given.get("step") ?? lastStep);
-    state.step = Number.isInteger(step) && step >= 0 && step <= lastStep ? step : lastStep;
+    state.step = Number.isInteger(step) && step >= 0 && step <= lastColumn ? step : lastStep;
     for (const name of ["find", "show", "order"]) state[name] = given.get(name) ?? "";
   };
 
@@ -150,6 +152,7 @@
     const want = state.want || visible()[0]?.dataset.want;
     const setup = want && document.getElementById(want);
     if (!setup) return;
+    document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want } }));
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");
@@ -171,7 +174,6 @@
       if (box.top > innerHeight * 0.6 || box.bottom < 80) setup.scrollIntoView({ block: "start" });
       setup.focus({ preventScroll: true });
     }
-    document.dispatchEvent(new CustomEvent("setup-open", { detail: { want, step: state.step } }));
   };
 
   const choose = (want, step, how) => {
@@ -187,7 +189,7 @@
     event.preventDefault();
     giveStop(link);
     const step = link.closest("td, th").cellIndex - 1;
-    choose(link.closest("tr").dataset.want, step < 0 || step > lastStep ? lastStep : step, { reveal: true });
+    choose(link.closest("tr").dataset.want, step < 0 ? lastStep : step, { reveal: true });
   });
   table.addEventListener("keydown", move);
   table.addEventListener("focusin", (event) => {
@@ -221,6 +223,10 @@
   };
   addEventListener("hashchange", () => {
     if (rowOf.has(location.hash.slice(1).split("~")[0])) follow({ reveal: true });
+  });
+  document.addEventListener("what-if", () => {
+    state.step = lastColumn;
+    open({ reveal: false });
   });
   for (const link of table.querySelectorAll("a")) link.tabIndex = -1;
   follow({ reveal: true });

@@ -30,6 +30,7 @@ from gearchest.optimizer.result import (
 from gearchest.optimizer.thread import Thread
 from gearchest.optimizer.train import Train
 from gearchest.optimizer.want import Allowance, Use, Want
+from gearchest.optimizer.whatif import WhatIf, extra_gears, what_if
 
 LAYOUT = {layout.name: layout for layout in LAYOUTS}
 MODULE = Fraction(1)
@@ -252,6 +253,11 @@ def _teeth(step: WantStep) -> list[int]:
     return [gear.teeth for gear in step.answer.train.gears] if step.answer else []
 
 
+def ticked_table(made: Plan) -> WhatIf:
+    """The what-if table of a sample plan."""
+    return what_if(made.lathe, made.wants, extra_gears(made))
+
+
 def main(folder: str) -> None:
     """Write the sample pages."""
     from pathlib import Path
@@ -266,7 +272,9 @@ def main(folder: str) -> None:
     out = Path(folder)
     out.mkdir(parents=True, exist_ok=True)
     pages = {
-        "plan": plan_page.render(plan(), facts=facts, date="2026-01-31"),
+        "plan": plan_page.render(
+            plan(), facts=facts, date="2026-01-31", what_if=ticked_table(plan())
+        ),
         "plan-bare": plan_page.render(
             plan("</script><b>x", measured=False), facts=facts, charts=False
         ),

@@ -1,0 +1,112 @@
+"""What if: every way to reach each want with some of the gears at hand or in view.
+
+The same options the plan chooses from, but over all gears that can be ticked: those owned
+count as missing too, so that one of them can be taken away. A browser answers from this
+table; `best` is the reference it is held to.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from gearchest.optimizer.gear import Chest, Gear
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.pitch import magnitude, relative_error
+from gearchest.optimizer.placement import fit
+from gearchest.optimizer.result import Fit, Plan, Verdict
+from gearchest.optimizer.search import find_options
+from gearchest.optimizer.stock import owned_gears
+from gearchest.optimizer.train import Train
+from gearchest.optimizer.want import Want
+
+MOST_GEARS = 4
+"""Trains of more loose gears are left out: with two studs their number has no bounds."""
+
+
+@dataclass(frozen=True)
+class Tickable:
+    """A kind of gear: how many are owned, and how many can be ticked."""
+
+    gear: Gear
+    owned: int
+    most: int
+
+
+@dataclass(frozen=True)
+class Way:
+    """One undominated way to reach a want. `needs`: loose gears, each as often as needed."""
+
+    train: Train
+    fit: Fit
+    error: Fraction | float
+    needs: tuple[Gear, ...]
+
+    @property
+    def order(self) -> tuple[object, ...]:
+        """The way to set up comes first: least tooth load, then error, then fewer gears."""
+        gears = tuple(gear.order for gear in self.train.gears)
+        return self.train.tooth_load, magnitude(self.error), len(gears), gears
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """`ways`: by want, in the order of `Way.order`. `complete` is False where trains of more
+    gears exist that were left out: then a want may be reached all the same."""
+
+    tickable: tuple[Tickable, ...]
+    wants: tuple[Want, ...]
+    ways: tuple[tuple[Way, ...], ...]
+    complete: bool
+
+    def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, Way | None]:
+        """The verdict with these gears and the way to set up; None where not covered."""
+        open_ways = [way for way in self.ways[want] if not Counter(way.needs) - ticked]
+        if not open_ways:
+            return None, None
+        exact = any(way.error == 0 for way in open_ways)
+        return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, open_ways[0]
+
+
+def what_if(lathe: Lathe, wants: Sequence[Want], extra: Iterable[Gear]) -> WhatIf:
+    """The table for a lathe, its gears and some more (`extra`, each as often as listed)."""
+    kept = lathe.chest.pinned
+    loose = Counter(dict(lathe.chest.loose))
+    fixed = lathe.fixed_first_driver
+    held = ((fixed, loose.pop(fixed)),) if fixed is not None and fixed in loose else ()
+    more = Counter(extra)
+    tickable = tuple(
+        Tickable(gear, loose[gear], loose[gear] + more[gear])
+        for gear in sorted({*loose, *more}, key=lambda gear: gear.order)
+    )
+    bare = replace(lathe, chest=Chest(held, kept))
+    offered = [(kind.gear, kind.most) for kind in tickable]
+    table = find_options(bare, wants, offered, MOST_GEARS)
+    there = owned_gears(bare)
+    ways = tuple(
+        tuple(
+            sorted(
+                (_way(bare, want, options.train(i), there) for i in range(len(options.load))),
+                key=lambda way: way.order,
+            )
+        )
+        for want, options in zip(wants, table.wants, strict=True)
+    )
+    return WhatIf(tickable, tuple(wants), ways, complete=lathe.studs < 2)
+
+
+def extra_gears(plan: Plan) -> list[Gear]:
+    """The gears of any step or equally good set of a plan, each as often as one set needs."""
+    sets = [[added.offer.gear for added in step.gears] for step in plan.steps]
+    sets += [list(gears) for step in plan.steps for gears in step.equally_good]
+    most: Counter[Gear] = Counter()
+    for gears in sets:
+        most |= Counter(gears)
+    return sorted(most.elements(), key=lambda gear: gear.order)
+
+
+def _way(lathe: Lathe, want: Want, train: Train, there: Counter[Gear]) -> Way:
+    error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
+    return Way(train, fit(lathe, train), error, train.missing(there))

@@ -1,0 +1,85 @@
+"""Ticking gears in the browser gives what the command computes."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from typing import Any
+
+import pytest
+import report_samples as samples
+
+from gearchest.optimizer.gear import Chest, Gear
+from gearchest.optimizer.reach import Bench
+
+pytestmark = pytest.mark.browser
+
+SETS = 12
+"""Random sets of tickable gears tried."""
+
+
+def test_answers_equal_the_search_on_every_step_and_on_random_sets(visit: Any) -> None:
+    """The verdict and the least tooth load, thread by thread, against a fresh search."""
+    plan = samples.plan()
+    table = samples.ticked_table(plan)
+    kinds = [kind.gear for kind in table.tickable]
+    owned = Counter(dict(plan.lathe.chest.loose))
+    sets = [owned + Counter(added.offer.gear for added in step.gears) for step in plan.steps]
+    chance = random.Random(7)
+    for _ in range(SETS):
+        sets.append(Counter({k.gear: chance.randint(0, k.most) for k in table.tickable}))
+    page, heard = visit("plan")
+    for ticked in sets:
+        counts = {kinds.index(gear): count for gear, count in ticked.items() if count}
+        told = page.evaluate(
+            "(c) => whatIf.answers(c).map(a => [a.verdict, a.way && a.way[2]])", counts
+        )
+        assert told == [searched(plan, want, ticked) for want in plan.wants]
+    assert heard.messages == []
+
+
+def searched(plan: samples.Plan, want: samples.Want, ticked: Counter[Gear]) -> list[Any]:
+    chest = Chest(tuple((gear, count) for gear, count in ticked.items() if count))
+    lathe = samples.mini_lathe(chest=chest)
+    found = Bench(lathe).reach(want)
+    if found.easiest is None:
+        return ["", None]
+    return [found.verdict.value, pytest.approx(float(found.easiest.train.tooth_load), abs=1e-3)]
+
+
+def test_ticking_changes_the_map_the_counts_and_the_setup(visit: Any) -> None:
+    page, _ = visit("plan")
+    step = samples.plan().steps[2]
+    page.locator('[data-preset="2"]').click()
+    said = page.locator("#what-if-count").inner_text()
+    assert f"{step.covered} of {step.wanted} threads" in said
+    column = page.locator("#map td.what-if-column .word").all_inner_texts()
+    assert len([word for word in column if word != "not covered"]) == step.covered
+    page.locator("#map tr[data-want=w-m6] td.what-if-column a").click()
+    sheet = page.locator(".setup.open .train-sheet.what-if")
+    assert sheet.locator("svg.train use[href^='#g']").count() >= 2
+    before = column
+    for box in page.locator(".ticks input:checked").all()[:6]:
+        box.uncheck()
+    assert page.locator("#map td.what-if-column .word").all_inner_texts() != before
+    assert said != page.locator("#what-if-count").inner_text()
+
+
+def test_the_lines_to_paste_list_the_ticked_gears(visit: Any) -> None:
+    page, _ = visit("plan")
+    page.locator('[data-preset="1"]').click()
+    lines = page.locator("#what-if-lines").input_value()
+    teeth = sorted([*samples.MINI_TEETH, *samples.ADDED[1]])
+    assert lines == f"owned = {teeth}"
+
+
+def test_what_one_gear_more_unlocks_is_what_ticking_it_brings(visit: Any) -> None:
+    page, _ = visit("plan")
+    page.locator('[data-preset="0"]').click()
+    items = page.locator("#what-if-next li").all_inner_texts()
+    assert items
+    teeth, names = items[0].split(" weight ")
+    count = int(page.locator("#what-if-count").inner_text().split()[3])
+    page.locator(".tick", has_text=teeth).locator("input:not(:checked)").first.check()
+    now = int(page.locator("#what-if-count").inner_text().split()[3])
+    assert now - count == len(names.split(": ")[1].split(", "))
