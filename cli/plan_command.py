@@ -23,6 +23,7 @@ from gearchest.optimizer.plan.problem import ImpossibleError
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.result import Plan
 from gearchest.optimizer.want import Want
+from gearchest.optimizer.whatif import extra_gears, what_if
 
 EXIT_INTERRUPTED = 130
 
@@ -96,6 +97,8 @@ def _write(
     budget: Fraction | None,
     options: PlanOptions,
 ) -> None:
+    from gearchest.catalogs.making import making_tables
+    from gearchest.optimizer.making.plan_blanks import cut_sheets
     from gearchest.reports.documents import plan_document
     from gearchest.reports.plan_page import render
     from gearchest.reports.plan_text import plan_lines
@@ -103,7 +106,17 @@ def _write(
     document = plan_document(result)
     given = {"most": most, "budget": budget, **vars(options)}
     facts = facts_of("plan", read.paths, given)
-    page = render(result, facts=facts, charts=options.charts, document=document)
+    cuts = cut_sheets(result, making_tables())
+    # The browser answers for one lathe: two that share a chest are left to the plan itself.
+    table = None if result.also else what_if(result.lathe, result.wants, extra_gears(result))
+    page = render(
+        result,
+        facts=facts,
+        charts=options.charts,
+        document=document,
+        cuts=cuts,
+        what_if=table,
+    )
     write_text(target, page)
     write_json(json, document)
     show((*plan_lines(result), str(target.resolve())), json)
