@@ -11,6 +11,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -84,12 +85,38 @@ def build(
     )
 
 
+def tight(text: str) -> Markup:
+    """Markup without the template's indentation: a tenth of a long page."""
+    return Markup(re.sub(r"\n\s+", "\n", text))
+
+
 def json_block(value: object) -> Markup:
     """JSON safe inside a script element: no `<` and no line separators survive in it."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), sort_keys=False)
     for char, escape in (("<", "\\u003c"), ("\u2028", "\\u2028"), ("\u2029", "\\u2029")):
         text = text.replace(char, escape)
     return Markup(text)
+
+
+def shared_trains(document: Mapping[str, object]) -> dict[str, object]:
+    """A JSON document with every train once: `{"trains": [...], "document": {...}}`, each
+    "train" in it being a place in the list. `static/exports.js` puts them back."""
+    trains: dict[str, int] = {}
+
+    def shortened(value: object) -> object:
+        if isinstance(value, Mapping):
+            return {k: place(v) if k == "train" else shortened(v) for k, v in value.items()}
+        if isinstance(value, list):
+            return [shortened(item) for item in value]
+        return value
+
+    def place(train: object) -> object:
+        if train is None:
+            return None
+        return trains.setdefault(json.dumps(train), len(trains))
+
+    short = shortened(document)
+    return {"trains": [json.loads(text) for text in trains], "document": short}
 
 
 def _policy(scripts: Iterable[str]) -> str:
@@ -128,6 +155,7 @@ def _environment() -> jinja2.Environment:
         "weight": numbers.weight,
         "plural": numbers.plural,
         "state": state,
+        "tight": tight,
     }
     environment.filters.update(filters)
     return environment

@@ -13,9 +13,11 @@ from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, why_view, wording
 from gearchest.reports.blank_sheet import cut_gears_context
 from gearchest.reports.drawing import definitions
+from gearchest.reports.packing import packed, packed_json
 from gearchest.reports.page import Facts
 from gearchest.reports.planes import planes_definitions
 from gearchest.reports.states import STATES
+from gearchest.reports.tables import coverage_csv
 from gearchest.reports.whatif_data import whatif_data
 
 STYLES: tuple[str, ...] = ("plan.css", "blank_sheet.css")
@@ -64,7 +66,8 @@ def render(
     if drawn:
         data["chart-data"] = {chart.ident: chart.figure for chart in drawn}
     if document is not None:
-        data["plan-json"] = document
+        data["plan-json"] = packed_json(document)
+    data["coverage-csv"] = packed(coverage_csv(plan))
     styles, scripts = STYLES, SCRIPTS
     if what_if is not None:
         data["whatif-data"] = whatif_data(plan.lathe, what_if, plan_view.identifiers(plan))

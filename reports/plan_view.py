@@ -79,6 +79,7 @@ class TrainSheet:
     caption: str
     facts: tuple[Fact, ...]
     reasons: tuple[str, ...]
+    cures: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -227,7 +228,8 @@ def train_sheet(
         Markup("") if prefix else planes_svg(lathe, answer.train),
         caption(answer),
         (*facts(lathe, want, answer), *_without_error(exact)),
-        tuple(str(misfit) for misfit in answer.fit.misfits),
+        answer.fit.misfits,
+        answer.fit.cures,
     )
 
 
@@ -262,16 +264,15 @@ def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
             numbers.error(answer.error),
             wording.share_of_allowance(answer.error, allowed) if answer.error else "",
         ),
-        Fact("Tooth load", f"{float(train.tooth_load):.0f}\u202fN", "for 1 N m at the leadscrew"),
+        Fact("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
         Fact(
             "Screw turns",
             numbers.significant(train.ratio, 3),
-            f"a spindle turn: {wording.turns_advice(lathe, train)}",
+            wording.turns_advice(lathe, train),
         ),
         Fact(
             "Half-nut step",
             numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
-            "carriage travel after which the half-nuts fall into the same groove",
         ),
     ]
     if levers := wording.setting(lathe, train):
@@ -293,12 +294,11 @@ def _placing(answer: Answer, inch: bool) -> list[Fact]:
             Fact(
                 name,
                 f"{numbers.length_pair(stud.position, inch=inch)}",
-                f"along slot {stud.slot + 1}, carrying {wording.teeth(stud.gears)}",
+                f"in slot {stud.slot + 1}: {wording.teeth(stud.gears)}",
             )
         )
     if placement.arm_angle is not None:
-        found.append(Fact("Arm", numbers.degrees(placement.arm_angle), "counter-clockwise from the "
-                          "line to the first driver's shaft"))  # fmt: skip
+        found.append(Fact("Arm", numbers.degrees(placement.arm_angle)))
     if placement.tightest:
         tight = placement.tightest
         found.append(Fact("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))

@@ -1,5 +1,5 @@
 "use strict";
-// Saves tables as CSV and data blocks as JSON, from what the page holds.
+// Saves tables as CSV, and blocks of data as files, from what the page holds.
 (() => {
   const save = (name, type, text) => {
     const link = document.createElement("a");
@@ -40,10 +40,22 @@
       save(`${button.dataset.file || table.id}.csv`, "text/csv", csv(table));
     });
   }
-  for (const button of document.querySelectorAll("button[data-json]")) {
-    button.addEventListener("click", () => {
-      const block = document.getElementById(button.dataset.json);
-      save(`${button.dataset.file || block.id}.json`, "application/json", block.textContent);
-    });
-  }
+  // A block that is one string holds a packed text; any other is saved as it stands.
+  const unpacked = async (block) => {
+    const value = JSON.parse(block.textContent);
+    if (typeof value !== "string") return block.textContent;
+    const bytes = Uint8Array.from(atob(value), (letter) => letter.charCodeAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+    return new Response(stream).blob();
+  };
+  const saves = (attribute, ending, type) => {
+    for (const button of document.querySelectorAll(`button[data-${attribute}]`)) {
+      button.addEventListener("click", async () => {
+        const block = document.getElementById(button.dataset[attribute]);
+        save(`${button.dataset.file || block.id}.${ending}`, type, await unpacked(block));
+      });
+    }
+  };
+  saves("json", "json", "application/json");
+  saves("sheet", "csv", "text/csv");
 })();
