@@ -5,10 +5,11 @@ Without it the tests are skipped with the reason; where CI is set they fail.
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,14 +21,16 @@ from need import missing  # noqa: E402 - found beside this file
 
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--disable-component-update", "--disable-sync", "--no-first-run",
 )  # fmt: skip
+
+MARKUP = "</script><b>x"
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
     """Closed with its module: only one playwright may run at a time."""
-    chromium = shutil.which("chromium")
+    chromium = os.environ.get("CHROMIUM") or shutil.which("chromium")
     if chromium is None:
         missing("chromium")
     try:
@@ -42,12 +45,46 @@ def browser() -> Iterator[Any]:
 
 @pytest.fixture(scope="session")
 def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """The sample pages as files."""
+    """The sample pages as files, by name: every kind of page the program writes."""
     import report_samples
 
     folder = tmp_path_factory.mktemp("pages")
     report_samples.main(str(folder))
+    for name, text in (("setup", _setup_sheet()), ("blanks", _blank_sheet())):
+        (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return {path.stem: path for path in folder.glob("*.html")}
+
+
+def _setup_sheet() -> str:
+    """A full one: two starts, three stages, driven from the screw's end, a name of markup."""
+    from gearchest.catalogs.materials import screw_materials, tooth_strength
+    from gearchest.cli.files.lathe import load_lathe
+    from gearchest.cli.files.wants import want_from
+    from gearchest.optimizer.reach import reach
+    from gearchest.optimizer.turning.pressing import Hand
+    from gearchest.optimizer.turning.setup import Wishes, setup
+    from gearchest.reports.page import Facts
+    from gearchest.reports.setup_sheet import setup_sheet
+
+    lathe = replace(load_lathe(Path("american-12")), name=MARKUP)
+    want = want_from("Tr40x14 P7", lathe=lathe, use=None, diameter=None, left=False)
+    wishes = Wishes(length=800.0, hand=Hand(200, 250), material=screw_materials()["mild steel"])
+    made = setup(lathe, want, reach(lathe, want), tooth_strength(), wishes)
+    return setup_sheet(made, Facts("0.1.0"))
+
+
+def _blank_sheet() -> str:
+    """An easy gear and one that no plain indexing divides."""
+    import report_samples
+
+    from gearchest.catalogs.making import making_tables
+    from gearchest.optimizer.making.sheet import Wish, blank_sheet
+    from gearchest.reports.blank_sheet import blank_sheet_page
+    from gearchest.reports.page import Facts
+
+    lathe = replace(report_samples.mini_lathe(), name=MARKUP)
+    sheets = [blank_sheet(lathe, teeth, making_tables(), Wish()) for teeth in (63, 127)]
+    return blank_sheet_page(sheets, Facts("0.1.0"), ())
 
 
 @dataclass

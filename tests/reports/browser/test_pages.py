@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
@@ -14,7 +15,7 @@ from pypdf import PdfReader
 pytestmark = pytest.mark.browser
 
 CHECKS = (Path(__file__).parent / "checks.js").read_text(encoding="utf-8")
-EVERY = ("plan", "plan-bare", "compare")
+EVERY = ("plan", "plan-bare", "compare", "setup", "blanks")
 SIGHTS: dict[str, dict[str, Any]] = {
     "light": {"color_scheme": "light"},
     "dark": {"color_scheme": "dark"},
@@ -45,10 +46,38 @@ def test_nothing_is_asked_of_any_network_and_nothing_is_said(visit: Any, name: s
     assert heard.messages == []
 
 
-def test_a_name_that_is_markup_does_nothing(visit: Any) -> None:
+@pytest.mark.parametrize("name", ["plan-bare", "setup", "blanks"])
+def test_a_lathe_named_with_markup_does_nothing(visit: Any, name: str) -> None:
+    page, heard = visit(name)
+    assert "</script><b>x" in page.locator("body").inner_text()
+    made = page.evaluate("[...document.querySelectorAll('b')].map((node) => node.textContent)")
+    assert not [text for text in made if text.startswith("x")]
+    assert "</script><b>x" in page.title()
+    assert heard.messages == []
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_the_policy_lets_nothing_else_run_or_connect(visit: Any, name: str) -> None:
+    """A script put into the page by a stranger does not run; a request is refused."""
+    page, _ = visit(name)
+    policy = page.locator("meta[http-equiv=Content-Security-Policy]").get_attribute("content")
+    assert "connect-src 'none'" in policy
+    assert "unsafe-inline" not in policy.split("script-src")[1].split(";")[0]
+    page.evaluate(
+        """() => {
+          const script = document.createElement("script");
+          script.textContent = "window.strange = true";
+          document.body.append(script);
+        }"""
+    )
+    assert page.evaluate("window.strange") is None
+    assert page.evaluate(
+        "fetch('https://example.invalid/').then(() => 'sent', () => 'refused')"
+    ) == ("refused")
+
+
+def test_a_thread_named_with_markup_does_nothing(visit: Any) -> None:
     page, heard = visit("plan-bare")
-    assert page.locator("h1").inner_text() == "</script><b>x"
-    assert page.locator("h1 b").count() == 0
     assert page.locator("#map tbody th", has_text="</script><b>stand screw</b>").count() == 1
     assert heard.messages == []
 
@@ -201,3 +230,16 @@ def test_the_html_is_valid(pages: dict[str, Path], name: str) -> None:
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert checked.stderr.strip() == ""
+
+
+def test_everything_can_be_saved_as_the_document_it_came_from(
+    visit: Any, pages: dict[str, Path]
+) -> None:
+    page, _ = visit("compare")
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save everything as JSON").click()
+    saved = json.loads(Path(download.value.path()).read_text(encoding="utf-8"))
+    assert download.value.suggested_filename == "compare.json"
+    assert saved == json.loads(
+        (pages["compare"].parent / "compare.json").read_text(encoding="utf-8")
+    )
