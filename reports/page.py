@@ -98,27 +98,6 @@ def json_block(value: object) -> Markup:
     return Markup(text)
 
 
-def shared_trains(document: Mapping[str, object]) -> dict[str, object]:
-    """A JSON document with every train once: `{"trains": [...], "document": {...}}`, each
-    "train" in it being a place in the list. `static/exports.js` puts them back."""
-    trains: dict[str, int] = {}
-
-    def shortened(value: object) -> object:
-        if isinstance(value, Mapping):
-            return {k: place(v) if k == "train" else shortened(v) for k, v in value.items()}
-        if isinstance(value, list):
-            return [shortened(item) for item in value]
-        return value
-
-    def place(train: object) -> object:
-        if train is None:
-            return None
-        return trains.setdefault(json.dumps(train), len(trains))
-
-    short = shortened(document)
-    return {"trains": [json.loads(text) for text in trains], "document": short}
-
-
 def _policy(scripts: Iterable[str]) -> str:
     """The content-security-policy: these scripts, inline styles, pictures made in the page."""
     hashes = " ".join(

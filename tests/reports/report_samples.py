@@ -6,6 +6,7 @@ the sample pages, to be looked at.
 
 from __future__ import annotations
 
+import json
 import sys
 from collections import Counter
 from dataclasses import replace
@@ -282,7 +283,9 @@ def main(folder: str) -> None:
     mini, metric = mini_lathe(), mini_lathe(name="The same on a 1.5 mm screw", leadscrew=mm("1.5"))
     offers = [(mini.making.gear(teeth), None) for teeth in (21, 63, 70, 127)]
     both = compare((mini, metric), wants(), (offers, offers))
-    pages["compare"] = compare_page.compare_page(both, facts, document=compare_document(both))
+    document = compare_document(both)
+    pages["compare"] = compare_page.compare_page(both, facts, document=document)
+    (out / "compare.json").write_text(json.dumps(document), encoding="utf-8")
     for name, text in pages.items():
         (out / f"{name}.html").write_text(text, encoding="utf-8")
         print(out / f"{name}.html", len(text.encode()))
