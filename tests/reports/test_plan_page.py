@@ -108,7 +108,7 @@ def test_every_distinct_train_has_its_drawing(page: str) -> None:
         ident = wording.anchor(want.name, set())
         sheet = page[page.index(f'<article class="setup" id="{ident}"') :]
         sheet = sheet[: sheet.index("</article>")]
-        assert sheet.count('class="train-sheet"') == len(distinct)
+        assert sheet.count('<div class="train-sheet') == len(distinct)
         for answer in distinct:
             assert wording.gears_written(answer.train) in sheet
 
