@@ -16,7 +16,10 @@ from gearchest.optimizer.compare import compare as compare_lathes
 def compare(
     *, lathes: tuple[Path, Path], wants: Path | None, out: Path | None, json: str | None
 ) -> None:
-    """Write the comparison; wants are judged by the first lathe's policy."""
+    """Write the comparison; without a wants file that of the bundled example is taken.
+
+    Both lathes are held to the same allowances: those of the first lathe's policy.
+    """
     from gearchest.reports.compare_document import compare_document
     from gearchest.reports.compare_page import compare_page
     from gearchest.reports.compare_text import compare_lines
@@ -24,9 +27,13 @@ def compare(
     target = out or Path(f"{lathes[0].stem}-and-{lathes[1].stem}.html")
     check_writable(target, json)
     first, second = load_lathe(lathes[0]), load_lathe(lathes[1])
+    source = wants.name if wants else "the bundled example (--wants gives others)"
     wants = wants or example().wants
     threads = load_wants(wants, first)
-    messages().print(f"comparing two lathes over {len(threads)} threads")
+    messages().print(
+        f"comparing two lathes over {len(threads)} threads from {source}; "
+        f"errors allowed by the policy of {lathes[0].name}"
+    )
     found = compare_lathes((first, second), threads, (common_gears(first), common_gears(second)))
     document = compare_document(found)
     facts = facts_of("compare", (*lathes, wants), {})

@@ -39,6 +39,12 @@ class Comparison:
     upgrades: tuple[tuple[Upgrade, ...], tuple[Upgrade, ...]]
     shared: tuple[Gear, ...]
 
+    @property
+    def names(self) -> tuple[str, str]:
+        """The lathes' names; numbered where they are the same, as before and after a change."""
+        one, other = (lathe.name for lathe in self.lathes)
+        return (one, other) if one != other else (f"{one} (1)", f"{other} (2)")
+
     def only(self, side: int) -> list[Want]:
         """What one lathe covers and the other does not."""
         return [
@@ -56,10 +62,23 @@ class Comparison:
             if all(state.verdict.covered for state in pair)
         ]
 
+    @property
+    def neither(self) -> list[Want]:
+        """What neither covers."""
+        return [
+            want
+            for want, pair in zip(self.wants, self.states, strict=True)
+            if not any(state.verdict.covered for state in pair)
+        ]
+
 
 @dataclass(frozen=True)
 class Merits:
-    """Which lathe does better at one want, by each measure: 0, 1, or None where they tie."""
+    """Which lathe does better at one want, by each measure: 0, 1, or None where they tie.
+
+    `error` compares the better of the two trains a state holds, so that a lathe with an exact
+    train never loses to one without; `load` and `turns` compare the trains to set up.
+    """
 
     error: int | None
     load: int | None
@@ -67,15 +86,24 @@ class Merits:
 
 
 def merits(one: WantStep, other: WantStep) -> Merits | None:
-    """Compare two covered states; None unless both have a train. Less is better."""
-    if one.answer is None or other.answer is None:
+    """Compare two covered states; None unless both are. Less is better."""
+    if not (one.verdict.covered and other.verdict.covered):
         return None
     first, second = one.answer, other.answer
+    if first is None or second is None:
+        return None
     return Merits(
-        _less(magnitude(first.error), magnitude(second.error)),
+        _less(magnitude(least_error(one)), magnitude(least_error(other))),
         _less(first.train.tooth_load, second.train.tooth_load),
         _less(first.train.ratio, second.train.ratio),
     )
+
+
+def least_error(state: WantStep) -> Fraction | float:
+    """The error of the train without error where there is one, else of the one to set up."""
+    best = state.without_error or state.answer
+    assert best is not None
+    return best.error
 
 
 def compare(
@@ -106,8 +134,9 @@ def shared_gears(
 ) -> tuple[Gear, ...]:
     """Gears that serve both: wanted by one lathe and either owned or wanted by the other.
 
-    They must mesh with the gears of both (module and pressure angle) and go on the same
-    shafts, as far as bores are known.
+    So a gear one lathe lacks is in it when the other has it in its chest to lend, or lacks it
+    as well and one could be bought for both. It must mesh with the gears of both (module and
+    pressure angle) and go on the same shafts: no gear where the bores given differ.
     """
     bores = {lathe.making.bore for lathe in lathes} - {None}
     if len(bores) > 1:

@@ -15,12 +15,16 @@ def compare_document(found: Comparison) -> Json:
     return {
         "kind": "compare",
         "version": 1,
-        "lathes": [lathe.name for lathe in found.lathes],
+        "lathes": list(found.names),
         "pitches": [
             {
                 **want_document(want),
                 "lathes": [
-                    {"verdict": s.verdict.value, "train": optional_train(lathe, s.answer)}
+                    {
+                        "verdict": s.verdict.value,
+                        "train": optional_train(lathe, s.answer),
+                        "without_error": optional_train(lathe, s.without_error),
+                    }
                     for lathe, s in zip(found.lathes, pair, strict=True)
                 ],
             }
@@ -28,6 +32,7 @@ def compare_document(found: Comparison) -> Json:
         ],
         "only": [[want.name for want in found.only(side)] for side in (0, 1)],
         "both": [want.name for want in found.both],
+        "neither": [want.name for want in found.neither],
         "additions": [
             [
                 {"name": up.want, "gears": [gear.teeth for gear in up.gears]}

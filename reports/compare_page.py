@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from gearchest.optimizer.compare import Comparison, merits
+from gearchest.optimizer.compare import Comparison, least_error, merits
 from gearchest.optimizer.result import WantStep
 from gearchest.optimizer.want import Want
 from gearchest.reports import numbers, page, plan_view, wording
-from gearchest.reports.compare_text import lathe_names
 from gearchest.reports.drawing import definitions
 from gearchest.reports.page import Facts
 from gearchest.reports.states import STATES
@@ -42,7 +41,7 @@ def compare_page(
     found: Comparison, facts: Facts, *, document: Mapping[str, object] | None = None
 ) -> str:
     """The page. Same input, same bytes."""
-    names = lathe_names(found)
+    names = found.names
     idents = _identifiers(found)
     first = found.lathes[0]
     drawn = [
@@ -108,7 +107,15 @@ def _setups(found: Comparison, idents: list[str], names: tuple[str, str]) -> lis
     made = []
     for ident, want, pair in zip(idents, found.wants, found.states, strict=True):
         sheets = tuple(
-            plan_view.train_sheet(lathe, want, state.answer, (side,), name, prefix=PREFIXES[side])
+            plan_view.train_sheet(
+                lathe,
+                want,
+                state.answer,
+                (side,),
+                name,
+                prefix=PREFIXES[side],
+                exact=state.without_error,
+            )
             for side, (lathe, name, state) in enumerate(zip(found.lathes, names, pair, strict=True))
             if state.answer
         )
@@ -131,20 +138,20 @@ def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep]) -> Duel:
     if judged is None or one is None or other is None:
         raise ValueError(f"{want.name} is not covered by both lathes")
 
-    def told(better: int | None, values: tuple[str, str]) -> str:
+    def told(better: int | None, values: list[str]) -> str:
         if better is None:
             return f"equal: {values[0]}"
         return f"{('first', 'second')[better]}: {values[0]} against {values[1]}"
 
+    errors = [numbers.error(least_error(state)) for state in pair]
+    turns = [numbers.significant(answer.train.ratio) for answer in (one, other)]
+    loads = [_newtons(answer.train.tooth_load) for answer in (one, other)]
     return Duel(
         want.name,
         ident,
-        told(judged.error, (numbers.error(one.error), numbers.error(other.error))),
-        told(judged.load, (_newtons(one.train.tooth_load), _newtons(other.train.tooth_load))),
-        told(
-            judged.turns,
-            (numbers.significant(one.train.ratio), numbers.significant(other.train.ratio)),
-        ),
+        told(judged.error, errors),
+        told(judged.load, loads),
+        told(judged.turns, turns),
     )
 
 

@@ -8,8 +8,10 @@ from gearchest.reports import wording
 
 def compare_lines(found: Comparison) -> list[str]:
     """What each lathe alone cuts, what both do, and the gears that would level them."""
-    names = lathe_names(found)
+    names = found.names
     lines = [f"both cut {len(found.both)} of {len(found.wants)} threads"]
+    if found.neither:
+        lines.append(f"neither: {', '.join(want.name for want in found.neither)}")
     for side, name in enumerate(names):
         only = ", ".join(want.name for want in found.only(side)) or "nothing"
         lines.append(f"only {name}: {only}")
@@ -20,9 +22,3 @@ def compare_lines(found: Comparison) -> list[str]:
     if found.shared:
         lines.append(f"gears that would serve both: {wording.teeth(found.shared)}")
     return lines
-
-
-def lathe_names(found: Comparison) -> tuple[str, str]:
-    """The lathes' names; numbered where they are the same."""
-    one, other = (lathe.name for lathe in found.lathes)
-    return (one, other) if one != other else (f"{one} (1)", f"{other} (2)")
