@@ -70,7 +70,8 @@ def render(
     data["coverage-csv"] = packed(coverage_csv(plan))
     styles, scripts = STYLES, SCRIPTS
     if what_if is not None:
-        data["whatif-data"] = whatif_data(plan.lathe, what_if, plan_view.identifiers(plan))
+        table = whatif_data(plan.lathe, what_if, plan_view.identifiers(plan))
+        data["whatif-data"] = packed(page.json_block(table))
         data["whatif-presets"] = _presets(plan, what_if)
         trains += [way.train for ways in what_if.ways for way in ways]
         styles, scripts = (*styles, "whatif.css"), ("train.js", "whatif.js", *scripts)

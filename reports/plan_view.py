@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
@@ -14,6 +14,7 @@ from gearchest.optimizer.want import Want
 from gearchest.reports import numbers, wording
 from gearchest.reports.drawing import train_svg
 from gearchest.reports.planes import planes_svg
+from gearchest.reports.shared import Shared
 from gearchest.reports.states import State, state
 
 SERIES_TITLES = {
@@ -123,8 +124,15 @@ def map_groups(plan: Plan) -> list[MapGroup]:
 def setups(plan: Plan) -> list[Setup]:
     """Every want's setup, in the order of the wants."""
     inch = numbers.inch_first(plan.lathe)
+    shared = Shared()
     return [
-        setup(ident, want, _cells(states), tuple(_train_sheets(plan, want, states)), inch=inch)
+        setup(
+            ident,
+            want,
+            _cells(states),
+            tuple(_train_sheets(plan, want, states, shared)),
+            inch=inch,
+        )
         for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True)
     ]
 
@@ -193,17 +201,23 @@ def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
     )
 
 
-def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
+def _train_sheets(
+    plan: Plan, want: Want, states: tuple[WantStep, ...], shared: Shared
+) -> list[TrainSheet]:
     steps_of: dict[tuple[Answer, Answer | None], list[int]] = {}
     for k, step in enumerate(states):
         if step.answer:
             steps_of.setdefault((step.answer, step.without_error), []).append(k)
     last = len(plan.steps) - 1
-    return [
+    sheets = [
         train_sheet(
             plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last), exact=exact
         )
         for (answer, exact), steps in steps_of.items()
+    ]
+    return [
+        replace(sheet, drawing=shared(sheet.drawing), planes=shared(sheet.planes))
+        for sheet in sheets
     ]
 
 

@@ -1,24 +1,44 @@
 "use strict";
 // What if: tick gears, and the map's last column, the counts, the setups and the list of what
-// one gear more would unlock follow. Answers come from the table the page carries.
+// one gear more would unlock follow. Answers come from the table the page carries, packed: a
+// way is unpacked to [layout, kinds, load, error, levers, arm, positions, studs, tightest, between].
 const whatIf = (() => {
-  const data = JSON.parse(document.getElementById("whatif-data").textContent);
+  const data = {};
   const presets = JSON.parse(document.getElementById("whatif-presets").textContent);
   const root = document.documentElement;
   const boxes = [...document.querySelectorAll(".ticks input")];
+  const covers = document.getElementById("what-if-count");
   const STATES = {
     exact: ["exact", "=", "exact"],
     "in tolerance": ["in-tolerance", "≈", "in tolerance"],
-    "": ["no-train", "–", "not covered"],
+    "": ["no-train", "–", "not with these"],
   };
   const step = Number(document.querySelector("#map .what-if-column").cellIndex) - 1;
 
   // How many of each kind a way needs, those that stay on the lathe left out.
-  const needs = data.ways.map((ways) => ways.map(([, kinds]) => {
+  const needed = ([, kinds]) => {
     const count = new Map();
     for (const kind of kinds) if (!data.kinds[kind].held) count.set(kind, (count.get(kind) ?? 0) + 1);
     return [...count];
-  }));
+  };
+  let needs;
+
+  const unpack = async () => {
+    const letters = atob(JSON.parse(document.getElementById("whatif-data").textContent));
+    const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+    const table = await new Response(stream).json();
+    const lists = table.ways.map((ways) => ways.map(([train, error]) => {
+      const [layout, kinds, load, ...rest] = table.trains[train];
+      return [layout, kinds, load, error, ...rest];
+    }));
+    Object.assign(data, table, { ways: table.wants.map((want) => lists[want.ways]) });
+    const needsOf = lists.map((ways) => ways.map(needed));
+    needs = table.wants.map((want) => needsOf[want.ways]);
+  };
+  // Unpacked when first asked, so that the map is painted before.
+  let unpacking;
+  const ready = () => (unpacking ??= unpack());
 
   const best = (want, counts) => {
     let first = null;
@@ -98,9 +118,10 @@ const whatIf = (() => {
 
   const fill = (ident) => {
     const setup = document.getElementById(ident);
-    const i = data.wants.findIndex((want) => want.id === ident);
     setup.querySelector(".train-sheet.what-if")?.remove();
-    if (i < 0 || !root.dataset.ticked || !now[i].way) return;
+    if (!root.dataset.ticked) return;
+    const i = data.wants.findIndex((want) => want.id === ident);
+    if (i < 0 || !now[i].way) return;
     const { slug, parts } = stateMark(now[i].way[3] === 0 ? "exact" : "in tolerance");
     const title = element("h4", "", element("span", "gears", trainText(now[i].way)), " ",
       element("span", `state ${slug}`, ...parts), " ", element("span", "soft when", "what if"));
@@ -127,44 +148,85 @@ const whatIf = (() => {
   };
 
   const latheLines = (counts) => {
-    const owned = [];
+    const owned = [...data.kept.owned];
     const special = [];
     data.kinds.forEach((kind, k) => {
-      const count = kind.held ? kind.own : counts[k] ?? 0;
+      const count = kind.held ? 0 : counts[k] ?? 0;
       if (!count) return;
       if (kind.special) special.push(`[[gears.special]]\nteeth = ${kind.teeth}\ncount = ${count}\n${kind.special}`);
       else owned.push(...Array(count).fill(kind.teeth));
     });
-    return [`owned = [${owned.join(", ")}]`, ...special].join("\n\n");
+    owned.sort((a, b) => a - b);
+    return [`owned = [${owned.join(", ")}]`, ...special, ...data.kept.tables].join("\n\n");
   };
 
-  const update = () => {
-    const counts = ticked();
-    root.dataset.ticked = "yes";
-    now = answers(counts);
-    const had = coveredBy(now);
-    document.getElementById("what-if-count").textContent =
-      `With these gears: ${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
-    const next = furtherGears(counts, had).map(({ teeth, won, weight }) =>
-      element("li", "", element("b", "", String(teeth)), ` weight ${tidy(weight)}: ${won.map((i) => data.wants[i].name).join(", ")}`));
-    document.getElementById("what-if-next").replaceChildren(
-      ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : "No single gear of these.")]));
-    document.getElementById("what-if-lines").value = latheLines(counts);
-    paintMap();
-    document.dispatchEvent(new CustomEvent("what-if"));
+  // The address: tooth counts; a second kind of one tooth count has a letter behind it.
+  const nameOf = (k) => {
+    const { teeth } = data.kinds[k];
+    const before = data.kinds.slice(0, k).filter((kind) => kind.teeth === teeth).length;
+    return `${teeth}${before ? String.fromCharCode(97 + before) : ""}`;
   };
+  const written = () => boxes.filter((box) => box.checked).map((box) => nameOf(Number(box.dataset.kind))).join(".") || "none";
+  const inAddress = () => new URLSearchParams(decodeURIComponent(location.hash).split("~")[1] ?? "").get("gears");
 
-  const preset = (number) => {
-    const left = [...presets[number]];
+  const tick = (kinds) => {
+    const left = [...kinds];
     for (const box of boxes) {
       const place = left.indexOf(Number(box.dataset.kind));
       box.checked = place >= 0;
       if (place >= 0) left.splice(place, 1);
     }
-    update();
   };
 
-  for (const box of boxes) box.addEventListener("change", update);
+  // What is said of the gears ticked; the map follows once somebody has chosen them.
+  const tell = () => {
+    const counts = ticked();
+    now = answers(counts);
+    const had = coveredBy(now);
+    covers.textContent =
+      `With these gears: ${covers.hasAttribute("data-at-least") ? "at least " : ""}${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
+    const next = furtherGears(counts, had).map(({ teeth, won, weight }) =>
+      element("li", "", element("b", "", String(teeth)), ` weight ${tidy(weight)}: ${won.map((i) => data.wants[i].name).join(", ")}`));
+    document.getElementById("what-if-next").replaceChildren(
+      ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : "No single gear of these.")]));
+    document.getElementById("what-if-lines").value = latheLines(counts);
+  };
+
+  const update = async (byHand) => {
+    await ready();
+    tell();
+    root.dataset.ticked = "yes";
+    paintMap();
+    document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand, gears: written() } }));
+  };
+
+  const preset = (number) => {
+    tick(presets[number]);
+    update(true);
+  };
+
+  const follow = async () => {
+    await ready();
+    const gears = inAddress();
+    if (gears === null || (root.dataset.ticked && gears === written())) return;
+    const names = data.kinds.map((_, k) => nameOf(k));
+    tick(gears.split(".").map((name) => names.indexOf(name)));
+    await update(false);
+  };
+
+  const start = async () => {
+    try {
+      await ready();
+    } catch {
+      covers.textContent = "This browser is too old to answer here.";
+      return;
+    }
+    tell();
+    await follow();
+    addEventListener("hashchange", follow);
+  };
+  addEventListener("load", () => setTimeout(start));
+  for (const box of boxes) box.addEventListener("change", () => update(true));
   for (const button of document.querySelectorAll("[data-preset]")) {
     button.addEventListener("click", () => preset(button.dataset.preset));
   }
@@ -175,5 +237,5 @@ const whatIf = (() => {
     else document.execCommand("copy");
   });
   document.addEventListener("setup-fill", (event) => fill(event.detail.want));
-  return { answers, data };
+  return { answers, data, ready };
 })();
