@@ -23,7 +23,7 @@ from gearchest.optimizer.plan.problem import ImpossibleError
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.result import Plan
 from gearchest.optimizer.want import Want
-from gearchest.optimizer.whatif import extra_gears, what_if
+from gearchest.optimizer.whatif import extra_gears, planned_trains, what_if
 
 EXIT_INTERRUPTED = 130
 
@@ -108,7 +108,11 @@ def _write(
     facts = facts_of("plan", read.paths, given)
     cuts = cut_sheets(result, making_tables())
     # The browser answers for one lathe: two that share a chest are left to the plan itself.
-    table = None if result.also else what_if(result.lathe, result.wants, extra_gears(result))
+    table = (
+        None
+        if result.also
+        else what_if(result.lathe, result.wants, extra_gears(result), planned_trains(result))
+    )
     page = render(
         result,
         facts=facts,

@@ -54,12 +54,14 @@ class Way:
 @dataclass(frozen=True)
 class WhatIf:
     """`ways`: by want, in the order of `Way.order`. `complete` is False where trains of more
-    gears exist that were left out: then a want may be reached all the same."""
+    gears exist that were left out: then a want may be reached all the same. `held`: owned
+    gears that cannot be unticked, the fixed first driver's kind."""
 
     tickable: tuple[Tickable, ...]
     wants: tuple[Want, ...]
     ways: tuple[tuple[Way, ...], ...]
     complete: bool
+    held: tuple[tuple[Gear, int], ...] = ()
 
     def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, Way | None]:
         """The verdict with these gears and the way to set up; None where not covered."""
@@ -70,8 +72,17 @@ class WhatIf:
         return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, open_ways[0]
 
 
-def what_if(lathe: Lathe, wants: Sequence[Want], extra: Iterable[Gear]) -> WhatIf:
-    """The table for a lathe, its gears and some more (`extra`, each as often as listed)."""
+def what_if(
+    lathe: Lathe,
+    wants: Sequence[Want],
+    extra: Iterable[Gear],
+    known: Sequence[Sequence[Train]] = (),
+) -> WhatIf:
+    """The table for a lathe, its gears and some more (`extra`, each as often as listed).
+
+    `known`: by want, fitting trains within its allowance that are to be in the table even
+    if they are of more gears than are looked for.
+    """
     kept = lathe.chest.pinned
     loose = Counter(dict(lathe.chest.loose))
     fixed = lathe.fixed_first_driver
@@ -85,16 +96,27 @@ def what_if(lathe: Lathe, wants: Sequence[Want], extra: Iterable[Gear]) -> WhatI
     offered = [(kind.gear, kind.most) for kind in tickable]
     table = find_options(bare, wants, offered, MOST_GEARS)
     there = owned_gears(bare)
-    ways = tuple(
-        tuple(
-            sorted(
-                (_way(bare, want, options.train(i), there) for i in range(len(options.load))),
-                key=lambda way: way.order,
-            )
-        )
-        for want, options in zip(wants, table.wants, strict=True)
-    )
-    return WhatIf(tickable, tuple(wants), ways, complete=lathe.studs < 2)
+    fits: dict[Train, Fit] = {}  # wants of one pitch share their trains
+    ways = []
+    for i, (want, options) in enumerate(zip(wants, table.wants, strict=True)):
+        trains = dict.fromkeys(options.train(k) for k in range(len(options.load)))
+        trains |= dict.fromkeys(known[i] if known else ())
+        found = [_way(bare, want, train, there, fits) for train in trains]
+        ways.append(tuple(sorted(found, key=lambda way: way.order)))
+    return WhatIf(tickable, tuple(wants), tuple(ways), lathe.studs < 2, held)
+
+
+def planned_trains(plan: Plan) -> list[list[Train]]:
+    """By want the trains with which the plan's steps cover it."""
+    return [
+        [
+            answer.train
+            for state in states
+            for answer in (state.answer, state.without_error)
+            if answer and state.verdict.covered
+        ]
+        for states in plan.states
+    ]
 
 
 def extra_gears(plan: Plan) -> list[Gear]:
@@ -107,6 +129,10 @@ def extra_gears(plan: Plan) -> list[Gear]:
     return sorted(most.elements(), key=lambda gear: gear.order)
 
 
-def _way(lathe: Lathe, want: Want, train: Train, there: Counter[Gear]) -> Way:
+def _way(
+    lathe: Lathe, want: Want, train: Train, there: Counter[Gear], fits: dict[Train, Fit]
+) -> Way:
     error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
-    return Way(train, fit(lathe, train), error, train.missing(there))
+    if train not in fits:
+        fits[train] = fit(lathe, train)
+    return Way(train, fits[train], error, train.missing(there))

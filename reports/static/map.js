@@ -1,6 +1,6 @@
 "use strict";
 // The map: arrow keys, filter and order, and the setup of the thread that is open.
-// Where you are lives in the address: #w-m6~step=2&find=m&show=left&order=pitch
+// Where you are lives in the address: #w-m6~step=2&find=m&show=left&order=pitch&gears=20.30.40
 (() => {
   const table = document.getElementById("map");
   const find = document.getElementById("map-find");
@@ -17,7 +17,7 @@
   const lastStep = lastColumn - extra;
   const RANK = ["exact", "in-tolerance", "does-not-fit", "off", "no-train"];
   const together = table.closest(".pair") !== null; // all of a thread's trains stay open
-  const state = { want: "", step: lastStep, find: "", show: "", order: "" };
+  const state = { want: "", step: lastStep, find: "", show: "", order: "", gears: "" };
 
   // Reading the table
 
@@ -32,13 +32,13 @@
     state.want = rowOf.has(want) ? want : "";
     const step = Number(given.get("step") ?? lastStep);
     state.step = Number.isInteger(step) && step >= 0 && step <= lastColumn ? step : lastStep;
-    for (const name of ["find", "show", "order"]) state[name] = given.get(name) ?? "";
+    for (const name of ["find", "show", "order", "gears"]) state[name] = given.get(name) ?? "";
   };
 
   const write = () => {
     const given = new URLSearchParams();
     if (state.step !== lastStep) given.set("step", state.step);
-    for (const name of ["find", "show", "order"]) if (state[name]) given.set(name, state[name]);
+    for (const name of ["find", "show", "order", "gears"]) if (state[name]) given.set(name, state[name]);
     const text = given.toString();
     history.replaceState(null, "", `#${state.want}${text ? `~${text}` : ""}`);
   };
@@ -224,8 +224,12 @@
   addEventListener("hashchange", () => {
     if (rowOf.has(location.hash.slice(1).split("~")[0])) follow({ reveal: true });
   });
-  document.addEventListener("what-if", () => {
-    state.step = lastColumn;
+  document.addEventListener("what-if", (event) => {
+    if (event.detail.byHand) {
+      state.step = lastColumn;
+      state.gears = event.detail.gears;
+      write();
+    }
     open({ reveal: false });
   });
   for (const link of table.querySelectorAll("a")) link.tabIndex = -1;
