@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
-import subprocess
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from html.parser import HTMLParser
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -293,32 +296,34 @@ def test_short_form_without_a_train_says_what_is_missing() -> None:
     assert "no train" in text
 
 
+@pytest.fixture(scope="module")
+def tab() -> Iterator[Any]:
+    """A page of headless Chromium; closed with the module, as only one may run at a time."""
+    if CHROMIUM is None:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)("needs Chromium")
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield browser.new_page()
+        browser.close()
+
+
 @pytest.mark.browser
-@pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium")
 @pytest.mark.parametrize("name", ALL)
-def test_prints_on_one_a4_page(name: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
+def test_prints_on_one_page(
+    name: str, paper: str, size: tuple[int, int], tab: Any, tmp_path: Path
+) -> None:
     from pypdf import PdfReader
 
-    sheet, pdf = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
+    sheet = tmp_path / "sheet.html"
     sheet.write_text(setup_sheet(ALL[name](), Facts(version="1")), encoding="utf-8")
-    subprocess.run(
-        [
-            str(CHROMIUM),
-            "--headless",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--no-pdf-header-footer",
-            f"--print-to-pdf={pdf}",
-            sheet.as_uri(),
-        ],
-        check=True,
-        capture_output=True,
-        timeout=120,
-    )
-    pages = PdfReader(pdf).pages
+    tab.goto(sheet.as_uri())
+    pages = PdfReader(BytesIO(tab.pdf(format=paper))).pages
     assert len(pages) == 1
-    assert (float(pages[0].mediabox.width), float(pages[0].mediabox.height)) == pytest.approx(
-        (595, 842), abs=2
-    )
+    box = pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(size, abs=2)
     # Text cut off at the paper's edge would be missing from the page.
     assert "Cautions" in pages[0].extract_text()
