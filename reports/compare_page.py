@@ -27,14 +27,20 @@ class Column:
 
 
 @dataclass(frozen=True)
+class Bout:
+    """One measure of a thread on both lathes: which is better, in a word, and both values."""
+
+    better: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Duel:
-    """A thread both lathes cut, and which is better by each measure."""
+    """A thread both lathes cut, measure by measure."""
 
     name: str
     ident: str
-    error: str
-    load: str
-    turns: str
+    bouts: tuple[Bout, Bout, Bout]
 
 
 def compare_page(
@@ -138,21 +144,18 @@ def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep]) -> Duel:
     if judged is None or one is None or other is None:
         raise ValueError(f"{want.name} is not covered by both lathes")
 
-    def told(better: int | None, values: list[str]) -> str:
-        if better is None:
-            return f"equal: {values[0]}"
-        return f"{('first', 'second')[better]}: {values[0]} against {values[1]}"
-
-    errors = [numbers.error(least_error(state)) for state in pair]
-    turns = [numbers.significant(answer.train.ratio) for answer in (one, other)]
-    loads = [_newtons(answer.train.tooth_load) for answer in (one, other)]
+    errors = tuple(numbers.error(least_error(state)) for state in pair)
+    loads = tuple(_newtons(answer.train.tooth_load) for answer in (one, other))
+    turns = tuple(numbers.significant(answer.train.ratio) for answer in (one, other))
     return Duel(
         want.name,
         ident,
-        told(judged.error, errors),
-        told(judged.load, loads),
-        told(judged.turns, turns),
+        (_bout(judged.error, errors), _bout(judged.load, loads), _bout(judged.turns, turns)),
     )
+
+
+def _bout(better: int | None, values: tuple[str, ...]) -> Bout:
+    return Bout("equal" if better is None else ("first", "second")[better], values)
 
 
 def _newtons(load: numbers.Number) -> str:
