@@ -42,13 +42,13 @@ const whatIf = (() => {
 
   const best = (want, counts) => {
     let first = null;
-    let exact = false;
+    let exact = null;
     data.ways[want].forEach((way, i) => {
       if (!needs[want][i].every(([kind, count]) => (counts[kind] ?? 0) >= count)) return;
       first ??= way;
-      exact ||= way[3] === 0;
+      if (way[3] === 0) exact ??= way;
     });
-    return { verdict: first ? (exact ? "exact" : "in tolerance") : "", way: first };
+    return { verdict: first ? (exact ? "exact" : "in tolerance") : "", way: first, exact };
   };
   const answers = (counts) => data.wants.map((_, want) => best(want, counts));
 
@@ -104,7 +104,7 @@ const whatIf = (() => {
     });
   };
 
-  const factsOf = (want, way) => {
+  const factsOf = (want, way, exact) => {
     const [, , load, error, levers, angle, positions, , tightest, between] = way;
     const rows = [["Error", error ? `${errorText(error)} (${(Math.abs(error) / want.allowed * 100).toFixed(0)}\u202f% of the allowance)` : "no error"],
       ["Tooth load", `${load.toFixed(0)}\u202fN for 1 N m at the leadscrew`]];
@@ -112,6 +112,7 @@ const whatIf = (() => {
     positions.forEach((at, i) => rows.push([positions.length > 1 ? `Stud ${i + 1}` : "Stud", `${at.toFixed(1)}\u202fmm along its slot`]));
     if (angle !== null) rows.push(["Arm", minus(`${angle.toFixed(1)}°`)]);
     if (tightest != null) rows.push(["Tightest", `${tightest.toFixed(1)}\u202fmm: ${data.between[between]}`]);
+    if (exact && exact !== way) rows.push(["Without error", `${trainText(exact)}, tooth load ${exact[2].toFixed(0)}\u202fN`]);
     return element("dl", "facts", ...rows.map(([label, value]) =>
       element("div", "", element("dt", "", label), element("dd", "", value))));
   };
@@ -126,7 +127,7 @@ const whatIf = (() => {
     const title = element("h4", "", element("span", "gears", trainText(now[i].way)), " ",
       element("span", `state ${slug}`, ...parts), " ", element("span", "soft when", "what if"));
     const figure = element("figure", "", drawTrain(data, now[i].way));
-    const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(data.wants[i], now[i].way)));
+    const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(data.wants[i], now[i].way, now[i].exact)));
     sheet.dataset.steps = String(step);
     setup.querySelector("[data-no-train]").before(sheet);
   };
@@ -197,6 +198,8 @@ const whatIf = (() => {
     tell();
     root.dataset.ticked = "yes";
     paintMap();
+    const scroller = document.getElementById("map").parentElement;
+    if (byHand) scroller.scrollLeft = scroller.scrollWidth;
     document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand, gears: written() } }));
   };
 

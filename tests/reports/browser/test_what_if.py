@@ -90,3 +90,25 @@ def test_what_one_gear_more_unlocks_is_what_ticking_it_brings(visit: Any) -> Non
     page.locator(".tick", has_text=teeth).locator("input:not(:checked)").first.check()
     now = int(page.locator("#what-if-count").inner_text().split()[3])
     assert now - count == len(names.split(": ")[1].split(", "))
+
+
+def test_the_address_keeps_the_ticked_gears(visit: Any) -> None:
+    page, _ = visit("plan")
+    take(page, 1)
+    said = page.locator("#what-if-count").inner_text()
+    lines = page.locator("#what-if-lines").input_value()
+    assert "gears=" in page.url
+    page.locator("#map-show").select_option("gained")
+    page.reload()
+    page.wait_for_function("document.documentElement.dataset.ticked")
+    assert page.locator("#what-if-count").inner_text() == said
+    assert page.locator("#what-if-lines").input_value() == lines
+
+
+def test_it_answers_for_the_lathe_as_it_is_before_anything_is_ticked(visit: Any) -> None:
+    page, _ = visit("plan")
+    step = samples.plan().steps[0]
+    page.wait_for_function("document.getElementById('what-if-lines').value")
+    said = page.locator("#what-if-count").inner_text()
+    assert f"{step.covered} of {step.wanted} threads" in said
+    assert page.locator("#map td.what-if-column:visible").count() == 0
