@@ -111,3 +111,13 @@ def test_a_train_known_from_the_plan_is_in_the_table_whatever_its_size() -> None
     assert not what_if(lathe, [eighth], []).complete
     assert what_if(lathe, [eighth], []).best(0, every)[0] is None
     assert what_if(lathe, [eighth], [], [[six]]).best(0, every)[0] is Verdict.EXACT
+
+
+def test_pinned_pairs_serve_whatever_is_ticked() -> None:
+    """20/60 x 30/50 cuts 0.4 mm through the pair, 60 and 30; it breaks with the 50."""
+    pair = PinnedPair(replace(MAKING.gear(30), unit="pair"), replace(MAKING.gear(60), unit="pair"))
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 50), (pair,)))
+    table = what_if(lathe, [Want("a thread", mm("0.4"), Allowance(Fraction(0)))], [])
+    twenty, fifty = (kind.gear for kind in table.tickable)
+    assert table.best(0, Counter({twenty: 1, fifty: 1}))[0] is Verdict.EXACT
+    assert table.best(0, Counter({twenty: 1}))[0] is None
