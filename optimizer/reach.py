@@ -97,10 +97,15 @@ class Bench:
 
     def _easiest(self, want: Want, rows: _Rows) -> Answer:
         light = rows.take(rows.load == rows.load.min())
-        return min(
-            self._answers(want, light.best(None)),
-            key=lambda a: (a.train.tooth_load, magnitude(a.error), *tie_order(a.train)),
+        best = min(
+            light.best(None),
+            key=lambda t: (t.tooth_load, magnitude(self._error(want, t)), *tie_order(t)),
         )
+        # Only the best is placed: placing every train that ties takes most of the time.
+        return answer(self.lathe, want, best, self._owned)
+
+    def _error(self, want: Want, train: Train) -> Fraction | float:
+        return relative_error(train.ratio, self.lathe.leadscrew, want.pitch)
 
     def _answers(self, want: Want, trains: Sequence[Train]) -> tuple[Answer, ...]:
         """Trains as answers, best first."""
