@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.gear import Chest, Gear
 from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.options import OptionTable
 from gearchest.optimizer.pitch import magnitude, relative_error
 from gearchest.optimizer.placement import fit
 from gearchest.optimizer.result import Fit, Plan, Verdict
@@ -24,6 +25,10 @@ from gearchest.optimizer.want import Want
 
 MOST_GEARS = 4
 """Trains of more loose gears are left out: with two studs their number has no bounds."""
+
+MOST_NEW = 2
+"""With two studs, trains of more gears that are not owned are left out as well, as the plan
+does by default."""
 
 
 @dataclass(frozen=True)
@@ -96,14 +101,19 @@ def what_if(
     offered = [(kind.gear, kind.most) for kind in tickable]
     table = find_options(bare, wants, offered, MOST_GEARS)
     there = owned_gears(bare)
+    complete = lathe.studs < 2
     fits: dict[Train, Fit] = {}  # wants of one pitch share their trains
     ways = []
     for i, (want, options) in enumerate(zip(wants, table.wants, strict=True)):
-        trains = dict.fromkeys(options.train(k) for k in range(len(options.load)))
+        trains = dict.fromkeys(
+            options.train(k)
+            for k, row in enumerate(options.missing)
+            if complete or _new(row, table, loose) <= MOST_NEW
+        )
         trains |= dict.fromkeys(known[i] if known else ())
         found = [_way(bare, want, train, there, fits) for train in trains]
         ways.append(tuple(sorted(found, key=lambda way: way.order)))
-    return WhatIf(tickable, tuple(wants), tuple(ways), lathe.studs < 2, held)
+    return WhatIf(tickable, tuple(wants), tuple(ways), complete, held)
 
 
 def planned_trains(plan: Plan) -> list[list[Train]]:
@@ -127,6 +137,12 @@ def extra_gears(plan: Plan) -> list[Gear]:
     for gears in sets:
         most |= Counter(gears)
     return sorted(most.elements(), key=lambda gear: gear.order)
+
+
+def _new(row: Iterable[int], table: OptionTable, owned: Counter[Gear]) -> int:
+    """How many gears of an option are not owned."""
+    needed = Counter(table.candidates[i] for i in row if i >= 0)
+    return (needed - owned).total()
 
 
 def _way(
