@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import cached_property
 
 
 class Place(StrEnum):
@@ -36,12 +37,12 @@ class Gear:
     places: frozenset[Place] = ANYWHERE
     unit: str = ""
 
-    @property
+    @cached_property
     def pitch_radius(self) -> float:
         """mm."""
         return float(self.module * self.teeth / 2)
 
-    @property
+    @cached_property
     def tip_radius(self) -> float:
         """mm; addendum of one module."""
         return float(self.module * (self.teeth + 2) / 2)

@@ -31,7 +31,7 @@ def fit(lathe: Lathe, train: Train) -> Fit:
     ]
     if not mounted:
         return _misfit([closing_misfit(lathe.banjo, train), *cover_misfits(lathe.banjo, train)])
-    fitting = [m for m in mounted if not m.misfits]
+    fitting = [m for m in mounted if m.fits]
     if not fitting:
         nearest = min(mounted, key=lambda m: (len(m.misfits), sum(x.amount for x in m.misfits)))
         return _misfit(nearest.misfits, nearest.placement)
@@ -124,6 +124,16 @@ class _Mounted:
     @property
     def tightest(self) -> float:
         return self.clearances[0].mm if self.clearances else math.inf
+
+    @property
+    def fits(self) -> bool:
+        """Whether all is well; the quick questions come first."""
+        return not (
+            self._slot_misfits()
+            or self._swing_misfits()
+            or self._touching()
+            or cover_misfits(self.banjo, self.train)
+        )
 
     @cached_property
     def misfits(self) -> list[Misfit]:
