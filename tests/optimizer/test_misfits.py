@@ -160,9 +160,7 @@ def test_one_pair_too_long() -> None:
     assert "at least 30 mm" in cure
 
 
-@pytest.mark.parametrize(
-    ("axis", "words"), [(44.0, "1 mm too much"), (47.5, "2.5 mm too little")]
-)
+@pytest.mark.parametrize(("axis", "words"), [(44.0, "1 mm too much"), (47.5, "2.5 mm too little")])
 def test_a_direct_mesh_that_misses(axis: float, words: str) -> None:
     misfit, cure = only(mount(replace(WIDE, axis_distance=axis), chain(40, 50, idlers=(0,))))
     assert words in misfit
