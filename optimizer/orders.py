@@ -81,12 +81,14 @@ def least_loads(stock: Stock, combos: Combos, boxes: Floats) -> Floats:
     The last mesh carries 2000 g / (m z) with z one of the driven gears; the first carries
     the same times drivers/driven x (first driven/first driver), that is 2000 g R / (m A).
     """
+    if not len(combos):
+        return np.zeros(0)
     # Rows ascend by teeth, so the last column holds the most.
     ratio = np.ones(len(combos))
     for top, bottom in zip(combos.drivers.T, combos.driven.T, strict=True):
         ratio *= stock.teeth[top] / stock.teeth[bottom]
     last, first = stock.teeth[combos.driven[:, -1]], stock.teeth[combos.drivers[:, -1]]
-    widest = 2 * stock.half_module.max(initial=0.0)
+    widest = 2 * stock.half_module.max()
     floor: Floats = 2000.0 / widest * boxes * np.maximum(1.0 / last, ratio / first)
     return floor
 
