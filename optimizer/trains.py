@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
 from threading import Lock
@@ -110,13 +110,21 @@ class TrainSearch:
             for combos in join(drivers, driven, low, high, self.most_missing):
                 error = scale.errors(self.stock, combos)
                 rows = np.flatnonzero(scale.within(self.stock, combos, error, allowed))
-                # What two hands lack apart they may lack more of together: one gear twice.
-                gears = np.concatenate([combos.drivers[rows], combos.driven[rows]], axis=1)
-                lacks, good = lacking(self.stock, gears, self.most_missing)
-                rows = rows[good]
                 settings = np.full(len(rows), number, dtype=np.int16)
-                found.append(Window(combos.take(rows), error[rows], settings, lacks[good]))
-        return Window.stack(found)
+                unknown = np.zeros((len(rows), self.most_missing), dtype=np.int16)
+                found.append(Window(combos.take(rows), error[rows], settings, unknown))
+        return self._possible(Window.stack(found))
+
+    def _possible(self, window: Window) -> Window:
+        """The rows that lack no more than may be missing, with what they lack. What two hands
+        lack apart they may lack more of together: one gear twice."""
+        parts = []
+        for first in range(0, max(len(window), 1), CHUNK):
+            some = window.take(np.arange(first, min(first + CHUNK, len(window))))
+            gears = np.concatenate([some.combos.drivers, some.combos.driven], axis=1)
+            lacks, good = lacking(self.stock, gears, self.most_missing)
+            parts.append(replace(some, lacks=lacks).take(good))
+        return Window.stack(parts)
 
     def _nothing(self, stages: int) -> Window:
         empty = np.zeros((0, stages), dtype=np.int16)
