@@ -101,6 +101,9 @@ def plan(
     ] = None,
     left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
     charts: Annotated[bool, typer.Option(help="Draw charts (adds 5 MB to the report).")] = True,
+    what_if: Annotated[
+        bool, typer.Option(help="Let gears be ticked in the report (takes a while on two studs).")
+    ] = True,
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
     json: Json = None,
 ) -> None:
@@ -111,6 +114,7 @@ def plan(
     options = PlanOptions(
         include=tuple(include), keep_out=tuple(keep_out), also=also, cover=tuple(cover),
         aims=aims, missing=missing, sell=sell, time_limit=time_limit, left=left, charts=charts,
+        what_if=what_if,
     )  # fmt: skip
     body(
         lathe=lathe, wants=wants, offers=offers, most=most, budget=_money(budget, "--budget"),

@@ -110,7 +110,7 @@ def _write(
     # The browser answers for one lathe: two that share a chest are left to the plan itself.
     table = (
         None
-        if result.also
+        if result.also or not options.what_if
         else what_if(result.lathe, result.wants, extra_gears(result), planned_trains(result))
     )
     page = render(

@@ -37,6 +37,7 @@ class PlanOptions:
     time_limit: float | None = None
     left: bool = False
     charts: bool = True
+    what_if: bool = True
 
 
 def terms_of(options: PlanOptions, budget: Fraction | None, offers: tuple[Offer, ...]) -> Terms:

@@ -54,7 +54,14 @@ def test_whole_process(benchmark: BenchmarkFixture, name: str, tmp_path: Path) -
     command = [
         *(sys.executable, "-m", "gearchest.cli.main", "plan", str(folder / "lathe.toml")),
         *("--wants", str(folder / "wants.csv"), "--offers", str(folder / "offers.csv")),
-        *("--most", str(STEPS[name]), "--no-charts", "--out", str(tmp_path / "plan.html")),
+        *(
+            "--most",
+            str(STEPS[name]),
+            "--no-charts",
+            "--no-what-if",
+            "--out",
+            str(tmp_path / "plan.html"),
+        ),
     ]
 
     def run() -> None:

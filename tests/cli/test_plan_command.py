@@ -144,3 +144,14 @@ def test_left_hand_threads_take_the_other_parity(tmp_path: Path) -> None:
         trains = [s["train"] for p in json.loads(out)["pitches"] for s in p["steps"] if s["train"]]
         assert trains
         assert {train["meshes"] % 2 for train in trains} == {parity}
+
+
+def test_the_ticking_table_can_be_left_out(tmp_path: Path) -> None:
+    sizes = []
+    for options in ((), ("--no-what-if",)):
+        code, _, err = run(tmp_path, *small("--most", "1", "--out", "x.html", *options))
+        assert code == 0, err
+        text = (tmp_path / "x.html").read_text(encoding="utf-8")
+        sizes.append(len(text))
+        assert ('id="what-if"' in text) == (not options)
+    assert sizes[1] < sizes[0]
