@@ -1,0 +1,84 @@
+"""Every step on the small benchmark lathe against every set of offers there is, in all four
+objectives, free and under a budget with limited copies. Written in plain loops over the
+options, apart from the code that plans."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+from itertools import combinations_with_replacement
+from pathlib import Path
+
+import pytest
+
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.wants import load_wants
+from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.options import OptionTable
+from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.problem import Terms
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.search import find_options
+from gearchest.optimizer.want import Want
+
+SMALL = Path(__file__).parents[2] / "bench" / "small"
+MOST = 3
+
+
+def priced(offers: tuple[Offer, ...]) -> list[Offer]:
+    """Prices and copies that bite: dearer with the teeth, one copy of every third gear."""
+    return [
+        replace(o, price=Fraction(o.gear.teeth, 4), copies=1 if i % 3 == 0 else None)
+        for i, o in enumerate(offers)
+    ]
+
+
+def judged(
+    table: OptionTable, wants: tuple[Want, ...], chosen: tuple[int, ...]
+) -> tuple[Fraction, Fraction, Fraction]:
+    """Weight covered, weight x load and weight x |error| of a set of candidate numbers."""
+    have = Counter(chosen)
+    weight = load = error = Fraction(0)
+    for want, options in zip(wants, table.wants, strict=True):
+        usable = [
+            (int(options.load[i]), int(options.error[i]))
+            for i, row in enumerate(options.missing.tolist())
+            if all(c < 0 or row.count(c) <= have[c] for c in row)
+        ]
+        if usable:
+            best = min(usable)
+            weight += want.weight
+            load += want.weight * best[0]
+            error += want.weight * best[1]
+    return weight, load, error
+
+
+@pytest.mark.parametrize("limited", [False, True])
+def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
+    lathe = load_lathe(SMALL / "lathe.toml")
+    wants = load_wants(SMALL / "wants.csv", lathe)
+    read = load_offers(SMALL / "offers.csv", lathe)
+    offers = priced(read) if limited else list(read)
+    budget = Fraction(40) if limited else None
+    table = find_options(lathe, wants, [(o.gear, o.copies) for o in offers], MOST)
+    places = {gear: c for c, gear in enumerate(table.candidates)}
+    price = {places[o.gear]: o.price for o in offers}
+    copies = {places[o.gear]: o.copies for o in offers}
+    plan = make_plan([lathe], wants, offers, Question(MOST, Terms(budget)), Watch())
+    best: tuple[Fraction, ...] | None = None
+    for size, step in enumerate(plan.steps):
+        for chosen in combinations_with_replacement(range(len(table.candidates)), size):
+            money = sum((price[c] for c in chosen), Fraction(0))
+            few = all(copies[c] is None or n <= copies[c] for c, n in Counter(chosen).items())
+            if few and (budget is None or money <= budget):
+                weight, load, error = judged(table, wants, chosen)
+                key = (-weight, load, money, error)
+                best = key if best is None else min(best, key)
+        mine = tuple(places[added.offer.gear] for added in step.gears)
+        weight, load, error = judged(table, wants, mine)
+        money = sum((price[c] for c in mine), Fraction(0))
+        assert step.proven
+        assert (step.covered_weight, step.price) == (weight, money)
+        assert (-weight, load, money, error) == best, f"step {size}"
