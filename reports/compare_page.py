@@ -9,9 +9,9 @@ from gearchest.optimizer.compare import Comparison, least_error, merits
 from gearchest.optimizer.result import WantStep
 from gearchest.optimizer.want import Want
 from gearchest.reports import numbers, page, plan_view, wording
-from gearchest.reports.drawing import definitions
 from gearchest.reports.page import Facts
 from gearchest.reports.states import STATES
+from gearchest.reports.symbols import definitions
 
 PREFIXES = ("a-", "b-")
 """Keep the two lathes' drawn parts apart on one page."""

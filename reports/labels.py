@@ -33,6 +33,12 @@ def spread(wanted: Sequence[float], pitch: float, low: float, high: float) -> li
     return placed
 
 
+def turned(point: Point, angle: float) -> Point:
+    """A point of the page turned about its origin by `angle` degrees."""
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    return (point[0] * c - point[1] * s, point[0] * s + point[1] * c)
+
+
 def text_box(centre: Point, width: float, height: float, angle: float) -> Box:
     """The corners of a text's rectangle, turned by `angle` degrees."""
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))

@@ -12,16 +12,19 @@ from gearchest.optimizer.whatif import WhatIf
 from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, why_view, wording
 from gearchest.reports.blank_sheet import cut_gears_context
-from gearchest.reports.drawing import definitions
 from gearchest.reports.packing import packed, packed_json
 from gearchest.reports.page import Facts
 from gearchest.reports.planes import planes_definitions
 from gearchest.reports.states import STATES
+from gearchest.reports.symbols import definitions
 from gearchest.reports.tables import coverage_csv
 from gearchest.reports.whatif_data import whatif_data
 
 STYLES: tuple[str, ...] = ("plan.css", "blank_sheet.css")
 SCRIPTS: tuple[str, ...] = ("map.js",)
+WHAT_IF_SCRIPTS: tuple[str, ...] = (
+    "figures.js", "mounting.js", "lettering.js", "train.js", "whatif_table.js", "whatif.js",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,7 @@ def render(
         data["whatif-data"] = packed(page.json_block(table))
         data["whatif-presets"] = _presets(plan, what_if)
         trains += [way.train for ways in what_if.ways for way in ways]
-        styles, scripts = (*styles, "whatif.css"), ("train.js", "whatif.js", *scripts)
+        styles, scripts = (*styles, "whatif.css"), (*WHAT_IF_SCRIPTS, *scripts)
     return page.build(
         "plan.html.j2",
         lathe=plan.lathe,

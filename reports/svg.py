@@ -7,8 +7,20 @@ from markupsafe import Markup, escape
 
 def short(value: float, places: int = 1) -> str:
     """A coordinate in as few characters as its decimals need."""
-    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("", "-0") else text
+    text = f"{value:.{places}f}"
+    if places:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def run(*values: float, places: int = 1) -> str:
+    """Coordinates in a row, as paths and view boxes take them."""
+    return listed(*(short(value, places) for value in values))
+
+
+def listed(*figures: str) -> str:
+    """Coordinates written already: a minus sign parts two of them as well as a space does."""
+    return " ".join(figures).replace(" -", "-")
 
 
 def element(name: str, content: Markup | str = "", **attributes: object) -> Markup:

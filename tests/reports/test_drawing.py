@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from itertools import combinations, pairwise
+from itertools import combinations, cycle, pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.result import Answer
 from gearchest.reports import labels
-from gearchest.reports.drawing import definitions, drawing, train_svg
+from gearchest.reports.drawing import drawing, train_svg
 from gearchest.reports.planes import planes_definitions, planes_svg, spacers
+from gearchest.reports.symbols import definitions
 
 LAYOUTS = samples.every_layout()
 NAMES = [f"{i}-{answer.train.layout.name}" for i, (_, answer) in enumerate(LAYOUTS)]
@@ -33,7 +34,7 @@ def parsed(svg: str) -> ElementTree.Element:
 
 def gears_drawn(root: ElementTree.Element) -> list[tuple[str, float, float]]:
     return [
-        (use.get("href", ""), float(use.get("x", "")), float(use.get("y", "")))
+        (use.get("href", ""), float(use.get("x", 0)), float(use.get("y", 0)))
         for use in root.iter("use")
         if use.get("href", "").startswith("#g")
     ]
@@ -87,33 +88,40 @@ def boxes(root: ElementTree.Element) -> list[tuple[str, labels.Box]]:
     """The rectangle of every lettering, from its place and its length."""
     size = float(root.get("font-size", ""))
     found = []
-    for group in (root, *root.iter("g")):
-        anchor = group.get("text-anchor", "middle")
-        for text in group.findall("text"):
-            words = text.text or ""
-            height = size * {"caption": 0.78, "value": 1.12, "distance": 0.9}[text.get("class", "")]
-            width = len(words) * FIGURE * height * 0.85
-            if moved := re.fullmatch(
-                r"translate\((\S+) (\S+)\)rotate\((\S+)\)", text.get("transform", "")
-            ):
-                x, y, angle = map(float, moved.groups())
-                found.append((words, labels.text_box((x, y), width, height * 0.7, angle)))
-                continue
-            x, y = float(text.get("x", "")), float(text.get("y", "")) - 0.35 * height
-            x += {"start": width / 2, "end": -width / 2}[anchor]
-            found.append((words, labels.text_box((x, y), width, height * 0.7, 0.0)))
+    for column in root.findall("g[@class='callouts']"):
+        (x,) = numbers_in(column.get("transform", ""))
+        side = -1 if column.get("text-anchor") == "end" else 1
+        for text, part in zip(column, cycle((0.78, 1.12)), strict=False):
+            width, height = lettering(text, part * size)
+            middle = (x + side * width / 2, float(text.get("y", "")) - 0.35 * part * size)
+            found.append((text.text or "", labels.text_box(middle, width, height, 0.0)))
+    for text in root.findall("g[@class='distances']/text"):
+        (angle,) = numbers_in(text.get("transform", ""))
+        width, height = lettering(text, 0.9 * size)
+        middle = (float(text.get("x", "")), float(text.get("y", "")) - 0.35 * 0.9 * size)
+        box = labels.text_box(labels.turned(middle, angle), width, height, angle)
+        found.append((text.text or "", box))
     return found
+
+
+def lettering(text: ElementTree.Element, height: float) -> tuple[float, float]:
+    """How wide and high the ink of a text is whose letters are so high."""
+    return len(text.text or "") * FIGURE * height * 0.85, height * 0.7
+
+
+def numbers_in(text: str) -> list[float]:
+    return [float(found) for found in re.findall(r"-?[\d.]+", text)]
 
 
 @NAMED
 def test_labels_do_not_overlap(lathe: Lathe, answer: Answer) -> None:
     root = parsed(train_svg(lathe, answer))
-    left, top, width, height = map(float, root.get("viewBox", "").split())
-    lettering = boxes(root)
-    assert len(lettering) >= 2 * len(answer.train.gears)
-    for (one, a), (other, b) in combinations(lettering, 2):
+    left, top, width, height = numbers_in(root.get("viewBox", ""))
+    written = boxes(root)
+    assert len(written) >= 2 * len(answer.train.gears)
+    for (one, a), (other, b) in combinations(written, 2):
         assert not labels.overlap(a, b), (one, other)
-    for words, box in lettering:
+    for words, box in written:
         for x, y in box:
             assert left <= x <= left + width, words
             assert top <= y <= top + height, words
@@ -124,7 +132,7 @@ def test_an_unmeasured_arm_is_said() -> None:
     assert bare
     for lathe, answer in bare:
         text = train_svg(lathe, answer)
-        assert "shafts schematic" in text
+        assert "Shafts schematic" in text
         assert "#arm" not in text
         assert "#arm" not in definitions(lathe, [answer.train])
 
@@ -168,5 +176,8 @@ def test_a_section_shows_planes_only_where_there_are_several() -> None:
     assert answer.train.layout.stages == 1
     assert planes_svg(lathe, answer.train) == ""
     lathe, answer = LAYOUTS[7]
-    texts = [t.text for t in parsed(planes_svg(lathe, answer.train)).iter("text")]
-    assert [t for t in texts if t and t.startswith("plane")] == ["plane 1", "plane 2", "plane 3"]
+    used = [use.get("href", "") for use in parsed(planes_svg(lathe, answer.train)).iter("use")]
+    assert used[:5] == ["#planes-3", "#driver-3", "#stud1-3", "#stud2-3", "#screw-3"]
+    symbols = parsed(planes_definitions(lathe, [answer.train])).iter("symbol")
+    (planes,) = [symbol for symbol in symbols if symbol.get("id") == "planes-3"]
+    assert [text.text for text in planes] == ["plane 1", "plane 2", "plane 3"]
