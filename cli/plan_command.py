@@ -23,7 +23,7 @@ from gearchest.optimizer.plan.problem import ImpossibleError
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.result import Plan
 from gearchest.optimizer.want import Want
-from gearchest.optimizer.whatif import extra_gears, planned_trains, what_if
+from gearchest.optimizer.whatif import extra_gears, named_sets, what_if
 
 EXIT_INTERRUPTED = 130
 
@@ -111,7 +111,7 @@ def _write(
     table = (
         None
         if result.also or not options.what_if
-        else what_if(result.lathe, result.wants, extra_gears(result), planned_trains(result))
+        else what_if(result.lathe, result.wants, extra_gears(result), named_sets(result))
     )
     page = render(
         result,

@@ -3,6 +3,10 @@
 The same options the plan chooses from, but over all gears that can be ticked: those owned
 count as missing too, so that one of them can be taken away. A browser answers from this
 table; `best` is the reference it is held to.
+
+With one stud the table is complete. With two it may be too long for a page; then it keeps
+every way of up to FEW gears, and of the rest those that some set would choose that is near a
+set the plan names.
 """
 
 from __future__ import annotations
@@ -12,23 +16,31 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+import numpy as np
+
 from gearchest.optimizer.gear import Chest, Gear
 from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.options import OptionTable
+from gearchest.optimizer.nearby import Named, as_bits, chosen_by, sets_near
+from gearchest.optimizer.options import ERROR_UNIT, LOAD_UNIT, WantOptions
 from gearchest.optimizer.pitch import magnitude, relative_error
-from gearchest.optimizer.placement import fit
-from gearchest.optimizer.result import Fit, Plan, Verdict
+from gearchest.optimizer.result import Plan, Verdict
 from gearchest.optimizer.search import find_options
-from gearchest.optimizer.stock import owned_gears
+from gearchest.optimizer.stock import Bools, Ints, Small
 from gearchest.optimizer.train import Train
 from gearchest.optimizer.want import Want
 
-MOST_GEARS = 4
-"""Trains of more loose gears are left out: with two studs their number has no bounds."""
+ONE_STUD, TWO_STUDS = 4, 6
+"""Gears of a train at most."""
 
-MOST_NEW = 2
-"""With two studs, trains of more gears that are not owned are left out as well, as the plan
-does by default."""
+FEW = 4
+"""Ways of no more gears stay in a shortened table whatever else is left out."""
+
+MOST_WAYS = 50_000
+"""More than this makes the page too heavy for a phone."""
+
+AROUND_A_STEP, AROUND_A_SET = 2, 1
+"""How many gears more or less than in a step, or in another set the plan calls equally good,
+a shortened table answers for as well as a complete one."""
 
 
 @dataclass(frozen=True)
@@ -45,28 +57,31 @@ class Way:
     """One undominated way to reach a want. `needs`: loose gears, each as often as needed."""
 
     train: Train
-    fit: Fit
     error: Fraction | float
     needs: tuple[Gear, ...]
 
     @property
     def order(self) -> tuple[object, ...]:
-        """The way to set up comes first: least tooth load, then error, then fewer gears."""
+        """The way to set up comes first: least tooth load, then error, then fewer gears; loads
+        and errors as coarse as the plan compares them."""
+        load = round(float(self.train.tooth_load) / LOAD_UNIT)
+        error = round(float(magnitude(self.error)) / ERROR_UNIT)
         gears = tuple(gear.order for gear in self.train.gears)
-        return self.train.tooth_load, magnitude(self.error), len(gears), gears
+        return load, error, len(gears), gears
 
 
 @dataclass(frozen=True)
 class WhatIf:
-    """`ways`: by want, in the order of `Way.order`. `complete` is False where trains of more
-    gears exist that were left out: then a want may be reached all the same. `held`: owned
-    gears that cannot be unticked, the fixed first driver's kind."""
+    """`ways`: by want, in the order of `Way.order`. `complete` is False where ways were left
+    out: then a set of gears that is not near one of `named` may do better than the table says.
+    `held`: owned gears that cannot be unticked, the fixed first driver's kind."""
 
     tickable: tuple[Tickable, ...]
     wants: tuple[Want, ...]
     ways: tuple[tuple[Way, ...], ...]
     complete: bool
     held: tuple[tuple[Gear, int], ...] = ()
+    named: tuple[Named, ...] = ()
 
     def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, Way | None]:
         """The verdict with these gears and the way to set up; None where not covered."""
@@ -76,19 +91,24 @@ class WhatIf:
         exact = any(way.error == 0 for way in open_ways)
         return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, open_ways[0]
 
+    def certain(self, ticked: Counter[Gear]) -> bool:
+        """Whether nothing that was left out could better what `best` says."""
+        counts = [ticked[kind.gear] for kind in self.tickable]
+        return self.complete or any(name.near(counts) for name in self.named)
+
 
 def what_if(
     lathe: Lathe,
     wants: Sequence[Want],
     extra: Iterable[Gear],
-    known: Sequence[Sequence[Train]] = (),
+    named: Sequence[tuple[Counter[Gear], int]] = (),
+    most_ways: int = MOST_WAYS,
 ) -> WhatIf:
     """The table for a lathe, its gears and some more (`extra`, each as often as listed).
 
-    `known`: by want, fitting trains within its allowance that are to be in the table even
-    if they are of more gears than are looked for.
+    `named`: sets of added gears around which the answers are right even where the table has
+    to be cut down to `most_ways`, each with how far around.
     """
-    kept = lathe.chest.pinned
     loose = Counter(dict(lathe.chest.loose))
     fixed = lathe.fixed_first_driver
     held = ((fixed, loose.pop(fixed)),) if fixed is not None and fixed in loose else ()
@@ -97,58 +117,72 @@ def what_if(
         Tickable(gear, loose[gear], loose[gear] + more[gear])
         for gear in sorted({*loose, *more}, key=lambda gear: gear.order)
     )
-    bare = replace(lathe, chest=Chest(held, kept))
+    bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    table = find_options(bare, wants, offered, MOST_GEARS)
-    there = owned_gears(bare)
-    complete = lathe.studs < 2
-    fits: dict[Train, Fit] = {}  # wants of one pitch share their trains
+    found = find_options(bare, wants, offered, ONE_STUD if lathe.studs < 2 else TWO_STUDS)
+    kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
+             for kind in tickable]  # fmt: skip
+    sets = tuple(
+        Named(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
+        for added, radius in named
+    )
+    complete = sum(len(options.load) for options in found.wants) <= most_ways
+    most = [kind.most for kind in tickable]
+    near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []
-    for i, (want, options) in enumerate(zip(wants, table.wants, strict=True)):
-        trains = dict.fromkeys(
-            options.train(k)
-            for k, row in enumerate(options.missing)
-            if complete or _new(row, table, loose) <= MOST_NEW
-        )
-        trains |= dict.fromkeys(known[i] if known else ())
-        found = [_way(bare, want, train, there, fits) for train in trains]
-        ways.append(tuple(sorted(found, key=lambda way: way.order)))
-    return WhatIf(tickable, tuple(wants), tuple(ways), complete, held)
-
-
-def planned_trains(plan: Plan) -> list[list[Train]]:
-    """By want the trains with which the plan's steps cover it."""
-    return [
-        [
-            answer.train
-            for state in states
-            for answer in (state.answer, state.without_error)
-            if answer and state.verdict.covered
-        ]
-        for states in plan.states
-    ]
+    for want, options in zip(wants, found.wants, strict=True):
+        rows = _rows(options)
+        if near is not None:
+            needed = _needed(options.missing[rows], kinds)
+            exact = _exact(bare, want, options, rows)
+            kept = (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
+            rows = rows[kept]
+        made = (_way(bare, want, options, row, found.candidates) for row in rows.tolist())
+        ways.append(tuple(sorted(made, key=lambda way: way.order)))
+    return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
 
 
 def extra_gears(plan: Plan) -> list[Gear]:
     """The gears of any step or equally good set of a plan, each as often as one set needs."""
-    sets = [[added.offer.gear for added in step.gears] for step in plan.steps]
-    sets += [list(gears) for step in plan.steps for gears in step.equally_good]
     most: Counter[Gear] = Counter()
-    for gears in sets:
-        most |= Counter(gears)
+    for added, _ in named_sets(plan):
+        most |= added
     return sorted(most.elements(), key=lambda gear: gear.order)
 
 
-def _new(row: Iterable[int], table: OptionTable, owned: Counter[Gear]) -> int:
-    """How many gears of an option are not owned."""
-    needed = Counter(table.candidates[i] for i in row if i >= 0)
-    return (needed - owned).total()
+def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
+    """The gears each step adds, and those of each equally good set, with how far around each
+    the answers are to be right."""
+    sets = [(Counter(a.offer.gear for a in step.gears), AROUND_A_STEP) for step in plan.steps]
+    for step in plan.steps:
+        sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
+    return sets
+
+
+def _rows(options: WantOptions) -> Ints:
+    """The options' row numbers, the one to set up first standing first."""
+    gears = (options.missing >= 0).sum(axis=1)
+    return np.lexsort((gears, options.error, options.load))
+
+
+def _needed(missing: Small, kinds: Sequence[int]) -> Ints:
+    """How many of each tickable kind the options need, (n, kinds)."""
+    return np.stack([(missing == kind).sum(axis=1) if kind >= 0 else
+                     np.zeros(len(missing), dtype=np.int64) for kind in kinds], axis=1)  # fmt: skip
+
+
+def _exact(lathe: Lathe, want: Want, options: WantOptions, rows: Ints) -> Bools:
+    """Which options have no error at all: a rounded 0 is looked at by fractions."""
+    exact: Bools = options.error[rows] == 0
+    for at in np.flatnonzero(exact):
+        ratio = options.train(int(rows[at])).ratio
+        exact[at] = relative_error(ratio, lathe.leadscrew, want.pitch) == 0
+    return exact
 
 
 def _way(
-    lathe: Lathe, want: Want, train: Train, there: Counter[Gear], fits: dict[Train, Fit]
+    lathe: Lathe, want: Want, options: WantOptions, row: int, candidates: Sequence[Gear]
 ) -> Way:
-    error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
-    if train not in fits:
-        fits[train] = fit(lathe, train)
-    return Way(train, fits[train], error, train.missing(there))
+    train = options.train(row)
+    needs = tuple(candidates[i] for i in options.missing[row].tolist() if i >= 0)
+    return Way(train, relative_error(train.ratio, lathe.leadscrew, want.pitch), needs)

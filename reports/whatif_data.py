@@ -1,29 +1,28 @@
-"""The what-if table as the page carries it: short lists that `static/whatif.js` reads.
+"""The what-if table as the page carries it: lists that `static/whatif_table.js` reads.
 
-A train is [layout, gears in mesh order, tooth load, levers, arm, positions, studs, tightest,
-between]: layout, gears, levers and between as places in lists beside; load in N for 1 N m at
-the leadscrew; arm in degrees, positions along the slots in mm and stud centres in mm on the
-page, where the arm is measured. A way is [place of its train, error]: error a fraction, 0 only
-where there is none. Wants of one pitch and allowance share a list of ways.
+A way is what cannot be worked out again from the gears: its head - layout, setting of the
+levers, whether it is without error - and its gears in mesh order. Errors, loads and where the
+studs stand the browser works out, as the plan did. Wants with the same ways share a list.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from fractions import Fraction
+from itertools import groupby
 from typing import Generic, TypeVar
 
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.layout import LAYOUTS
-from gearchest.optimizer.result import Fit
+from gearchest.optimizer.layout import LAYOUTS, Layout
+from gearchest.optimizer.pitch import relative_error
 from gearchest.optimizer.stock import owned_gears
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.train import Setting
+from gearchest.optimizer.want import Want
 from gearchest.optimizer.whatif import Way, WhatIf
 from gearchest.reports import numbers, wording
-from gearchest.reports.drawing import gear_id, to_page
-from gearchest.reports.schematic import chain
+from gearchest.reports.symbols import gear_id
 from gearchest.reports.train_document import Json
 
 T = TypeVar("T", bound=Hashable)
@@ -39,6 +38,14 @@ class _Listed(Generic[T]):
         return self.things.setdefault(thing, len(self.things))
 
 
+FIRST_LETTER = 93
+"""Numbers are written as letters from `]` on: past the quotation mark, the backslash and `<`,
+which JSON would spell out."""
+
+DIGITS = 64
+"""Counts are written in two letters, this many to the first."""
+
+
 def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
     """Everything the browser needs; `idents`: the wants' ids on the page."""
     kinds = [kind.gear for kind in table.tickable]
@@ -47,19 +54,21 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
     places = {gear: i for i, gear in enumerate([*kinds, *held])}
     there = owned_gears(lathe)
     counts = [(k.owned, k.most) for k in table.tickable] + [(there[g], there[g]) for g in held]
-    levers, between = _Listed[str](), _Listed[str]()
-    mounted, lists = _Listed[tuple[Train, Fit]](), _Listed[tuple[tuple[int, float], ...]]()
+    settings, heads = _Listed[Setting](), _Listed[tuple[int, int, bool]]()
+    lists = _Listed[tuple[tuple[int, tuple[int, ...]], ...]]()
     ways_of = [
-        lists.place(tuple((mounted.place((way.train, way.fit)), _error(way)) for way in ways))
+        lists.place(tuple(sorted(_packed(way, places, settings, heads) for way in ways)))
         for ways in table.ways
     ]
     return {
-        "frame": _frame(lathe),
+        "lathe": _lathe(lathe),
         "kinds": [
             _kind(lathe, gear, own, most, gear in held)
             for gear, (own, most) in zip(places, counts, strict=True)
         ],
-        "layouts": [list(layout.idlers) for layout in LAYOUTS],
+        "layouts": [_layout(layout) for layout in LAYOUTS],
+        "settings": [_setting(lathe, setting) for setting in settings.things],
+        "heads": [list(head) for head in heads.things],
         "wants": [
             {
                 "id": ident,
@@ -67,32 +76,85 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
                 "weight": float(want.weight),
                 "allowed": float(want.allowance.relative),
                 "ways": ways,
+                "turn": _of_one_turn(lathe, want),
             }
             for ident, want, ways in zip(idents, table.wants, ways_of, strict=True)
         ],
-        "ways": list(lists.things),
+        "ways": [_letters(rows) for rows in lists.things],
+        "complete": table.complete,
+        "named": [[list(name.counts), name.radius] for name in table.named],
         "kept": _kept(lathe, table),
-        "trains": [
-            _train(lathe, train, fit, places, levers, between) for train, fit in mounted.things
-        ],
-        "levers": list(levers.things),
-        "between": list(between.things),
     }
 
 
-def _frame(lathe: Lathe) -> Json:
-    """What the drawing needs of the lathe: null where the arm is unmeasured."""
+def _packed(
+    way: Way,
+    places: dict[Gear, int],
+    settings: _Listed[Setting],
+    heads: _Listed[tuple[int, int, bool]],
+) -> tuple[int, tuple[int, ...]]:
+    train = way.train
+    head = LAYOUTS.index(train.layout), settings.place(train.setting), way.error == 0
+    return heads.place(head), tuple(places[gear] for gear in train.gears)
+
+
+def _letters(rows: Iterable[tuple[int, tuple[int, ...]]]) -> str:
+    """Ways in ascending order as text: for every head its number, how many ways there are and
+    their first gears, second gears and so on, which packs best."""
+    found: list[int] = []
+    for head, group in groupby(rows, key=lambda row: row[0]):
+        gears = [gears for _, gears in group]
+        found += [head, *divmod(len(gears), DIGITS)]
+        for column in zip(*gears, strict=True):
+            found += column
+    return "".join(chr(FIRST_LETTER + number) for number in found)
+
+
+def _of_one_turn(lathe: Lathe, want: Want) -> float:
+    """What a spindle turn cuts of the want's lead when the leadscrew turns once, less 1 is the
+    error: a float, for showing."""
+    return float(relative_error(Fraction(1), lathe.leadscrew, want.pitch)) + 1.0
+
+
+def _lathe(lathe: Lathe) -> Json:
+    """What figures and drawing need of the lathe; `arm` is null where it is unmeasured."""
     banjo = lathe.banjo
     return {
         "module": float(lathe.making.module),
         "inch": numbers.inch_first(lathe),
+        "lead": lathe.leadscrew.lead.mm,
+        "starts": lathe.leadscrew.starts,
+        "bands": [[float(above), words] for above, words in wording.turns_bands(lathe)],
         "arm": banjo
         and {
             "turn": banjo.axis_angle,
-            "driver": _rounded(to_page((banjo.axis_distance, 0.0), banjo.axis_angle)),
-            "ends": [[slot.angle, slot.offset, slot.end] for slot in banjo.slots],
+            "axis": banjo.axis_distance,
+            "slots": [[slot.start, slot.end, slot.angle, slot.offset] for slot in banjo.slots],
+            "swing": banjo.swing,
+            "gap": banjo.gap,
+            "hubs": [banjo.driver_hub / 2, banjo.stud_hub / 2, banjo.screw_hub / 2],
             "cover": banjo.largest_tip_diameter and banjo.largest_tip_diameter / 2,
         },
+    }
+
+
+def _layout(layout: Layout) -> Json:
+    """Gears by their place in mesh order, shafts by number from the first driver's."""
+    seats = [seat for stage in layout.seats for seat in stage]
+    return {
+        "idlers": layout.idlers,
+        "shafts": [seat.shaft for seat in seats],
+        "tips": [[seats.index(a), seats.index(b)] for a, b in layout.tip_pairs],
+        "hubs": [[seats.index(seat), shaft] for seat, shaft in layout.hub_pairs],
+    }
+
+
+def _setting(lathe: Lathe, setting: Setting) -> Json:
+    """Ratios as [numerator, denominator], so that the browser can reduce them exactly."""
+    return {
+        "words": wording.levers(lathe, setting),
+        "first": list(setting.first_driver_turns.as_integer_ratio()),
+        "box": list(setting.gearbox_ratio.as_integer_ratio()),
     }
 
 
@@ -100,7 +162,8 @@ def _kind(lathe: Lathe, gear: Gear, own: int, most: int, held: bool) -> Json:
     return {
         "teeth": gear.teeth,
         "symbol": gear_id(gear.teeth, gear.module),
-        "radius": round(gear.tip_radius, 3),
+        "module": float(gear.module),
+        "radius": gear.tip_radius,
         "own": own,
         "most": most,
         "held": held,
@@ -148,41 +211,3 @@ def _module(module: Fraction) -> str:
     if Fraction(f"{float(module):g}") == module:
         return f"module = {float(module):g}"
     return f"dp = {float(Fraction(254, 10) / module):g}"
-
-
-def _error(way: Way) -> float:
-    """Rounded, but never to 0 where there is an error."""
-    error = float(way.error)
-    return 0 if way.error == 0 else round(error, 10) or (1e-10 if error > 0 else -1e-10)
-
-
-def _train(
-    lathe: Lathe,
-    train: Train,
-    fit: Fit,
-    places: dict[Gear, int],
-    levers: _Listed[str],
-    between: _Listed[str],
-) -> list[object]:
-    placement = fit.placement
-    shown: list[object] = [
-        LAYOUTS.index(train.layout),
-        [places[gear] for gear in train.gears],
-        round(float(train.tooth_load), 3),
-        levers.place(wording.setting(lathe, train)),
-    ]
-    if lathe.banjo is None or placement is None:
-        return [*shown, None, [], [_rounded(to_page(point, 0.0)) for point in chain(train)]]
-    tight = placement.tightest
-    return [
-        *shown,
-        None if placement.arm_angle is None else round(placement.arm_angle, 2),
-        [round(stud.position, 1) for stud in placement.studs],
-        [_rounded(to_page((s.x, s.y), lathe.banjo.axis_angle)) for s in placement.studs],
-        round(tight.mm, 1) if tight else None,
-        between.place(tight.between) if tight else None,
-    ]
-
-
-def _rounded(point: tuple[float, float]) -> list[float]:
-    return [round(point[0], 1), round(point[1], 1)]

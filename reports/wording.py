@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.pitch import format_fraction
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.train import Setting, Train
 from gearchest.reports import numbers
 
 CAUTIONS = (
@@ -53,23 +54,35 @@ def teeth(gears: Iterable[Gear]) -> str:
 
 def setting(lathe: Lathe, train: Train) -> str:
     """Lever positions that go with a train; empty where there is nothing to set."""
+    return levers(lathe, train.setting)
+
+
+def levers(lathe: Lathe, setting: Setting) -> str:
+    """Lever positions in words; empty where there is nothing to set."""
     parts = []
-    if train.setting.gearbox is not None:
-        parts.append(f"gearbox {train.setting.gearbox}")
+    if setting.gearbox is not None:
+        parts.append(f"gearbox {setting.gearbox}")
     if len(lathe.first_driver_turns) > 1:
-        turns = format_fraction(train.setting.first_driver_turns)
+        turns = format_fraction(setting.first_driver_turns)
         parts.append(f"first driver at {turns} turns a spindle turn")
     return ", ".join(parts)
 
 
+def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:
+    """(above so many leadscrew turns a spindle turn, what that means at the lathe), the most
+    turns first (common practice)."""
+    return [
+        (lathe.policy.hand_crank_above,
+         "crank from the screw end, motor unplugged and spindle free"),
+        (Fraction(2), "above what makers' charts show: slowest speed, light cuts"),
+        (Fraction(1), "within what makers' charts show: low speed"),
+        (Fraction(0), "light"),
+    ]  # fmt: skip
+
+
 def turns_advice(lathe: Lathe, train: Train) -> str:
-    """What so many leadscrew turns per spindle turn mean at the lathe (common practice)."""
-    turns = train.ratio
-    if turns > lathe.policy.hand_crank_above:
-        return "crank from the screw end, motor unplugged and spindle free"
-    if turns > 2:
-        return "above what makers' charts show: slowest speed, light cuts"
-    return "within what makers' charts show: low speed" if turns > 1 else "light"
+    """What the leadscrew turns of a train mean at the lathe."""
+    return next(words for above, words in turns_bands(lathe) if train.ratio > above)
 
 
 def steps_written(steps: Sequence[int], last: int) -> str:

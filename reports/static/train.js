@@ -1,108 +1,103 @@
 "use strict";
-// Draws a train chosen in the browser from the parts the page already holds: the same gears,
-// arm, shafts and scale as the other drawings, with a callout for every gear.
+// Draws a train chosen in the browser as drawing.py draws those of the steps, from the parts the
+// page already holds; a test holds the two alike. `lathe` and `shown` as whatif_table.js gives.
 const drawTrain = (() => {
-  const NAMES = "ABCDEF";
-  const COLUMN = 4.6; // as in drawing.py, in letter heights
-  const CALLOUT = 2.35;
+  const LIMB_WIDTH = 22; // as in symbols.py
+  const PROTRACTOR = 0.3;
+  const { COLUMN, callouts, distances, node, textBox } = lettering;
+  const radians = (degrees) => (degrees * Math.PI) / 180;
 
-  const node = (name, attributes, text) => {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    if (text !== undefined) made.textContent = text;
-    return made;
+  const toPage = ([x, y], turn) => {
+    const [c, s] = [Math.cos(radians(turn)), Math.sin(radians(turn))];
+    return [x * c - y * s, -(x * s + y * c)];
+  };
+  const about = (radius, angle, turn) =>
+    toPage([radius * Math.cos(radians(angle)), radius * Math.sin(radians(angle))], turn);
+
+  const described = (stages) => stages.map((stage) => {
+    const through = stage.slice(1, -1).map((idler) => ` through an idler of ${idler}`).join("");
+    return `${stage[0]} drives ${stage.at(-1)}${through}`;
+  }).join(", on its stud ");
+
+  const use = (name, [x, y], kind = null) => node("use", { href: `#${name}`, x, y, class: kind });
+
+  // The middle of the tightest clearance.
+  const gapMiddle = ({ gear, room, centre }, shafts, page) => {
+    const [from, to] = [shafts[gear.shaft], centre];
+    const apart = Math.hypot(to[0] - from[0], to[1] - from[1]);
+    const t = apart ? (gear.radius + room / 2) / apart : 0;
+    return page([0, 1].map((i) => from[i] + t * (to[i] - from[i])));
   };
 
-  // Each gear's shaft, plane and letter, in mesh order.
-  const seats = (idlers) => {
-    const found = [];
-    let shaft = 0;
-    idlers.forEach((count, plane) => {
-      found.push({ shaft, plane, name: NAMES[2 * plane] });
-      for (let i = 1; i <= count; i++) found.push({ shaft: shaft + i, plane, name: "idler" });
-      shaft += count + 1;
-      found.push({ shaft, plane, name: NAMES[2 * plane + 1] });
-    });
-    return found;
-  };
-
-  const spread = (wanted, pitch, low, high) => {
-    const placed = [];
-    for (const value of wanted) placed.push(Math.max(value, placed.length ? placed.at(-1) + pitch : low));
-    let ceiling = Math.max(high, low + pitch * (placed.length - 1));
-    for (let i = placed.length - 1; i >= 0; i--) {
-      placed[i] = Math.min(placed[i], ceiling);
-      ceiling = placed[i] - pitch;
+  const calloutsOf = (lathe, shown, seats, shafts, page, turn) => {
+    const items = seats.map(({ name, teeth, shaft, radius }) => ({ caption: name, value: String(teeth), target: shafts[shaft], radius }));
+    if (!lathe.arm) return items;
+    const { figure, degrees } = figures;
+    shown.positions.forEach((at, i) => items.push({
+      caption: shown.positions.length === 1 ? "in slot" : `stud ${i + 1}`, value: figure(at), target: shafts[i + 1], radius: 0,
+    }));
+    if (shown.angle !== null) {
+      items.push({ caption: "arm", value: degrees(shown.angle), target: about(PROTRACTOR * lathe.arm.axis, shown.angle / 2, turn), radius: 0 });
     }
-    return placed;
-  };
-
-  const armEnds = (arm, angle) => arm.ends.map(([own, offset, end]) => {
-    const a = ((own + angle + arm.turn) * Math.PI) / 180;
-    return { x: end * Math.cos(a) - offset * Math.sin(a), y: -(end * Math.sin(a) + offset * Math.cos(a)), r: 11 };
-  });
-
-  const callouts = (items, letter, low, high, svg) => {
-    const sorted = [...items].sort((a, b) => a.x - b.x);
-    const half = Math.ceil(sorted.length / 2);
-    let bottom = high.y;
-    for (const [side, members] of [[-1, sorted.slice(0, half)], [1, sorted.slice(half)]]) {
-      members.sort((a, b) => a.y - b.y);
-      const pitch = CALLOUT * letter;
-      const heights = spread(members.map((m) => m.y), pitch, low.y + pitch / 2, high.y - pitch / 2);
-      const group = node("g", { "text-anchor": side < 0 ? "end" : "start" });
-      members.forEach((item, i) => {
-        const y = heights[i];
-        const edge = side < 0 ? low.x : high.x;
-        const start = { x: edge + side * 1.3 * letter, y };
-        const away = Math.hypot(start.x - item.x, start.y - item.y);
-        const t = item.r < away ? item.r / away : 0;
-        const end = { x: item.x + t * (start.x - item.x), y: item.y + t * (start.y - item.y) };
-        const x = edge + side * 1.6 * letter;
-        group.append(
-          node("path", { class: "leader", d: `M${start.x} ${start.y}L${end.x} ${end.y}` }),
-          node("text", { class: "caption", x, y: y - 0.2 * letter }, item.name),
-          node("text", { class: "value", x, y: y + 0.85 * letter }, item.value),
-        );
-        bottom = Math.max(bottom, y + pitch / 2);
-      });
-      svg.append(group);
+    if (shown.gaps.length) {
+      items.push({ caption: "clear", value: figure(shown.tightest), target: gapMiddle(shown.gaps[0], shown.shafts, page), radius: 0 });
     }
-    return bottom;
+    return items;
   };
 
-  return (data, way) => {
-    const [layout, kinds, , , , angle, , studs] = way;
-    const { arm } = data.frame;
-    const shafts = arm ? [arm.driver, ...studs, [0, 0]] : studs;
-    const gears = seats(data.layouts[layout]).map((seat, i) => {
-      const kind = data.kinds[kinds[i]];
-      const [x, y] = shafts[seat.shaft];
-      return { ...seat, x, y, r: kind.radius, value: kind.teeth, symbol: kind.symbol };
-    });
-    const discs = [...gears];
-    if (arm && angle !== null) discs.push(...armEnds(arm, angle));
-    const biggest = gears.reduce((a, b) => (b.r > a.r ? b : a));
-    if (arm?.cover) discs.push({ x: biggest.x, y: biggest.y, r: arm.cover });
-    const low = { x: Math.min(...discs.map((d) => d.x - d.r)), y: Math.min(...discs.map((d) => d.y - d.r)) };
-    const high = { x: Math.max(...discs.map((d) => d.x + d.r)), y: Math.max(...discs.map((d) => d.y + d.r)) };
-    const letter = Math.max((high.x - low.x) / 15.5, (high.y - low.y) / 24);
-    const svg = node("svg", { class: "train", role: "img", "font-size": letter });
-    svg.setAttribute("aria-label", `Gear train: ${gears.map((g) => `${g.name} ${g.value}`).join(", ")}`);
-    if (arm && angle !== null) svg.append(node("use", { href: "#arm", transform: `rotate(${-(angle + arm.turn)})` }));
-    for (const g of gears) svg.append(node("use", { href: `#${g.symbol}`, x: g.x, y: g.y, class: `p${g.plane}` }));
-    if (arm?.cover) svg.append(node("circle", { class: "cover", cx: biggest.x, cy: biggest.y, r: arm.cover }));
+  return (lathe, shown) => {
+    const { arm } = lathe;
+    const turn = arm ? arm.turn : 0;
+    const page = (point) => toPage(point, turn);
+    const shafts = shown.shafts.map(page);
+    const { seats, angle } = shown;
+    const biggest = seats.reduce((a, b) => (b.radius > a.radius ? b : a));
+    const discs = seats.map(({ shaft, radius }) => [...shafts[shaft], radius]);
+    if (arm?.cover) discs.push([...shafts[biggest.shaft], arm.cover]);
+    if (arm && angle !== null) {
+      for (const [, end, own, offset] of arm.slots) {
+        const a = radians(own + angle);
+        const tip = [end * Math.cos(a) - offset * Math.sin(a), end * Math.sin(a) + offset * Math.cos(a)];
+        discs.push([...page(tip), LIMB_WIDTH / 2]);
+      }
+    }
+    const low = [0, 1].map((i) => Math.min(...discs.map((disc) => disc[i] - disc[2])));
+    const high = [0, 1].map((i) => Math.max(...discs.map((disc) => disc[i] + disc[2])));
+    const letter = Math.max((high[0] - low[0]) / 15.5, (high[1] - low[1]) / 24);
+    const frame = { low, high, letter };
+
+    const placed = callouts(calloutsOf(lathe, shown, seats, shafts, page, turn), frame);
+    const lines = shown.spans.map((span, i) => [shafts[i], shafts[i + 1], span]);
+    const closed = arm && shafts.length > 2;
+    if (closed) lines.push([shafts[0], shafts.at(-1), arm.axis]);
+    const marks = shafts.map((shaft) => textBox(shaft, letter * 0.8, letter * 0.8, 0));
+    const left = low[0] - COLUMN * letter;
+    const top = low[1] - 0.4 * letter;
+    const bottom = placed.bottom + 2.2 * letter;
+
+    const parts = [];
+    if (arm && angle !== null) parts.push(node("use", { href: "#arm", transform: `rotate(${-(angle + turn)})` }));
+    for (const { symbol, shaft, plane } of seats) parts.push(use(symbol, shafts[shaft], `p${plane}`));
+    if (arm?.cover) parts.push(use("cover", shafts[biggest.shaft]));
     if (arm) {
-      svg.append(node("use", { href: "#frame" }));
-      for (const [x, y] of studs) svg.append(node("use", { href: "#stud", x, y }));
+      parts.push(use("frame", [0, 0]), ...shafts.slice(1, -1).map((shaft) => use("stud", shaft)));
+      if (angle !== null) {
+        const radius = PROTRACTOR * arm.axis;
+        const sweep = `${Number(Math.abs(angle) > 180)} ${Number(angle < 0)}`;
+        parts.push(node("path", { class: "angle", d: `M${about(radius, 0, turn)}A${radius} ${radius} 0 ${sweep} ${about(radius, angle, turn)}` }));
+      }
     } else {
-      for (const [x, y] of shafts) svg.append(node("use", { href: "#cross", x, y }));
+      parts.push(...shafts.map((shaft) => use("cross", shaft)));
     }
-    const bottom = callouts(gears, letter, low, high, svg) + 2.2 * letter;
-    const left = low.x - COLUMN * letter;
-    const top = low.y - 0.4 * letter;
-    svg.append(node("use", { href: "#scale", x: left + 3, y: bottom - 0.7 * letter }));
-    svg.setAttribute("viewBox", `${left} ${top} ${high.x - low.x + 2 * COLUMN * letter} ${bottom - top}`);
-    return svg;
+    parts.push(...placed.parts, node("path", { class: "axis", d: `M${shafts.join(" ")}${closed ? "z" : ""}` }),
+      ...distances(lines, frame, [...placed.taken, ...marks]),
+      use("scale", [left + 3, bottom - 0.7 * letter]));
+    return node("svg", {
+      class: "train",
+      role: "img",
+      "aria-label": (arm ? "" : "Shafts schematic: ") + described(shown.stages),
+      viewBox: `${left} ${top} ${high[0] - low[0] + 2 * COLUMN * letter} ${bottom - top}`,
+      "font-size": letter,
+    }, ...parts);
   };
 })();

@@ -1,9 +1,9 @@
 "use strict";
 // What if: tick gears, and the map's last column, the counts, the setups and the list of what
-// one gear more would unlock follow. Answers come from the table the page carries, packed: a
-// way is unpacked to [layout, kinds, load, error, levers, arm, positions, studs, tightest, between].
+// one gear more would unlock follow. The answers come from whatif_table.js.
 const whatIf = (() => {
-  const data = {};
+  const { answers, best, certain, data, details, ready } = whatIfTable;
+  const { figure, significant, lengths, degrees, newtons, percent, pitches, error } = figures;
   const presets = JSON.parse(document.getElementById("whatif-presets").textContent);
   const root = document.documentElement;
   const boxes = [...document.querySelectorAll(".ticks input")];
@@ -12,71 +12,22 @@ const whatIf = (() => {
     exact: ["exact", "=", "exact"],
     "in tolerance": ["in-tolerance", "≈", "in tolerance"],
     "": ["no-train", "–", "not with these"],
+    unknown: ["no-train", "–", "none found"],
   };
-  const step = Number(document.querySelector("#map .what-if-column").cellIndex) - 1;
+  const MOST_OTHERS = 4;
+  const ownStep = Number(document.querySelector("#map .what-if-column").cellIndex) - 1;
 
-  // How many of each kind a way needs, those that stay on the lathe left out.
-  const needed = ([, kinds]) => {
-    const count = new Map();
-    for (const kind of kinds) if (!data.kinds[kind].held) count.set(kind, (count.get(kind) ?? 0) + 1);
-    return [...count];
-  };
-  let needs;
-
-  const unpack = async () => {
-    const letters = atob(JSON.parse(document.getElementById("whatif-data").textContent));
-    const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
-    const table = await new Response(stream).json();
-    const lists = table.ways.map((ways) => ways.map(([train, error]) => {
-      const [layout, kinds, load, ...rest] = table.trains[train];
-      return [layout, kinds, load, error, ...rest];
-    }));
-    Object.assign(data, table, { ways: table.wants.map((want) => lists[want.ways]) });
-    const needsOf = lists.map((ways) => ways.map(needed));
-    needs = table.wants.map((want) => needsOf[want.ways]);
-  };
-  // Unpacked when first asked, so that the map is painted before.
-  let unpacking;
-  const ready = () => (unpacking ??= unpack());
-
-  const best = (want, counts) => {
-    let first = null;
-    let exact = null;
-    data.ways[want].forEach((way, i) => {
-      if (!needs[want][i].every(([kind, count]) => (counts[kind] ?? 0) >= count)) return;
-      first ??= way;
-      if (way[3] === 0) exact ??= way;
-    });
-    return { verdict: first ? (exact ? "exact" : "in tolerance") : "", way: first, exact };
-  };
-  const answers = (counts) => data.wants.map((_, want) => best(want, counts));
-
-  const ticked = () => {
+  const counted = (kinds) => {
     const counts = {};
-    for (const box of boxes) if (box.checked) counts[box.dataset.kind] = (counts[box.dataset.kind] ?? 0) + 1;
+    for (const kind of kinds) counts[kind] = (counts[kind] ?? 0) + 1;
     return counts;
   };
+  const ticked = () => counted(boxes.filter((box) => box.checked).map((box) => box.dataset.kind));
 
   // In words
 
-  const minus = (text) => text.replace("-", "\u2212");
-  const errorText = (error) => {
-    if (error === 0) return "no error";
-    const sign = error > 0 ? "+" : "\u2212";
-    const size = Math.abs(error);
-    if (size < 0.5e-6) return `${sign}<1\u202fppm`;
-    return size < 1e-3 ? `${sign}${Math.round(size * 1e6)}\u202fppm` : `${sign}${(size * 100).toFixed(2)}\u202f%`;
-  };
-  const trainText = ([layout, kinds]) => {
-    const teeth = kinds.map((kind) => data.kinds[kind].teeth);
-    let at = 0;
-    return data.layouts[layout].map((idlers) => {
-      const stage = teeth.slice(at, at + idlers + 2);
-      at += idlers + 2;
-      return [stage[0], ...stage.slice(1, -1).map((t) => `(${t})`), stage.at(-1)].join("/");
-    }).join(" × ");
-  };
+  const trainText = (stages) =>
+    stages.map((stage) => [stage[0], ...stage.slice(1, -1).map((t) => `(${t})`), stage.at(-1)].join("/")).join(" × ");
   const element = (name, className, ...content) => {
     const made = document.createElement(name);
     if (className) made.className = className;
@@ -90,46 +41,97 @@ const whatIf = (() => {
     return { slug, parts: [sign, " ", element("span", "word", word)] };
   };
 
-  // The map's column and the setup
+  // The map's column
 
   let now = [];
+  let sure = true;
   const paintMap = () => {
     data.wants.forEach((want, i) => {
       const cell = document.querySelector(`tr[data-want="${CSS.escape(want.id)}"] .what-if-column`);
-      const { slug, parts } = stateMark(now[i].verdict);
+      const { slug, parts } = stateMark(now[i].verdict || (sure ? "" : "unknown"));
       cell.className = `v what-if-column ${slug}${cell.classList.contains("chosen") ? " chosen" : ""}`;
       const link = cell.querySelector("a");
       link.replaceChildren(...parts);
-      if (now[i].verdict === "in tolerance") link.append(" ", element("span", "under", errorText(now[i].way[3])));
+      if (now[i].verdict === "in tolerance") link.append(" ", element("span", "under", error(now[i].way.error, false)));
     });
   };
 
+  // The setup: the same lines as plan_view.py gives the steps
+
+  const teethOf = (kinds) => kinds.map((kind) => data.kinds[kind].teeth).sort((a, b) => a - b).join(", ");
+  const toAdd = ({ needs }) => needs.flatMap(([kind, count]) => Array(Math.max(0, count - data.kinds[kind].own)).fill(kind));
+
   const factsOf = (want, way, exact) => {
-    const [, , load, error, levers, angle, positions, , tightest, between] = way;
-    const rows = [["Error", error ? `${errorText(error)} (${(Math.abs(error) / want.allowed * 100).toFixed(0)}\u202f% of the allowance)` : "no error"],
-      ["Tooth load", `${load.toFixed(0)}\u202fN for 1 N m at the leadscrew`]];
-    if (data.levers[levers]) rows.push(["Levers", data.levers[levers]]);
-    positions.forEach((at, i) => rows.push([positions.length > 1 ? `Stud ${i + 1}` : "Stud", `${at.toFixed(1)}\u202fmm along its slot`]));
-    if (angle !== null) rows.push(["Arm", minus(`${angle.toFixed(1)}°`)]);
-    if (tightest != null) rows.push(["Tightest", `${tightest.toFixed(1)}\u202fmm: ${data.between[between]}`]);
-    if (exact && exact !== way) rows.push(["Without error", `${trainText(exact)}, tooth load ${exact[2].toFixed(0)}\u202fN`]);
-    return element("dl", "facts", ...rows.map(([label, value]) =>
-      element("div", "", element("dt", "", label), element("dd", "", value))));
+    const { inch, lead, bands } = data.lathe;
+    const shown = details(way);
+    const cuts = pitches(shown.turns * lead, inch);
+    const rows = [["Cuts", cuts[0], cuts[1]],
+      ["Error", error(way.error, way.exact), way.exact ? "" : `${percent(Math.abs(way.error) / want.allowed)} of the allowance`],
+      ["Tooth load", newtons(way.load)],
+      ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
+      ["Half-nut step", lengths(shown.step, inch, 2)]];
+    if (shown.levers) rows.unshift(["Levers", shown.levers]);
+    shown.positions.forEach((at, i) => {
+      const gears = shown.seats.filter(({ shaft }) => shaft === i + 1).map(({ teeth }) => teeth);
+      rows.push([shown.positions.length > 1 ? `Stud ${i + 1}` : "Stud", lengths(at, inch), `in slot ${shown.slots[i] + 1}: ${gears.join(", ")}`]);
+    });
+    if (shown.angle !== null) rows.push(["Arm", degrees(shown.angle)]);
+    if (shown.gaps.length) rows.push(["Tightest", lengths(shown.tightest, inch), shown.gaps[0].between]);
+    const missing = toAdd(way);
+    if (missing.length) rows.push(["To add", teethOf(missing), "not among the gears owned"]);
+    if (exact && exact !== way) rows.push(["Without error", trainText(details(exact).stages), `harder on the teeth: ${newtons(exact.load)}`]);
+    return element("dl", "facts", ...rows.flatMap(([label, value, note]) => [
+      element("dt", "", label),
+      element("dd", "", value, ...(note ? [element("span", "soft", `, ${note}`)] : []))]));
   };
 
-  const fill = (ident) => {
-    const setup = document.getElementById(ident);
-    setup.querySelector(".train-sheet.what-if")?.remove();
-    if (!root.dataset.ticked) return;
-    const i = data.wants.findIndex((want) => want.id === ident);
-    if (i < 0 || !now[i].way) return;
-    const { slug, parts } = stateMark(now[i].way[3] === 0 ? "exact" : "in tolerance");
-    const title = element("h4", "", element("span", "gears", trainText(now[i].way)), " ",
+  const sheetOf = (want, { way, exact }) => {
+    const { slug, parts } = stateMark(way.exact ? "exact" : "in tolerance");
+    const shown = details(way);
+    const title = element("h4", "", element("span", "gears", trainText(shown.stages)), " ",
       element("span", `state ${slug}`, ...parts), " ", element("span", "soft when", "what if"));
-    const figure = element("figure", "", drawTrain(data, now[i].way));
-    const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(data.wants[i], now[i].way, now[i].exact)));
-    sheet.dataset.steps = String(step);
-    setup.querySelector("[data-no-train]").before(sheet);
+    const caption = element("figcaption", "", data.lathe.arm
+      ? "Facing the gears, to scale; distances in mm."
+      : "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked.");
+    const figure = element("figure", "", drawTrain(data.lathe, shown), caption);
+    const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(want, way, exact)));
+    sheet.dataset.steps = String(ownStep);
+    return sheet;
+  };
+
+  // Other trains of the same gears that err less, the easiest on the teeth first.
+  const othersOf = (want, counts, shown) => {
+    let least = Math.abs(shown.error);
+    return data.waysOf[want].filter((way) => {
+      if (Math.abs(way.error) >= least || !way.needs.every(([kind, count]) => (counts[kind] ?? 0) >= count)) return false;
+      least = Math.abs(way.error);
+      return true;
+    });
+  };
+
+  const othersNote = (want, counts, shown) => {
+    const others = othersOf(want, counts, shown);
+    if (!others.length) return [];
+    const few = others.length > MOST_OTHERS ? [...others.slice(0, MOST_OTHERS - 1), others.at(-1)] : others;
+    return [element("p", "others small", element("b", "", "With the same gears, less error: "),
+      few.map((way) => `${trainText(details(way).stages)}, ${error(way.error, way.exact)}, ${newtons(way.load)}`).join("; "), ".")];
+  };
+
+  const fill = (ident, step) => {
+    if (!data.waysOf) {
+      ready().then(() => fill(ident, step), () => {}); // too old a browser is told of in start()
+      return;
+    }
+    const setup = document.getElementById(ident);
+    for (const made of setup.querySelectorAll(".train-sheet.what-if, .others")) made.remove();
+    const want = data.wants.findIndex(({ id }) => id === ident);
+    if (want < 0) return;
+    const counts = step === ownStep ? ticked() : counted(presets[step]);
+    const found = best(want, counts);
+    if (!found.way) return;
+    const last = setup.querySelector("[data-no-train]");
+    if (step === ownStep && root.dataset.ticked) last.before(sheetOf(data.wants[want], found));
+    last.before(...othersNote(want, counts, found.way));
   };
 
   // The outcome
@@ -183,13 +185,14 @@ const whatIf = (() => {
   const tell = () => {
     const counts = ticked();
     now = answers(counts);
+    sure = certain(counts);
     const had = coveredBy(now);
     covers.textContent =
-      `With these gears: ${covers.hasAttribute("data-at-least") ? "at least " : ""}${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
+      `With these gears: ${sure ? "" : "at least "}${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
     const next = furtherGears(counts, had).map(({ teeth, won, weight }) =>
       element("li", "", element("b", "", String(teeth)), ` weight ${tidy(weight)}: ${won.map((i) => data.wants[i].name).join(", ")}`));
     document.getElementById("what-if-next").replaceChildren(
-      ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : "No single gear of these.")]));
+      ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : `No single gear of these${sure ? "" : " that was looked at"}.`)]));
     document.getElementById("what-if-lines").value = latheLines(counts);
   };
 
@@ -239,6 +242,6 @@ const whatIf = (() => {
     if (navigator.clipboard) navigator.clipboard.writeText(lines.value).catch(() => document.execCommand("copy"));
     else document.execCommand("copy");
   });
-  document.addEventListener("setup-fill", (event) => fill(event.detail.want));
-  return { answers, data, ready };
+  document.addEventListener("setup-fill", (event) => fill(event.detail.want, event.detail.step));
+  return { othersOf };
 })();

@@ -12,13 +12,13 @@ from drawn import MAKING, lathes, loose, wants
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from gearchest.optimizer.gear import Chest, Gear, PinnedPair
+from gearchest.optimizer import whatif
+from gearchest.optimizer.gear import Chest, PinnedPair
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.pitch import mm
 from gearchest.optimizer.result import Verdict
-from gearchest.optimizer.train import Train
 from gearchest.optimizer.want import Allowance, Want
-from gearchest.optimizer.whatif import MOST_GEARS, what_if
+from gearchest.optimizer.whatif import what_if
 
 ALLOWED = st.sampled_from([Fraction(0), Fraction(1, 100), Fraction(4, 100)])
 
@@ -26,10 +26,7 @@ ALLOWED = st.sampled_from([Fraction(0), Fraction(1, 100), Fraction(4, 100)])
 def searched(lathe: Lathe, want: Want) -> tuple[Verdict | None, float | None]:
     """The verdict and the least tooth load, by trying every train of the chest in turn."""
     loads, exact = [], False
-    loose_gears = Counter(dict(lathe.chest.loose))
     for train in oracle.trains(lathe, left=want.left):
-        if loose_needed(train, loose_gears) > MOST_GEARS:
-            continue
         error = abs(oracle.error(lathe, train, want.pitch))
         if error > want.allowance.relative:
             continue
@@ -41,10 +38,6 @@ def searched(lathe: Lathe, want: Want) -> tuple[Verdict | None, float | None]:
     if not loads:
         return None, None
     return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, min(loads)
-
-
-def loose_needed(train: Train, loose_gears: Counter[Gear]) -> int:
-    return sum((Counter(train.gears) & loose_gears).values())
 
 
 @settings(
@@ -101,16 +94,79 @@ def test_what_stays_on_the_lathe_cannot_be_unticked() -> None:
     assert table.held == ((fixed, 1),)
 
 
-def test_a_train_known_from_the_plan_is_in_the_table_whatever_its_size() -> None:
-    """Six gears on two studs: more than are looked for."""
-    gears = (20, 40, 21, 42, 22, 44)
-    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(*gears)), unmeasured_studs=2)
-    eighth = Want("a thread", mm("0.25"), Allowance(Fraction(0)))
-    six = next(t for t in oracle.trains(lathe) if len(t.gears) == 6 and t.ratio == Fraction(1, 8))
+SIX = (20, 40, 21, 42, 22, 44)
+"""Three pairs of 1 to 2: an eighth of the leadscrew's 2 mm, and nothing less will do."""
+
+
+def six_geared(tmp: tuple[int, ...] = SIX) -> tuple[Lathe, Want]:
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(*tmp)), unmeasured_studs=2)
+    return lathe, Want("a thread", mm("0.25"), Allowance(Fraction(0)))
+
+
+def test_two_studs_are_complete_where_the_page_can_carry_it() -> None:
+    lathe, eighth = six_geared()
+    table = what_if(lathe, [eighth], [])
+    assert table.complete
+    assert table.best(0, Counter(dict(lathe.chest.loose)))[0] is Verdict.EXACT
+
+
+def test_a_shortened_table_is_right_around_the_sets_that_are_named() -> None:
+    """Shortened to nothing it still knows the train for a named set, and for one gear more;
+    with a gear less there is none to know; farther off it claims nothing."""
+    lathe, eighth = six_geared((*SIX, 23, 46))
     every = Counter(dict(lathe.chest.loose))
-    assert not what_if(lathe, [eighth], []).complete
-    assert what_if(lathe, [eighth], []).best(0, every)[0] is None
-    assert what_if(lathe, [eighth], [], [[six]]).best(0, every)[0] is Verdict.EXACT
+    few = what_if(lathe, [eighth], [], [(Counter(), 1)], most_ways=0)
+    assert not few.complete
+    assert few.best(0, every)[0] is Verdict.EXACT
+    for gear in every:
+        less = every - Counter([gear])
+        assert few.certain(less)
+        chest = Chest(tuple(less.items()))
+        whole = what_if(replace(lathe, chest=chest), [eighth], [])
+        found = few.best(0, less)
+        assert found[0] == whole.best(0, less)[0]
+        if found[1] is not None:
+            best = whole.best(0, less)[1]
+            assert best is not None
+            assert found[1].train.tooth_load == best.train.tooth_load
+    assert not few.certain(every - Counter([*list(every)[:2]]))
+    nothing = what_if(lathe, [eighth], [], most_ways=0)
+    assert nothing.best(0, every)[0] is None
+    assert not nothing.certain(every)
+
+
+@settings(
+    max_examples=25,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(lathes(most_gears=5), st.data())
+def test_a_shortened_table_never_says_too_much_and_is_right_when_certain(
+    lathe: Lathe, data: st.DataObject
+) -> None:
+    """Against the whole table, on any set of tickable gears; no way is short enough to stay for
+    that alone."""
+    extra = [MAKING.gear(z) for z in data.draw(st.lists(st.integers(20, 60), max_size=2))]
+    want = data.draw(wants(lathe, ALLOWED, Counter(extra).items()))
+    added = Counter(extra[: data.draw(st.integers(0, 2))])
+    whole = what_if(lathe, [want], extra)
+    around = data.draw(st.integers(0, 2))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(whatif, "FEW", 0)
+        few = what_if(lathe, [want], extra, [(added, around)], most_ways=0)
+    ticked = Counter({k.gear: data.draw(st.integers(0, k.most)) for k in whole.tickable})
+    verdict, way = few.best(0, ticked)
+    truth, best = whole.best(0, ticked)
+    if few.certain(ticked):
+        assert verdict == truth
+        assert (way is None) == (best is None)
+        if way and best:
+            assert float(way.train.tooth_load) == pytest.approx(
+                float(best.train.tooth_load), abs=1e-3
+            )
+    elif way is not None:
+        assert best is not None
+        assert best.order <= way.order
 
 
 def test_pinned_pairs_serve_whatever_is_ticked() -> None:

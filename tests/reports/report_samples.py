@@ -177,6 +177,9 @@ def answers(lathe: Lathe, want: Want) -> tuple[Answer, ...]:
     for a, b, c, d in product(sorted(stock), repeat=4):
         if abs(a * c / (b * d) / wanted - 1) <= 0.02 and not Counter((a, b, c, d)) - stock:
             found.append(answer(lathe, train("compound", a, b, c, d), want))
+    for a, d in product(sorted(stock), repeat=2):
+        if abs(a / d / wanted - 1) <= 0.02 and not Counter((a, d)) - stock:
+            found.append(answer(lathe, train("direct", a, d), want))
     for a, i, d in permutations(sorted(stock), 3):
         if abs(a / d / wanted - 1) <= 0.02:
             found.append(answer(lathe, train("simple, one idler", a, i, d), want))
@@ -189,9 +192,13 @@ def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
     found = [a for a in answers(lathe, want) if not Counter(g.teeth for g in a.train.gears) - stock]
     covering = [a for a in found if a.verdict.covered]
     if covering:
-        easiest = min(covering, key=lambda a: (a.train.tooth_load, abs(a.error)))
+        easiest = min(
+            covering, key=lambda a: (a.train.tooth_load, abs(a.error), len(a.train.gears))
+        )
         verdict = min((a.verdict for a in covering), key=list(Verdict).index)
-        return WantStep(verdict, easiest)
+        exact = [a for a in covering if a.error == 0]
+        without = min(exact, key=lambda a: a.train.tooth_load) if exact and easiest.error else None
+        return WantStep(verdict, easiest, without_error=without)
     for verdict in (Verdict.DOES_NOT_FIT, Verdict.OFF):
         kept = [a for a in found if a.verdict is verdict]
         kept = [

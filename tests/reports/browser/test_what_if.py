@@ -35,11 +35,11 @@ def test_answers_equal_the_search_on_every_step_and_on_random_sets(visit: Any) -
     for _ in range(SETS):
         sets.append(Counter({k.gear: chance.randint(0, k.most) for k in table.tickable}))
     page, heard = visit("plan")
-    page.evaluate("whatIf.ready()")
+    page.evaluate("whatIfTable.ready()")
     for ticked in sets:
         counts = {kinds.index(gear): count for gear, count in ticked.items() if count}
         told = page.evaluate(
-            "(c) => whatIf.answers(c).map(a => [a.verdict, a.way && a.way[2]])", counts
+            "(c) => whatIfTable.answers(c).map(a => [a.verdict, a.way && a.way.load])", counts
         )
         assert told == [searched(plan, want, ticked) for want in plan.wants]
     assert heard.messages == []

@@ -1,0 +1,58 @@
+"use strict";
+// Numbers as numbers.py writes them.
+const figures = (() => {
+  const NARROW = "\u202f";
+  const MINUS = "\u2212";
+
+  // A fixed count of decimals; exact halves go to the even digit, as Python rounds them.
+  const figure = (value, places = 1) => {
+    const size = Math.abs(value);
+    const scaled = size * 10 ** places;
+    const half = scaled % 1 === 0.5 && Number.isInteger(size * 2 ** (places + 1));
+    const text = half && Math.floor(scaled) % 2 === 0
+      ? (Math.floor(scaled) / 10 ** places).toFixed(places)
+      : size.toFixed(places);
+    return value < 0 && Number(text) ? MINUS + text : text;
+  };
+
+  const significant = (value, digits = 3) => {
+    const size = Math.abs(value);
+    if (size === 0) return "0";
+    const before = size >= 1 ? String(Math.trunc(size)).length : 1;
+    return figure(value, Math.max(0, digits - before));
+  };
+  const trimmed = (value, digits) => {
+    const text = significant(value, digits);
+    return text.includes(".") ? text.replace(/\.?0+$/, "") : text;
+  };
+
+  const millimetres = (value, places = 1) => `${figure(value, places)}${NARROW}mm`;
+  const lengths = (value, inch, places = 1) => {
+    const imperial = `${figure(value / 25.4, places + 2)}${NARROW}in`;
+    return inch ? `${imperial} (${millimetres(value, places)})` : `${millimetres(value, places)} (${imperial})`;
+  };
+  const degrees = (value) => `${figure(value)}°`;
+  const newtons = (value) => `${figure(value, 0)}${NARROW}N`;
+  const percent = (share) => `${significant(share * 100, 2)}${NARROW}%`;
+
+  // A lead in mm in the lathe's unit and in the other.
+  const pitches = (lead, inch) => {
+    const threads = 25.4 / lead;
+    const eighths = Math.round(threads * 8);
+    const whole = Math.abs(threads * 8 - eighths) < 1e-9 * eighths;
+    const imperial = `${whole ? eighths / 8 : trimmed(threads, 4)}${NARROW}tpi`;
+    const metric = `${trimmed(lead, 5)}${NARROW}mm`;
+    return inch ? [imperial, metric] : [metric, imperial];
+  };
+  // A relative error with its sign; `exact` tells where there is none.
+  const error = (value, exact) => {
+    if (exact) return "no error";
+    const sign = value > 0 ? "+" : MINUS;
+    const size = Math.abs(value);
+    if (size < 0.5e-6) return `${sign}<1${NARROW}ppm`;
+    if (size < 1e-3) return `${sign}${figure(size * 1e6, 0)}${NARROW}ppm`;
+    return `${sign}${figure(size * 100, 2)}${NARROW}%`;
+  };
+
+  return { figure, significant, lengths, degrees, newtons, percent, pitches, error };
+})();

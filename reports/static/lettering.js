@@ -1,0 +1,122 @@
+"use strict";
+// The lettering of a train's drawing, placed as labels.py and lettering.py place it: callouts in
+// a column on either side, figures along lines, nothing over anything else.
+const lettering = (() => {
+  const COLUMN = 4.6; // these in letter heights, as in lettering.py
+  const CALLOUT = 2.35;
+  const FIGURE_WIDTH = 0.56;
+  const LEADER = 1.3;
+  const TEXT = 1.6;
+  const CAPTION = -0.2;
+  const VALUE = 0.85;
+  const MIDDLE = 0.31;
+  const PLACES_ALONG = [0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78];
+  const radians = (degrees) => (degrees * Math.PI) / 180;
+
+  const node = (name, attributes, ...content) => {
+    const made = document.createElementNS("http://www.w3.org/2000/svg", name);
+    for (const [key, value] of Object.entries(attributes)) if (value !== null) made.setAttribute(key, value);
+    made.append(...content);
+    return made;
+  };
+
+  // Positions at least `pitch` apart and near the wanted ones.
+  const spread = (wanted, pitch, low, high) => {
+    const placed = [];
+    for (const value of wanted) placed.push(Math.max(value, placed.length ? placed.at(-1) + pitch : low));
+    let ceiling = Math.max(high, low + pitch * (placed.length - 1));
+    for (let i = placed.length - 1; i >= 0; i--) {
+      placed[i] = Math.min(placed[i], ceiling);
+      ceiling = placed[i] - pitch;
+    }
+    return placed;
+  };
+
+  const textBox = ([x, y], width, height, angle) => {
+    const [c, s] = [Math.cos(radians(angle)), Math.sin(radians(angle))];
+    return [[-1, -1], [1, -1], [1, 1], [-1, 1]].map(([i, j]) =>
+      [x + (c * width * i - s * height * j) / 2, y + (s * width * i + c * height * j) / 2]);
+  };
+
+  // Whether two convex polygons (a line counts as one) share area: separating axes.
+  const overlap = (one, other) => [one, other].every((polygon) => polygon.every(([x1, y1], i) => {
+    const [x2, y2] = polygon[(i + 1) % polygon.length];
+    const [a, b] = [y1 - y2, x2 - x1];
+    if (a === 0 && b === 0) return true;
+    const first = one.map(([x, y]) => a * x + b * y);
+    const second = other.map(([x, y]) => a * x + b * y);
+    return Math.max(...first) > Math.min(...second) && Math.max(...second) > Math.min(...first);
+  }));
+
+  // Where a text fits along a line, clear of what is taken; null where it does not.
+  const along = (start, end, width, height, taken) => {
+    const [dx, dy] = [end[0] - start[0], end[1] - start[1]];
+    if (Math.hypot(dx, dy) < width * 1.25) return null;
+    const direction = (Math.atan2(dy, dx) * 180) / Math.PI;
+    const angle = ((((direction + 90) % 180) + 180) % 180) - 90;
+    const normal = [Math.sin(radians(angle)), -Math.cos(radians(angle))];
+    for (const side of [1, -1]) {
+      for (const t of PLACES_ALONG) {
+        const centre = [0, 1].map((i) => start[i] + t * [dx, dy][i] + side * normal[i] * height * 0.62);
+        const box = textBox(centre, width, height, angle);
+        if (!taken.some((other) => overlap(box, other))) return { centre, angle, box };
+      }
+    }
+    return null;
+  };
+
+  const shortOf = (target, start, radius) => {
+    const away = Math.hypot(start[0] - target[0], start[1] - target[1]);
+    if (radius === 0 || away <= radius) return target;
+    const t = radius / away;
+    return target.map((value, i) => value + t * (start[i] - value));
+  };
+
+  // Callouts {caption, value, target, radius} in two columns: drawn, the room they take, and
+  // where they end below.
+  const callouts = (items, { low, high, letter }) => {
+    const sorted = [...items].sort((a, b) => a.target[0] - b.target[0]);
+    const half = Math.ceil(sorted.length / 2);
+    const pitch = CALLOUT * letter;
+    const [arrows, dots, columns, taken] = [[], [], [], []];
+    let bottom = high[1];
+    for (const [side, members] of [[-1, sorted.slice(0, half)], [1, sorted.slice(half)]]) {
+      members.sort((a, b) => a.target[1] - b.target[1]);
+      const heights = spread(members.map(({ target }) => target[1]), pitch, low[1] + pitch / 2, high[1] - pitch / 2);
+      const edge = side < 0 ? low[0] : high[0];
+      const x = edge + side * TEXT * letter;
+      const texts = members.flatMap(({ caption, value, target, radius }, i) => {
+        const y = heights[i];
+        const start = [edge + side * LEADER * letter, y];
+        const end = shortOf(target, start, radius);
+        const width = Math.max(caption.length * 0.5, value.length * 0.62) * letter;
+        taken.push([start, end], textBox([x + (side * width) / 2, y], width, pitch * 0.9, 0));
+        (radius ? arrows : dots).push(node("path", { d: `M${start}L${end}` }));
+        bottom = Math.max(bottom, y + pitch / 2);
+        return [node("text", { y: y + CAPTION * letter }, caption), node("text", { y: y + VALUE * letter }, value)];
+      });
+      columns.push(node("g", { class: "callouts", "text-anchor": side < 0 ? "end" : null, transform: `translate(${x})` }, ...texts));
+    }
+    const leaders = [node("g", { class: "leader" }, ...arrows)];
+    if (dots.length) leaders.push(node("g", { class: "leader to-point" }, ...dots));
+    return { parts: [...leaders, ...columns], taken, bottom };
+  };
+
+  // The distance along each line [from, to, distance] that has room for it.
+  const distances = (lines, { letter }, taken) => {
+    const room = [...taken];
+    const texts = lines.flatMap(([start, end, distance]) => {
+      const text = figures.figure(distance, 2).replace(/0$/, "").replace(/\.0$/, "");
+      const figure = along(start, end, text.length * FIGURE_WIDTH * letter, letter * 0.9, room);
+      if (!figure) return [];
+      room.push(figure.box);
+      const angle = Math.round(figure.angle);
+      const [c, s] = [Math.cos(radians(-angle)), Math.sin(radians(-angle))];
+      const [u, v] = figure.centre;
+      return [node("text", { x: u * c - v * s, y: u * s + v * c + MIDDLE * letter, transform: `rotate(${angle})` }, text)];
+    });
+    return texts.length ? [node("g", { class: "distances" }, ...texts)] : [];
+  };
+
+  return { COLUMN, callouts, distances, node, textBox };
+})();

@@ -1,0 +1,217 @@
+"""What the browser works out of a train - figures, place on the arm, drawing - is what the
+program writes into the page for the trains of the steps."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+import report_samples as samples
+
+from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.layout import LAYOUTS
+from gearchest.optimizer.pitch import mm
+from gearchest.optimizer.placement import fit
+from gearchest.optimizer.result import Fits
+from gearchest.optimizer.train import Train, half_nut_step
+from gearchest.optimizer.want import Allowance, Want
+from gearchest.optimizer.whatif import Way, what_if
+from gearchest.reports.drawing import train_svg
+from gearchest.reports.symbols import definitions
+from gearchest.reports.whatif_data import whatif_data
+
+pytestmark = pytest.mark.browser
+
+NEAR = 1e-6
+"""mm, degrees or N between what both work out."""
+
+
+def two_studs() -> Lathe:
+    """Two slots that miss the centre of the screw, one to either side."""
+    return next(lathe for lathe, _ in samples.every_layout() if lathe.studs == 2)
+
+
+def inch_lathe() -> Lathe:
+    """Inches first, a gearbox and a lever of two positions in front of the screw."""
+    return samples.mini_lathe(
+        first_driver_turns=(samples.Fraction(1), samples.Fraction(1, 2)),
+        gearbox=(("A", samples.Fraction(1)), ("B", samples.Fraction(3, 2))),
+    )
+
+
+def ask(page: Any, lathe: Lathe, trains: list[Train], script: str) -> Any:
+    """Evaluate `script` for every train: it sees `lathe`, `layout` and `gears`."""
+    extra = [gear for train in trains for gear in train.gears]
+    data = whatif_data(lathe, what_if(lathe, [], extra), [])
+    kinds: list[Gear] = [kind.gear for kind in what_if(lathe, [], extra).tickable]
+    asked = [[LAYOUTS.index(t.layout), [kinds.index(g) for g in t.gears]] for t in trains]
+    return page.evaluate(
+        f"""([data, asked]) => asked.map(([n, kinds]) => {{
+          const [lathe, layout] = [data.lathe, data.layouts[n]];
+          const gears = kinds.map((kind) => data.kinds[kind]);
+          return ({script});
+        }})""",
+        [data, asked],
+    )
+
+
+@pytest.mark.parametrize("lathe", [samples.mini_lathe(), two_studs()], ids=["one", "two"])
+def test_trains_stand_where_the_program_puts_them(visit: Any, lathe: Lathe) -> None:
+    """Arm angle, studs, shafts and the tightest clearance, for hundreds of trains; and trains
+    that do not fit are not said to."""
+    trains = [way.train for way in some_ways(lathe)]
+    turned_round = [backwards(train) for train in trains]
+    page, _ = visit("plan")
+    told = ask(page, lathe, trains + turned_round, "mounting.mount(lathe.arm, layout, gears)")
+    fitting = 0
+    for train, found in zip(trains + turned_round, told, strict=True):
+        mounted = fit(lathe, train)
+        if mounted.fits is not Fits.YES:
+            continue
+        fitting += 1
+        placement = mounted.placement
+        assert placement is not None
+        assert found["angle"] == pytest.approx(placement.arm_angle, abs=NEAR)
+        assert found["slots"] == [stud.slot for stud in placement.studs]
+        assert found["positions"] == pytest.approx([s.position for s in placement.studs], abs=NEAR)
+        centres = [value for shaft in found["shafts"][1:-1] for value in shaft]
+        assert centres == pytest.approx([v for s in placement.studs for v in (s.x, s.y)], abs=NEAR)
+        assert len(found["gaps"]) == len(placement.clearances)
+        if placement.tightest:
+            assert found["tightest"] == pytest.approx(placement.tightest.mm, abs=NEAR)
+            assert found["gaps"][0]["between"] == placement.tightest.between
+    assert fitting > 100
+    off = [fit(lathe, train).fits is Fits.YES for train in trains + turned_round]
+    assert [found is not None for found in told if found is None or "seats" in found] == off
+
+
+def backwards(train: Train) -> Train:
+    """The same gears hung the other way round: most of them will not fit."""
+    return replace(
+        train, drivers=train.driven[::-1], driven=train.drivers[::-1], idlers=train.idlers[::-1],
+        layout=next(x for x in LAYOUTS if x.idlers == train.layout.idlers[::-1]),
+    )  # fmt: skip
+
+
+def some_ways(lathe: Lathe) -> list[Way]:
+    """Ways of every layout, for some pitches and generous allowances."""
+    wants = [
+        Want(str(pitch), mm(pitch), Allowance(samples.Fraction(1, 200)))
+        for pitch in ("0.25", "0.7", "1.25", "2")
+    ]
+    table = what_if(lathe, wants, [samples.Gear(z, samples.MODULE) for z in (63, 70)])
+    every = [way for ways in table.ways for way in ways]
+    return every[:: max(1, len(every) // 400)]
+
+
+@pytest.mark.parametrize("lathe", [samples.mini_lathe(), inch_lathe()], ids=["plain", "levers"])
+def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lathe) -> None:
+    page, _ = visit("plan")
+    want = Want("a thread", mm("0.7"), Allowance(samples.Fraction(1, 50)))
+    extra = [lathe.making.gear(teeth) for teeth in (21, 63, 70)]
+    table = what_if(lathe, [want], extra)
+    data = whatif_data(lathe, table, ["w"])
+    told = page.evaluate(
+        """(data) => {
+          Object.assign(whatIfTable.data, data);
+          return whatIfTable.listOf(data.ways[0], data.wants[0].turn).map((way) => {
+            const { step, turns, levers } = whatIfTable.details(way);
+            return [way.load, way.error, way.exact, step, turns, levers];
+          });
+        }""",
+        data,
+    )
+    assert len(told) == len(table.ways[0]) > 20
+    for (load, error, exact, step, turns, levers), way in zip(told, table.ways[0], strict=True):
+        train = way.train
+        assert load == pytest.approx(float(train.tooth_load), abs=NEAR)
+        assert error == pytest.approx(float(way.error), abs=1e-12)
+        assert exact == (way.error == 0)
+        assert step == pytest.approx(half_nut_step(train.ratio, lathe.leadscrew), abs=NEAR)
+        assert turns == pytest.approx(float(train.ratio), abs=1e-12)
+        assert bool(levers) == (len(lathe.gearbox) > 0)
+
+
+LINES = """
+(sheet) => [...sheet.querySelectorAll(".facts dt")].map((label) =>
+  [label.textContent, label.nextElementSibling.textContent].map((text) => text.trim()))
+"""
+
+
+def test_the_lines_of_a_setup_are_the_same(visit: Any) -> None:
+    """With the gears of the last step ticked every thread's lines are those of that step."""
+    page, heard = visit("plan")
+    last = len(samples.ADDED) - 1
+    page.locator(f'[data-preset="{last}"]').click()
+    page.wait_for_function("document.documentElement.dataset.ticked")
+    compared = 0
+    for row in page.locator("#map tr[data-want]").all():
+        setup = page.locator(f"#{row.get_attribute('data-want')}")
+        row.locator("td a").last.dispatch_event("click")
+        ticked = setup.locator(".train-sheet.what-if")
+        if not ticked.count():
+            continue
+        lines = ticked.evaluate(LINES)
+        title = ticked.locator(".gears").inner_text()
+        row.locator("td a").nth(last).dispatch_event("click")
+        of_step = setup.locator(".train-sheet:not([data-away])")
+        assert of_step.locator(".gears").inner_text() == title
+        assert of_step.evaluate(LINES) == lines
+        compared += 1
+    assert compared > 10
+    assert heard.messages == []
+
+
+LOOKS = """
+(svg) => {
+  const frame = svg.getBoundingClientRect();
+  const leaves = [...svg.querySelectorAll("*")].filter((node) => !node.children.length);
+  return leaves.map((node) => {
+    const [box, style] = [node.getBoundingClientRect(), getComputedStyle(node)];
+    const [x, y] = [box.left - frame.left, box.top - frame.top];
+    const place = [x, y, box.width, box.height, parseFloat(style.fontSize)];
+    const words = [node.tagName, node.textContent, node.getAttribute("href"),
+      node.getAttribute("class"), style.stroke, style.fill, style.markerEnd];
+    return [words.join(" "), place];
+  });
+}
+"""
+
+
+@pytest.mark.parametrize("number", range(len(samples.every_layout())))
+def test_drawings_look_alike(visit: Any, number: int) -> None:
+    """Part by part: the same words, look and place to within a millimetre
+    and a half of the drawing, which is written in whole ones where that does not show."""
+    lathe, answer = samples.every_layout()[number]
+    if answer.fit.fits is Fits.NO:
+        pytest.skip("the browser draws trains that fit")
+    page, _ = visit("plan")
+    page.evaluate(
+        """(markup) => {
+          document.body.innerHTML = `<div id="one">${markup}</div><div id="other"></div>`;
+          for (const box of document.body.children) { box.style.width = "600px"; }
+        }""",
+        str(definitions(lathe, [answer.train]) + train_svg(lathe, answer)),
+    )
+    ask(
+        page, lathe, [answer.train],
+        """(() => {
+          const shown = mounting.mount(lathe.arm, layout, gears);
+          const teeth = gears.map((gear) => gear.teeth);
+          const stages = layout.idlers.map((idlers) => teeth.splice(0, idlers + 2));
+          document.getElementById("other").append(drawTrain(lathe, { ...shown, stages }));
+        })()""",
+    )  # fmt: skip
+    one, other = (
+        page.evaluate(f"({LOOKS})(document.querySelector('#{box} svg.train'))")
+        for box in ("one", "other")
+    )
+    assert [words for words, _ in one] == [words for words, _ in other]
+    for (words, place), (_, its) in zip(one, other, strict=True):
+        assert its == pytest.approx(place, abs=3.5), words
+    labels = [
+        page.locator(f"#{box} svg.train").get_attribute("aria-label") for box in ("one", "other")
+    ]
+    assert labels[0] == labels[1]
