@@ -23,7 +23,8 @@ from gearchest.reports.whatif_data import whatif_data
 STYLES: tuple[str, ...] = ("plan.css", "blank_sheet.css")
 SCRIPTS: tuple[str, ...] = ("map.js",)
 WHAT_IF_SCRIPTS: tuple[str, ...] = (
-    "figures.js", "mounting.js", "lettering.js", "train.js", "whatif_table.js", "whatif.js",
+    "figures.js", "mounting.js", "lettering.js", "train.js", "planes.js", "whatif_table.js",
+    "whatif.js",
 )  # fmt: skip
 
 

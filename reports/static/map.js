@@ -152,7 +152,7 @@
     const want = state.want || visible()[0]?.dataset.want;
     const setup = want && document.getElementById(want);
     if (!setup) return;
-    document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want } }));
+    document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want, step: state.step } }));
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");

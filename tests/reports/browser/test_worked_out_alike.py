@@ -19,6 +19,7 @@ from gearchest.optimizer.train import Train, half_nut_step
 from gearchest.optimizer.want import Allowance, Want
 from gearchest.optimizer.whatif import Way, what_if
 from gearchest.reports.drawing import train_svg
+from gearchest.reports.planes import planes_definitions, planes_svg
 from gearchest.reports.symbols import definitions
 from gearchest.reports.whatif_data import whatif_data
 
@@ -193,7 +194,12 @@ def test_drawings_look_alike(visit: Any, number: int) -> None:
           document.body.innerHTML = `<div id="one">${markup}</div><div id="other"></div>`;
           for (const box of document.body.children) { box.style.width = "600px"; }
         }""",
-        str(definitions(lathe, [answer.train]) + train_svg(lathe, answer)),
+        str(
+            definitions(lathe, [answer.train])
+            + planes_definitions(lathe, [answer.train])
+            + train_svg(lathe, answer)
+            + planes_svg(lathe, answer.train)
+        ),
     )
     ask(
         page, lathe, [answer.train],
@@ -201,17 +207,23 @@ def test_drawings_look_alike(visit: Any, number: int) -> None:
           const shown = mounting.mount(lathe.arm, layout, gears);
           const teeth = gears.map((gear) => gear.teeth);
           const stages = layout.idlers.map((idlers) => teeth.splice(0, idlers + 2));
-          document.getElementById("other").append(drawTrain(lathe, { ...shown, stages }));
+          const made = { ...shown, stages };
+          const other = document.getElementById("other");
+          other.append(drawTrain(lathe, made), drawPlanes(lathe, made) ?? "");
         })()""",
     )  # fmt: skip
-    one, other = (
-        page.evaluate(f"({LOOKS})(document.querySelector('#{box} svg.train'))")
-        for box in ("one", "other")
-    )
-    assert [words for words, _ in one] == [words for words, _ in other]
-    for (words, place), (_, its) in zip(one, other, strict=True):
-        assert its == pytest.approx(place, abs=3.5), words
-    labels = [
-        page.locator(f"#{box} svg.train").get_attribute("aria-label") for box in ("one", "other")
-    ]
-    assert labels[0] == labels[1]
+    several = len(answer.train.stages) > 1
+    for kind in ("train", "planes") if several else ("train",):
+        one, other = (
+            page.evaluate(f"({LOOKS})(document.querySelector('#{box} svg.{kind}'))")
+            for box in ("one", "other")
+        )
+        assert [words for words, _ in one] == [words for words, _ in other]
+        for (words, place), (_, its) in zip(one, other, strict=True):
+            assert its == pytest.approx(place, abs=3.5), words
+        labels = [
+            page.locator(f"#{box} svg.{kind}").get_attribute("aria-label")
+            for box in ("one", "other")
+        ]
+        assert labels[0] == labels[1]
+    assert page.locator("#other svg.planes").count() == several
