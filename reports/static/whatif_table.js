@@ -70,16 +70,20 @@ const whatIfTable = (() => {
     });
   };
 
-  const unpack = async () => {
-    const letters = atob(JSON.parse(document.getElementById("whatif-data").textContent));
-    const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
-    Object.assign(data, await new Response(stream).json());
+  const take = (table) => {
+    Object.assign(data, table);
     const lists = new Map();
     data.waysOf = data.wants.map(({ ways, turn }) => {
       if (!lists.has(ways)) lists.set(ways, listOf(data.ways[ways], turn));
       return lists.get(ways);
     });
+  };
+
+  const unpack = async () => {
+    const letters = atob(JSON.parse(document.getElementById("whatif-data").textContent));
+    const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
+    take(await new Response(stream).json());
   };
   // Unpacked when first asked, so that the map is painted before.
   let unpacking;
@@ -116,5 +120,5 @@ const whatIfTable = (() => {
     };
   };
 
-  return { answers, best, certain, data, details, listOf, ready };
+  return { answers, best, certain, data, details, ready, take };
 })();

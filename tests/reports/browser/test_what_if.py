@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from dataclasses import replace
 from typing import Any
 
 import pytest
 import report_samples as samples
 
+from gearchest.optimizer import whatif
 from gearchest.optimizer.gear import Chest, Gear
 from gearchest.optimizer.reach import Bench
+from gearchest.optimizer.whatif import what_if
+from gearchest.reports.whatif_data import whatif_data
 
 pytestmark = pytest.mark.browser
 
@@ -52,6 +56,53 @@ def searched(plan: samples.Plan, want: samples.Want, ticked: Counter[Gear]) -> l
     if found.easiest is None:
         return ["", None]
     return [found.verdict.value, pytest.approx(float(found.easiest.train.tooth_load), abs=1e-3)]
+
+
+@pytest.mark.parametrize("shortened", [False, True], ids=["complete", "shortened"])
+def test_two_studs_answer_as_the_search_does(visit: Any, shortened: bool) -> None:
+    """Trains of six gears too. A table that was cut down knows where it is right, and beyond
+    that never says more than there is."""
+    lathe = next(lathe for lathe, _ in samples.every_layout() if lathe.studs == 2)
+    wants = samples.wants()[1:14:3]
+    extra = [samples.Gear(teeth, samples.MODULE) for teeth in (63, 127)]
+    named = [(Counter[Gear](), 1), (Counter(extra), 1)]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(whatif, "FEW", 3)
+        table = what_if(lathe, wants, extra, named, most_ways=0 if shortened else 10**6)
+    assert table.complete != shortened
+    kinds = [kind.gear for kind in table.tickable]
+    owned = Counter(dict(lathe.chest.loose))
+    chance = random.Random(11)
+    sets = [owned, owned + Counter(extra), owned - Counter([kinds[3]]), owned + Counter(extra[:1])]
+    for _ in range(SETS):
+        sets.append(Counter({k.gear: chance.randint(0, k.most) for k in table.tickable}))
+    page, heard = visit("plan")
+    page.evaluate("whatIfTable.ready()")
+    data = whatif_data(lathe, table, [want.name for want in wants])
+    page.evaluate("(data) => whatIfTable.take(data)", data)
+    certain = 0
+    for ticked in sets:
+        counts = {kinds.index(gear): count for gear, count in ticked.items() if count}
+        sure, told = page.evaluate(
+            """(c) => [whatIfTable.certain(c),
+              whatIfTable.answers(c).map(a => [a.verdict, a.way && a.way.load])]""",
+            counts,
+        )
+        assert sure == table.certain(ticked)
+        certain += sure
+        chest = Chest(tuple((gear, count) for gear, count in ticked.items() if count))
+        bench = Bench(replace(lathe, chest=chest))
+        for want, (verdict, load) in zip(wants, told, strict=True):
+            found = bench.reach(want)
+            least = float(found.easiest.train.tooth_load) if found.easiest else None
+            if sure:
+                assert verdict == (found.verdict.value if found.easiest else "")
+                assert load == (least if least is None else pytest.approx(least, abs=1e-3))
+            elif load is not None:
+                assert least is not None
+                assert load >= least - 1e-3
+    assert certain == (4 if shortened else len(sets))
+    assert heard.messages == []
 
 
 def test_ticking_changes_the_map_the_counts_and_the_setup(visit: Any) -> None:

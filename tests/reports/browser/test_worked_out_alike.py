@@ -116,8 +116,8 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
     data = whatif_data(lathe, table, ["w"])
     told = page.evaluate(
         """(data) => {
-          Object.assign(whatIfTable.data, data);
-          return whatIfTable.listOf(data.ways[0], data.wants[0].turn).map((way) => {
+          whatIfTable.take(data);
+          return whatIfTable.data.waysOf[0].map((way) => {
             const { step, turns, levers } = whatIfTable.details(way);
             return [way.load, way.error, way.exact, step, turns, levers];
           });
