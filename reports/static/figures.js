@@ -39,7 +39,7 @@ const figures = (() => {
   const pitches = (lead, inch) => {
     const threads = 25.4 / lead;
     const eighths = Math.round(threads * 8);
-    const whole = Math.abs(threads * 8 - eighths) < 1e-9 * eighths;
+    const whole = Math.abs(threads * 8 - eighths) < 1e-12 * eighths;
     const imperial = `${whole ? eighths / 8 : trimmed(threads, 4)}${NARROW}tpi`;
     const metric = `${trimmed(lead, 5)}${NARROW}mm`;
     return inch ? [imperial, metric] : [metric, imperial];

@@ -74,6 +74,7 @@ def test_two_studs_answer_as_the_search_does(visit: Any, shortened: bool) -> Non
     owned = Counter(dict(lathe.chest.loose))
     chance = random.Random(11)
     sets = [owned, owned + Counter(extra), owned - Counter([kinds[3]]), owned + Counter(extra[:1])]
+    sets.append(owned - Counter(kinds[:2]))
     for _ in range(SETS):
         sets.append(Counter({k.gear: chance.randint(0, k.most) for k in table.tickable}))
     page, heard = visit("plan")

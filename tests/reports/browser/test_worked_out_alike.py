@@ -3,6 +3,7 @@ program writes into the page for the trains of the steps."""
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from typing import Any
 
@@ -12,12 +13,13 @@ import report_samples as samples
 from gearchest.optimizer.gear import Gear
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.layout import LAYOUTS
-from gearchest.optimizer.pitch import mm
+from gearchest.optimizer.pitch import mm, tpi
 from gearchest.optimizer.placement import fit
 from gearchest.optimizer.result import Fits
 from gearchest.optimizer.train import Train, half_nut_step
 from gearchest.optimizer.want import Allowance, Want
 from gearchest.optimizer.whatif import Way, what_if
+from gearchest.reports import numbers
 from gearchest.reports.drawing import train_svg
 from gearchest.reports.planes import planes_definitions, planes_svg
 from gearchest.reports.symbols import definitions
@@ -58,7 +60,16 @@ def ask(page: Any, lathe: Lathe, trains: list[Train], script: str) -> Any:
     )
 
 
-@pytest.mark.parametrize("lathe", [samples.mini_lathe(), two_studs()], ids=["one", "two"])
+def swung_down() -> Lathe:
+    """An arm that hangs: of two mirror positions only the lower is within its swing."""
+    lathe = samples.mini_lathe()
+    assert lathe.banjo
+    return replace(lathe, banjo=replace(lathe.banjo, swing=(-140.0, 10.0)))
+
+
+@pytest.mark.parametrize(
+    "lathe", [samples.mini_lathe(), swung_down(), two_studs()], ids=["one", "hanging", "two"]
+)
 def test_trains_stand_where_the_program_puts_them(visit: Any, lathe: Lathe) -> None:
     """Arm angle, studs, shafts and the tightest clearance, for hundreds of trains; and trains
     that do not fit are not said to."""
@@ -133,6 +144,34 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
         assert step == pytest.approx(half_nut_step(train.ratio, lathe.leadscrew), abs=NEAR)
         assert turns == pytest.approx(float(train.ratio), abs=1e-12)
         assert bool(levers) == (len(lathe.gearbox) > 0)
+
+
+def test_numbers_are_written_alike(visit: Any) -> None:
+    """Exact halves, ties that only look like ones, negative and tiny numbers among them."""
+    chance = random.Random(3)
+    values = [n / 16 for n in range(-80, 81)] + [62.5, 0.05, 1.005, 1e-7, 4e-7, 0.000999, 0.99995]
+    values += [chance.uniform(-1, 1) * 10 ** chance.randint(-7, 3) for _ in range(300)]
+    sizes = [chance.uniform(0.05, 60) for _ in range(200)] + [25.4 / n for n in (4, 11.5, 13.625)]
+    page, _ = visit("plan")
+    told = page.evaluate(
+        """([values, sizes]) => [
+          values.flatMap((v) => [0, 1, 2, 3].map((places) => figures.figure(v, places))),
+          values.map((v) => figures.significant(v)),
+          values.map((v) => figures.lengths(v, true, 2)),
+          values.map((v) => figures.error(v, v === 0)),
+          sizes.map((v) => figures.pitches(v, false)),
+        ]""",
+        [values, sizes],
+    )
+    assert told[0] == [numbers.figure(v, places) for v in values for places in range(4)]
+    assert told[1] == [numbers.significant(v) for v in values]
+    assert told[2] == [numbers.length_pair(v, inch=True, places=2) for v in values]
+    assert told[3] == [numbers.error(v) for v in values]
+    whole = [tpi(samples.Fraction(n)) for n in ("4", "11.5", "13.625")]
+    assert told[4][200:] == [list(numbers.pitch_pair(p, inch=False)) for p in whole]
+    assert told[4][:200] == [
+        list(numbers.pitch_pair(mm(samples.Fraction(v)), inch=False)) for v in sizes[:200]
+    ]
 
 
 LINES = """
