@@ -15,15 +15,16 @@ from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, show, write_json, write_text
 from gearchest.cli.plan_options import PlanOptions, cover_of, option_fault, terms_of
-from gearchest.cli.plan_progress import watching
+from gearchest.cli.plan_progress import TICKING, watching
 from gearchest.optimizer.gear import Offer
 from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.problem import ImpossibleError
 from gearchest.optimizer.plan.served import UnlikeLathesError
+from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.result import Plan
 from gearchest.optimizer.want import Want
-from gearchest.optimizer.whatif import extra_gears, named_sets, what_if
+from gearchest.optimizer.whatif import WhatIf, extra_gears, named_sets, what_if
 
 EXIT_INTERRUPTED = 130
 
@@ -65,7 +66,8 @@ def plan(
             result = make_plan(read.lathes, read.wants, read.offers, question, watch)
         except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
             raise option_fault("plan", "", str(error)) from None
-    _write(result, target, json, read, most, budget, options)
+        table = _what_if(result, options, watch)
+    _write(result, table, target, json, read, most, budget, options)
     if watch.interrupted:
         raise typer.Exit(EXIT_INTERRUPTED)
 
@@ -88,8 +90,32 @@ def _read(
     return _Read(tuple(paths), tuple(lathes), wanted, had)
 
 
+class _StoppedError(Exception):
+    pass
+
+
+def _what_if(result: Plan, options: PlanOptions, watch: Watch) -> WhatIf | None:
+    """The table from which the browser answers; none for two lathes that share a chest, which
+    are left to the plan itself, and none once somebody wants to stop."""
+    if result.also or not options.what_if or watch.interrupted:
+        return None
+
+    def told(done: int, of: int) -> None:
+        watch.report(Progress(None, TICKING, Fraction(done), Fraction(of)))
+        if watch.interrupted:
+            raise _StoppedError
+
+    try:
+        return what_if(
+            result.lathe, result.wants, extra_gears(result), named_sets(result), progress=told
+        )
+    except _StoppedError:
+        return None
+
+
 def _write(
     result: Plan,
+    table: WhatIf | None,
     target: Path,
     json: str | None,
     read: _Read,
@@ -107,12 +133,6 @@ def _write(
     given = {"most": most, "budget": budget, **vars(options)}
     facts = facts_of("plan", read.paths, given)
     cuts = cut_sheets(result, making_tables())
-    # The browser answers for one lathe: two that share a chest are left to the plan itself.
-    table = (
-        None
-        if result.also or not options.what_if
-        else what_if(result.lathe, result.wants, extra_gears(result), named_sets(result))
-    )
     page = render(
         result,
         facts=facts,

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.status import Status
 
+TICKING = "gears to tick"
+"""The objective shown while the report's what-if table is worked out."""
+
 _EVERY = 5.0
 """Seconds between plain lines of one step."""
 
@@ -59,8 +62,9 @@ class Teller:
 def _line(progress: Progress, seconds: float) -> str:
     best = "-" if progress.best is None else format_fraction(progress.best)
     bound = "-" if progress.bound is None else format_fraction(progress.bound)
-    if progress.objective == SEARCH:
-        return f"looking for trains: {best} of {bound} pitches, {seconds:.1f} s"
+    if progress.objective in (SEARCH, TICKING):
+        about = "looking for trains" if progress.objective == SEARCH else "for ticking gears"
+        return f"{about}: {best} of {bound} pitches, {seconds:.1f} s"
     step = "cheapest set" if progress.added is None else f"step {progress.added}"
     return f"{step}, {progress.objective}: best so far {best}, bound {bound}, {seconds:.1f} s"
 

@@ -12,7 +12,7 @@ set the plan names.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -103,11 +103,13 @@ def what_if(
     extra: Iterable[Gear],
     named: Sequence[tuple[Counter[Gear], int]] = (),
     most_ways: int = MOST_WAYS,
+    progress: Callable[[int, int], None] | None = None,
 ) -> WhatIf:
     """The table for a lathe, its gears and some more (`extra`, each as often as listed).
 
     `named`: sets of added gears around which the answers are right even where the table has
-    to be cut down to `most_ways`, each with how far around.
+    to be cut down to `most_ways`, each with how far around. `progress` is told (pitches done,
+    pitches in all).
     """
     loose = Counter(dict(lathe.chest.loose))
     fixed = lathe.fixed_first_driver
@@ -119,7 +121,9 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    found = find_options(bare, wants, offered, ONE_STUD if lathe.studs < 2 else TWO_STUDS)
+    found = find_options(
+        bare, wants, offered, ONE_STUD if lathe.studs < 2 else TWO_STUDS, progress=progress
+    )
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(
