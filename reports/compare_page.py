@@ -12,6 +12,7 @@ from gearchest.reports import numbers, page, plan_view, wording
 from gearchest.reports.page import Facts
 from gearchest.reports.states import STATES
 from gearchest.reports.symbols import definitions
+from gearchest.reports.train_view import train_sheet
 
 PREFIXES = ("a-", "b-")
 """Keep the two lathes' drawn parts apart on one page."""
@@ -63,7 +64,7 @@ def compare_page(
         "compare.html.j2",
         lathe=first,
         facts=facts,
-        styles=("plan.css", "compare.css"),
+        styles=("plan.css", "plan_print.css", "compare.css"),
         scripts=("map.js",),
         data={"compare-json": document} if document is not None else {},
         title=f"{names[0]} and {names[1]}: side by side",
@@ -113,7 +114,7 @@ def _setups(found: Comparison, idents: list[str], names: tuple[str, str]) -> lis
     made = []
     for ident, want, pair in zip(idents, found.wants, found.states, strict=True):
         sheets = tuple(
-            plan_view.train_sheet(
+            train_sheet(
                 lathe,
                 want,
                 state.answer,

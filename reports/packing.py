@@ -1,4 +1,5 @@
-"""Text packed into the page for saving: a tenth of its size, unpacked by `static/exports.js`."""
+"""Text packed into the page, for saving or for later: a tenth of its size, unpacked by
+`static/unpack.js`."""
 
 from __future__ import annotations
 

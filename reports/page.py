@@ -11,7 +11,6 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -23,10 +22,11 @@ from markupsafe import Markup
 
 from gearchest.optimizer.lathe import Lathe
 from gearchest.reports import numbers
+from gearchest.reports.lean import lean
 from gearchest.reports.states import state
 
 BASE_STYLES = ("base.css", "states.css", "drawing.css", "print.css")
-BASE_SCRIPTS = ("theme.js", "printing.js", "exports.js")
+BASE_SCRIPTS = ("theme.js", "printing.js", "unpack.js", "exports.js")
 FIRST_SCRIPT = "first.js"
 """Runs in the head, before anything is painted: sets the theme and tells CSS that scripts run."""
 
@@ -85,9 +85,9 @@ def build(
     )
 
 
-def tight(text: str) -> Markup:
-    """Markup without the template's indentation: a tenth of a long page."""
-    return Markup(re.sub(r"\n\s+", "\n", text))
+def part(template: str, **context: object) -> Markup:
+    """A template that is no page of its own."""
+    return Markup(_environment().get_template(template).render(**context))
 
 
 def json_block(value: object) -> Markup:
@@ -134,7 +134,7 @@ def _environment() -> jinja2.Environment:
         "weight": numbers.weight,
         "plural": numbers.plural,
         "state": state,
-        "tight": tight,
+        "lean": lean,
     }
     environment.filters.update(filters)
     return environment

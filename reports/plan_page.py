@@ -12,6 +12,7 @@ from gearchest.optimizer.whatif import WhatIf
 from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, why_view, wording
 from gearchest.reports.blank_sheet import cut_gears_context
+from gearchest.reports.lean import lean
 from gearchest.reports.packing import packed, packed_json
 from gearchest.reports.page import Facts
 from gearchest.reports.planes import planes_definitions
@@ -20,7 +21,7 @@ from gearchest.reports.symbols import definitions
 from gearchest.reports.tables import coverage_csv
 from gearchest.reports.whatif_data import whatif_data
 
-STYLES: tuple[str, ...] = ("plan.css", "blank_sheet.css")
+STYLES: tuple[str, ...] = ("plan.css", "adding.css", "plan_print.css", "blank_sheet.css")
 SCRIPTS: tuple[str, ...] = ("map.js",)
 WHAT_IF_SCRIPTS: tuple[str, ...] = (
     "figures.js", "mounting.js", "lettering.js", "train.js", "planes.js", "whatif_table.js",
@@ -72,6 +73,8 @@ def render(
     if document is not None:
         data["plan-json"] = packed_json(document)
     data["coverage-csv"] = packed(coverage_csv(plan))
+    setups = plan_view.setups(plan)
+    data["more-sheets"] = packed(page.json_block(_more(setups)))
     styles, scripts = STYLES, SCRIPTS
     if what_if is not None:
         table = whatif_data(plan.lathe, what_if, plan_view.identifiers(plan))
@@ -93,7 +96,7 @@ def render(
         steps=[_step(plan, k) for k in range(len(plan.steps))],
         columns=[],
         groups=plan_view.map_groups(plan),
-        setups=plan_view.setups(plan),
+        setups=setups,
         states=list(STATES.values()),
         definitions=definitions(plan.lathe, trains) + planes_definitions(plan.lathe, trains),
         cautions=wording.CAUTIONS,
@@ -109,6 +112,17 @@ def render(
         charts=drawn,
         **cut_gears_context(cuts),
     )
+
+
+def _more(setups: Sequence[plan_view.Setup]) -> dict[str, str]:
+    """The sheets a setup does not show of itself, as markup by want."""
+    return {
+        one.ident: "".join(
+            lean(page.part("train_sheet.html.j2", sheet=sheet)) for sheet in one.more
+        )
+        for one in setups
+        if one.more
+    }
 
 
 def _presets(plan: Plan, what_if: WhatIf) -> list[list[int]]:

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
-from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.result import Answer, Fits, Plan, Verdict, WantStep
-from gearchest.optimizer.train import half_nut_step
+from gearchest.optimizer.result import Answer, Plan, Verdict, WantStep
 from gearchest.optimizer.want import Want
 from gearchest.reports import numbers, wording
-from gearchest.reports.drawing import train_svg
-from gearchest.reports.planes import planes_svg
 from gearchest.reports.shared import Shared
 from gearchest.reports.states import State, state
+from gearchest.reports.train_table import TrainTable, train_table
+from gearchest.reports.train_view import TrainSheet, train_sheet
 
 SERIES_TITLES = {
     "iso-metric-coarse": "ISO metric, coarse",
@@ -59,33 +58,9 @@ class MapGroup:
 
 
 @dataclass(frozen=True)
-class Fact:
-    """One line of a setup: what, how much, and what that means."""
-
-    label: str
-    value: str
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class TrainSheet:
-    """One train of a want with its drawings, and the steps at which it is the one to set."""
-
-    steps: tuple[int, ...]
-    when: str
-    state: State
-    title: str
-    drawing: Markup
-    planes: Markup
-    caption: str
-    facts: tuple[Fact, ...]
-    reasons: tuple[str, ...]
-    cures: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class Setup:
-    """Everything about one want."""
+    """Everything about one want. `sheets`: the trains drawn in the page as it stands; `more`:
+    those it carries packed, whose figures the table gives."""
 
     ident: str
     name: str
@@ -96,7 +71,9 @@ class Setup:
     ruled: bool
     weight: str
     strip: tuple[MapCell, ...]
-    trains: tuple[TrainSheet, ...]
+    sheets: tuple[TrainSheet, ...]
+    table: TrainTable | None = None
+    more: tuple[TrainSheet, ...] = ()
 
 
 def series_title(series: str) -> str:
@@ -122,19 +99,28 @@ def map_groups(plan: Plan) -> list[MapGroup]:
 
 
 def setups(plan: Plan) -> list[Setup]:
-    """Every want's setup, in the order of the wants."""
+    """Every want's setup, in the order of the wants. The trains of the last step and of the
+    gears owned are drawn in the page, the others packed."""
     inch = numbers.inch_first(plan.lathe)
     shared = Shared()
-    return [
-        setup(
-            ident,
-            want,
-            _cells(states),
-            tuple(_train_sheets(plan, want, states, shared)),
-            inch=inch,
+    last = len(plan.steps) - 1
+    made = []
+    for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True):
+        sheets = _train_sheets(plan, want, states)
+        shown = [sheet for sheet in sheets if {0, last} & {*sheet.steps}]
+        found = setup(
+            ident, want, _cells(states), tuple(_drawn(sheet, shared) for sheet in shown), inch=inch
         )
-        for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True)
+        more = tuple(sheet for sheet in sheets if sheet not in shown)
+        made.append(replace(found, table=train_table(plan.lathe, states), more=more))
+    return [
+        replace(one, more=tuple(_drawn(sheet, shared.pointed) for sheet in one.more))
+        for one in made
     ]
+
+
+def _drawn(sheet: TrainSheet, share: Callable[[Markup], Markup]) -> TrainSheet:
+    return replace(sheet, drawing=share(sheet.drawing), planes=share(sheet.planes))
 
 
 def map_row(ident: str, want: Want, cells: tuple[MapCell, ...], *, inch: bool) -> MapRow:
@@ -201,119 +187,20 @@ def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
     )
 
 
-def _train_sheets(
-    plan: Plan, want: Want, states: tuple[WantStep, ...], shared: Shared
-) -> list[TrainSheet]:
+def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
     steps_of: dict[tuple[Answer, Answer | None], list[int]] = {}
     for k, step in enumerate(states):
         if step.answer:
             steps_of.setdefault((step.answer, step.without_error), []).append(k)
     last = len(plan.steps) - 1
-    sheets = [
-        train_sheet(
-            plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last), exact=exact
+    return [
+        replace(
+            train_sheet(
+                plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last),
+                exact=exact,
+            ),
+            away=last not in steps,
+            between=last not in steps and not (0 in steps and answer.verdict.covered),
         )
         for (answer, exact), steps in steps_of.items()
-    ]
-    return [
-        replace(sheet, drawing=shared(sheet.drawing), planes=shared(sheet.planes))
-        for sheet in sheets
-    ]
-
-
-def train_sheet(
-    lathe: Lathe,
-    want: Want,
-    answer: Answer,
-    steps: tuple[int, ...],
-    when: str,
-    *,
-    prefix: str = "",
-    exact: Answer | None = None,
-) -> TrainSheet:
-    """A train with its drawings; with a prefix, without the section. `exact`: another train
-    that cuts the want without error, harder on the teeth."""
-    return TrainSheet(
-        steps,
-        when,
-        state(answer.verdict),
-        wording.gears_written(answer.train),
-        train_svg(lathe, answer, prefix=prefix),
-        Markup("") if prefix else planes_svg(lathe, answer.train),
-        caption(answer),
-        (*facts(lathe, want, answer), *_without_error(exact)),
-        answer.fit.misfits,
-        answer.fit.cures,
-    )
-
-
-def _without_error(exact: Answer | None) -> tuple[Fact, ...]:
-    if exact is None:
-        return ()
-    load = f"{float(exact.train.tooth_load):.0f}\u202fN"
-    gears = wording.gears_written(exact.train)
-    return (Fact("Without error", gears, f"harder on the teeth: {load}"),)
-
-
-def caption(answer: Answer) -> str:
-    """What a drawing shows, and what it does not claim."""
-    if answer.fit.placement is not None:
-        return "Facing the gears, to scale; distances in mm."
-    if answer.fit.fits is Fits.UNCHECKED:
-        return "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked."
-    return "Gears to scale; shafts schematic: the train does not close on the arm."
-
-
-def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
-    """The figures of one train, in the order a turner needs them."""
-    train = answer.train
-    inch = numbers.inch_first(lathe)
-    cut = Pitch(train.ratio * lathe.leadscrew.lead.rational, pi=lathe.leadscrew.pi)
-    first, second = numbers.pitch_pair(cut, inch=inch)
-    allowed = want.allowance.relative
-    found = [
-        Fact("Cuts", first, second),
-        Fact(
-            "Error",
-            numbers.error(answer.error),
-            wording.share_of_allowance(answer.error, allowed) if answer.error else "",
-        ),
-        Fact("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
-        Fact(
-            "Screw turns",
-            numbers.significant(train.ratio, 3),
-            wording.turns_advice(lathe, train),
-        ),
-        Fact(
-            "Half-nut step",
-            numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
-        ),
-    ]
-    if levers := wording.setting(lathe, train):
-        found.insert(0, Fact("Levers", levers))
-    found += _placing(answer, inch)
-    if answer.missing:
-        found.append(Fact("To add", wording.teeth(answer.missing), "not among the gears owned"))
-    return found
-
-
-def _placing(answer: Answer, inch: bool) -> list[Fact]:
-    placement = answer.fit.placement
-    if placement is None:
-        return []
-    found = []
-    for number, stud in enumerate(placement.studs, start=1):
-        name = "Stud" if len(placement.studs) == 1 else f"Stud {number}"
-        found.append(
-            Fact(
-                name,
-                f"{numbers.length_pair(stud.position, inch=inch)}",
-                f"in slot {stud.slot + 1}: {wording.teeth(stud.gears)}",
-            )
-        )
-    if placement.arm_angle is not None:
-        found.append(Fact("Arm", numbers.degrees(placement.arm_angle)))
-    if placement.tightest:
-        tight = placement.tightest
-        found.append(Fact("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
-    return found
+    ]  # fmt: skip

@@ -19,6 +19,16 @@ class Shared:
     def __init__(self) -> None:
         self._places: dict[str, str] = {}
 
+    def pointed(self, svg: Markup) -> Markup:
+        """A drawing outside the order of the page: points at one that stands there, if any."""
+        parts = _SVG.fullmatch(svg)
+        if parts is None or parts[2] not in self._places:
+            return svg
+        return self._pointing(*parts.groups())
+
+    def _pointing(self, frame: str, content: str) -> Markup:
+        return Markup(f'{frame}<use href="#{self._places[content]}"/></svg>')
+
     def __call__(self, svg: Markup) -> Markup:
         """The drawing to put here: the same picture, its own frame and its own label."""
         parts = _SVG.fullmatch(svg)
@@ -26,6 +36,6 @@ class Shared:
             return svg
         frame, content = parts.groups()
         if content in self._places:
-            return Markup(f'{frame}<use href="#{self._places[content]}"/></svg>')
+            return self._pointing(frame, content)
         ident = self._places[content] = f"d{len(self._places)}"
         return Markup(f'{frame}<g id="{ident}">{content}</g></svg>')

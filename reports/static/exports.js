@@ -9,7 +9,7 @@
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
   };
 
-  // The text a reader hears: symbols that only repeat a word are left out.
+  // The text a reader hears: parts not for the ear are left out.
   const words = (cell) => {
     const copy = cell.cloneNode(true);
     for (const part of copy.querySelectorAll("[aria-hidden=true], .screen-only")) part.remove();
@@ -40,19 +40,11 @@
       save(`${button.dataset.file || table.id}.csv`, "text/csv", csv(table));
     });
   }
-  // A block that is one string holds a packed text; any other is saved as it stands.
-  const unpacked = async (block) => {
-    const value = JSON.parse(block.textContent);
-    if (typeof value !== "string") return block.textContent;
-    const bytes = Uint8Array.from(atob(value), (letter) => letter.charCodeAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
-    return new Response(stream).blob();
-  };
   const saves = (attribute, ending, type) => {
     for (const button of document.querySelectorAll(`button[data-${attribute}]`)) {
       button.addEventListener("click", async () => {
         const block = document.getElementById(button.dataset[attribute]);
-        save(`${button.dataset.file || block.id}.${ending}`, type, await unpacked(block));
+        save(`${button.dataset.file || block.id}.${ending}`, type, await unpack(block).then((text) => text.blob()));
       });
     }
   };

@@ -61,15 +61,21 @@
     pitch: (a, b) => b.dataset.pitch - a.dataset.pitch || orders[""](a, b),
   };
 
+  // The page comes in the order of the series with every thread shown.
+  let asItCame = true;
   const arrange = () => {
+    asItCame &&= !(state.find || state.show || state.order);
+    if (!asItCame) rearrange();
+    count.textContent = `${rows.filter((row) => !row.hidden).length} of ${rows.length} threads shown`;
+    settleTabStop();
+  };
+
+  const rearrange = () => {
     const keep = keeps[state.show] ?? keeps[""];
     const compare = orders[state.order] ?? orders[""];
     const sought = state.find.trim().toLowerCase();
-    let shown = 0;
     for (const row of rows) {
-      const match = row.cells[0].textContent.toLowerCase().includes(sought) && keep(row);
-      row.hidden = !match;
-      shown += match ? 1 : 0;
+      row.hidden = !(row.cells[0].textContent.toLowerCase().includes(sought) && keep(row));
     }
     for (const group of groups) {
       const members = [...group.querySelectorAll("tr[data-want]")].sort(compare);
@@ -80,8 +86,6 @@
     const standing = groups.filter((group) => !group.hidden);
     standing.sort((a, b) => compare(first(a), first(b)));
     table.append(...standing, ...groups.filter((group) => group.hidden));
-    count.textContent = `${shown} of ${rows.length} threads shown`;
-    settleTabStop();
   };
 
   // One tab stop, arrow keys within
@@ -134,40 +138,94 @@
     const cell = link.closest("td, th");
     const row = link.closest("tr");
     const step = cell.cellIndex - 1;
-    const words = [...cell.querySelectorAll("a")].map((a) => a.textContent.replace(/\s+/g, " ").trim())[0];
-    const gears = step < 0 ? "" : trainTitle(row.dataset.want, step);
-    return step < 0 ? row.cells[0].textContent.replace(/\s+/g, " ").trim()
-      : `${links(row)[0].textContent}, step ${step}: ${words}${gears ? `, ${gears}` : ""}`;
+    const told = (one) => one.textContent.replace(/\s+/g, " ").trim();
+    if (step < 0) return told(cell);
+    const gears = trainTitle(row.dataset.want, step);
+    return `${links(row)[0].textContent}, step ${step}: ${told(link)}${gears ? `, ${gears}` : ""}`;
   };
 
   const sheets = (setup) => [...setup.querySelectorAll(".train-sheet[data-steps]")];
+  const holds = (text, step) => (text.match(/\d+/g) ?? []).includes(String(step));
+  const heads = (setup) => [...setup.querySelectorAll(".trains thead th")];
   const trainTitle = (want, step) => {
-    const sheet = sheets(document.getElementById(want)).find((s) => s.dataset.steps.split(" ").includes(String(step)));
+    const setup = document.getElementById(want);
+    const column = heads(setup).findIndex((head) => holds(head.textContent, step));
+    if (column >= 0) return setup.querySelector(".trains tbody tr").cells[column].textContent;
+    const sheet = sheets(setup).find(({ dataset }) => holds(dataset.steps, step));
     return sheet ? sheet.querySelector(".gears").textContent : "";
   };
 
+  // Trains of the steps between come packed, and are put into their setup when first asked for.
+  let packed;
+  const bringSheets = async (setup) => {
+    packed ??= unpack(document.getElementById("more-sheets")).then((text) => text.json());
+    const markup = (await packed)[setup.id];
+    if (!markup || setup.dataset.whole) return;
+    setup.dataset.whole = "yes";
+    const made = document.createElement("template");
+    made.innerHTML = markup;
+    setup.querySelector("[data-no-train]").before(made.content);
+  };
+
+  // The sheet of the step that is open; what stands in its place where there is none.
+  const showSheet = (setup) => {
+    let found = false;
+    for (const sheet of sheets(setup)) {
+      const here = holds(sheet.dataset.steps, state.step) || together;
+      sheet.toggleAttribute("data-away", !here);
+      found ||= here;
+    }
+    for (const head of heads(setup)) head.classList.toggle("chosen", holds(head.textContent, state.step));
+    return found;
+  };
+
+  const tell = (setup, text) => {
+    const place = setup.querySelector("[data-no-train]");
+    place.textContent = text;
+    place.hidden = text === "";
+  };
+
+  const showTrain = async (setup) => {
+    tell(setup, "");
+    if (showSheet(setup)) return;
+    if (!trainTitle(setup.id, state.step)) {
+      tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
+      return;
+    }
+    try {
+      await bringSheets(setup);
+      showSheet(setup);
+    } catch {
+      tell(setup, "This browser is too old to unpack the drawing of this step; the table has its figures.");
+    }
+  };
+
+  // The verdicts of the steps, moved to the setup that is open.
+  const strip = document.querySelector(".strip");
+  const moveStrip = (setup, row) => {
+    if (!strip) return;
+    [...strip.children].forEach((mark, step) => {
+      const cell = row.cells[step + 1];
+      const chosen = step === state.step ? " chosen" : "";
+      mark.className = RANK[verdict(row, step)] + chosen;
+      mark.textContent = cell.textContent.split("\n")[0];
+    });
+    if (!setup.contains(strip)) setup.querySelector("header").after(strip);
+  };
+
   const open = ({ reveal }) => {
-    for (const setup of document.querySelectorAll(".setup.open")) setup.classList.remove("open");
     for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
     const want = state.want || visible()[0]?.dataset.want;
     const setup = want && document.getElementById(want);
+    for (const other of document.querySelectorAll(".setup.open")) if (other !== setup) other.classList.remove("open");
     if (!setup) return;
     document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want, step: state.step } }));
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");
     row.cells[state.step + 1].classList.add("chosen");
-    let found = false;
-    for (const sheet of sheets(setup)) {
-      const here = sheet.dataset.steps.split(" ").includes(String(state.step)) || together;
-      sheet.toggleAttribute("data-away", !here);
-      found ||= here;
-    }
-    const none = setup.querySelector("[data-no-train]");
-    if (none) none.hidden = found || sheets(setup).length === 0;
-    for (const mark of setup.querySelectorAll(".strip li")) {
-      mark.classList.toggle("chosen", Number(mark.dataset.step) === state.step);
-    }
+    moveStrip(setup, row);
+    showTrain(setup);
     if (reveal) {
       setup.parentNode.scrollTop = 0;
       const box = setup.getBoundingClientRect();
@@ -184,7 +242,7 @@
   };
 
   table.addEventListener("click", (event) => {
-    const link = event.target.closest("a");
+    const link = event.target.closest("td, tr[data-want] th")?.querySelector("a");
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
     event.preventDefault();
     giveStop(link);
@@ -202,7 +260,7 @@
   });
   document.getElementById("setups").addEventListener("click", (event) => {
     const mark = event.target.closest(".strip li");
-    if (mark) choose(mark.closest(".setup").id, Number(mark.dataset.step), { reveal: false });
+    if (mark) choose(mark.closest(".setup").id, [...strip.children].indexOf(mark), { reveal: false });
   });
 
   for (const [control, name] of [[find, "find"], [show, "show"], [order, "order"]]) {

@@ -6,8 +6,11 @@ the sample pages, to be looked at.
 
 from __future__ import annotations
 
+import base64
 import json
+import re
 import sys
+import zlib
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -259,6 +262,22 @@ def _steps(threads: tuple[Want, ...], states: tuple[tuple[WantStep, ...], ...]) 
 
 def _teeth(step: WantStep) -> list[int]:
     return [gear.teeth for gear in step.answer.train.gears] if step.answer else []
+
+
+def quoted(page: str) -> str:
+    """A page with quotes round all values of its tags, for looking things up in it."""
+    return re.sub(
+        r"<[a-zA-Z][^<>]*>",
+        lambda tag: re.sub(r"(\s[\w-]+)=([^\s\"'>]+)", r'\1="\2"', tag[0]),
+        page,
+    )
+
+
+def unpacked(page: str, ident: str) -> str:
+    """What a packed block of a page holds."""
+    block = re.search(rf'<script type="application/json" id="{ident}">"([^"]*)"</script>', page)
+    assert block, ident
+    return zlib.decompress(base64.b64decode(block[1])).decode()
 
 
 def ticked_table(made: Plan) -> WhatIf:

@@ -9,6 +9,7 @@ import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from importlib.resources import files
 
 import pytest
 import report_samples as samples
@@ -18,6 +19,7 @@ from gearchest.reports import numbers, wording
 from gearchest.reports.charts import charts
 from gearchest.reports.page import Facts, json_block
 from gearchest.reports.plan_page import render
+from gearchest.reports.states import STATES
 
 FACTS = Facts("9.9", (("lathe.toml", "ab" * 32),), (("--most", "4"),))
 
@@ -25,6 +27,11 @@ FACTS = Facts("9.9", (("lathe.toml", "ab" * 32),), (("--most", "4"),))
 @pytest.fixture(scope="module")
 def page() -> str:
     return render(samples.plan(), facts=FACTS, charts=False)
+
+
+@pytest.fixture(scope="module")
+def text(page: str) -> str:
+    return samples.quoted(page)
 
 
 def test_same_input_same_bytes(page: str) -> None:
@@ -66,10 +73,10 @@ def test_data_blocks_cannot_end_their_script() -> None:
     assert json.loads(text) == {"name": "</script><!--\u2028"}
 
 
-def test_every_want_and_step_has_its_verdict_in_words(page: str) -> None:
+def test_every_want_and_step_has_its_verdict_in_words(text: str) -> None:
     plan = samples.plan()
-    table = page[page.index('<table id="map">') : page.index("</table>")]
-    told = re.findall(r'<td class="v [^"]+">.*?<span class="word">(.*?)</span>', table)
+    table = text[text.index('<table id="map">') : text.index("</table>")]
+    told = re.findall(r'<td class="[^"]+"><a [^>]*>([^<\n]*)', table)
     wanted = [state.verdict.value for group in _grouped(plan) for state in group]
     assert told == wanted
     assert table.count('scope="row"') == len(plan.wants)
@@ -84,10 +91,10 @@ def _grouped(plan: samples.Plan) -> list[tuple[samples.WantStep, ...]]:
     return [states for group in order.values() for states in group]
 
 
-def test_links_lead_somewhere_and_ids_are_unique(page: str) -> None:
-    ids = Counter(re.findall(r'\bid="([^"]+)"', page))
+def test_links_lead_somewhere_and_ids_are_unique(text: str) -> None:
+    ids = Counter(re.findall(r'\bid="([^"]+)"', text))
     assert max(ids.values()) == 1
-    links = set(re.findall(r'href="#([^"]+)"', page))
+    links = set(re.findall(r'href="#([^"]+)"', text))
     assert links <= set(ids)
     assert {"w-m3", "w-m10", "w-clamp-screw"} <= set(ids)
 
@@ -101,16 +108,133 @@ def test_ids_come_from_names_alone() -> None:
     assert wording.anchor("1/4 20", set()) != wording.anchor("1-4-20", set())
 
 
-def test_every_distinct_train_has_its_drawing(page: str) -> None:
+def test_a_verdict_has_its_symbol_and_its_lightness_by_its_class() -> None:
+    """The word is text; the style sheet puts the symbol before it."""
+    css = (files("gearchest.reports") / "static" / "states.css").read_text(encoding="utf-8")
+    for one in STATES.values():
+        assert re.search(rf'\.{one.slug} {{[^}}]*--fill:[^}}]*--sym: "{one.symbol}"', css), one.word
+
+
+def test_a_browser_finds_the_first_setup_open_at_the_last_step(text: str) -> None:
+    assert text.count('class="setup open"') == 1
+    assert text.index('class="setup open"') < text.index('class="setup"')
+    first = setup_of(text, samples.plan().wants[0].name)
+    last = len(samples.plan().steps) - 1
+    for sheet in re.findall(r'<div class="train-sheet[^>]*>', first):
+        steps = re.findall(r"\d+", sheet)
+        assert ("data-away" in sheet) == (str(last) not in steps)
+
+
+def setup_of(text: str, want: str) -> str:
+    ident = wording.anchor(want, set())
+    start = text.index(f'id="{ident}"', text.index('<section id="setups"'))
+    return text[start : text.index("</article>", start)]
+
+
+def sheets(markup: str) -> dict[int, str]:
+    """The sheet of each step in a piece of markup."""
+    found: dict[int, str] = {}
+    for sheet in markup.split('<div class="train-sheet')[1:]:
+        steps = re.search(r'data-steps="([\d ]+)"', sheet)
+        assert steps
+        for step in steps[1].split():
+            assert int(step) not in found
+            found[int(step)] = sheet
+    return found
+
+
+def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str) -> None:
     plan = samples.plan()
+    more = json.loads(samples.unpacked(page, "more-sheets"))
+    packed = 0
     for want, states in zip(plan.wants, plan.states, strict=True):
-        distinct = {state.answer for state in states if state.answer}
-        ident = wording.anchor(want.name, set())
-        sheet = page[page.index(f'<article class="setup" id="{ident}"') :]
-        sheet = sheet[: sheet.index("</article>")]
-        assert sheet.count('<div class="train-sheet') == len(distinct)
-        for answer in distinct:
-            assert wording.gears_written(answer.train) in sheet
+        shown = sheets(setup_of(text, want.name))
+        held = sheets(samples.quoted(more.get(wording.anchor(want.name, set()), "")))
+        assert not {*shown} & {*held}
+        assert not {0, len(states) - 1} & {*held}
+        packed += len(held)
+        for step, state in enumerate(states):
+            sheet = (shown | held).get(step)
+            if state.answer is None:
+                assert sheet is None
+                continue
+            assert sheet
+            assert f"{wording.gears_written(state.answer.train)}</span>" in sheet
+            assert 'class="train"' in sheet
+            assert "<dt>Tooth load" in sheet
+    assert packed
+
+
+def test_packed_sheets_bring_no_ids_and_point_at_what_is_there(page: str, text: str) -> None:
+    idents = set(re.findall(r'\bid="([^"]+)"', text))
+    for markup in json.loads(samples.unpacked(page, "more-sheets")).values():
+        held = samples.quoted(markup)
+        assert ' id="' not in held
+        assert set(re.findall(r'href="#([^"]+)"', held)) <= idents
+
+
+def table_of(markup: str) -> list[list[str]]:
+    """The words of a setup's table of trains, line by line."""
+    table = markup[markup.index('<table class="trains">') : markup.index("</table>")]
+    lines = [re.split(r"<t[hd][^>]*>", line)[1:] for line in table.split("<tr>")[1:]]
+    return [[re.sub(r"<[^>]*>", "", cell).strip() for cell in line] for line in lines]
+
+
+def test_the_table_of_trains_gives_the_figures_of_the_plan(text: str) -> None:
+    plan = samples.plan()
+    compared = 0
+    for want, states in zip(plan.wants, plan.states, strict=True):
+        markup = setup_of(text, want.name)
+        answers = {state.answer for state in states if state.answer}
+        answers |= {state.without_error for state in states if state.without_error}
+        if len(answers) < 2:
+            assert '<table class="trains">' not in markup
+            continue
+        steps, *lines = table_of(markup)
+        assert len(steps) == 1 + len(answers)
+        columns = [
+            dict(zip([line[0] for line in lines], cells, strict=True))
+            for cells in zip(*(line[1:] for line in lines), strict=True)
+        ]
+        at = {int(k): i for i, cell in enumerate(steps[1:]) for k in re.findall(r"\d+", cell)}
+        for k, state in enumerate(states):
+            assert (k in at) == (state.answer is not None)
+            if state.answer:
+                assert columns[at[k]] == figures(plan, state.answer, columns[at[k]])
+                compared += 1
+        exact = [column for column, cell in zip(columns, steps[1:], strict=True) if "out" in cell]
+        told = {column["Train"] for column in columns}
+        assert all(column["Error"] == "no error" for column in exact)
+        assert told >= {wording.gears_written(answer.train) for answer in answers}
+    assert compared > 20
+
+
+def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) -> dict[str, str]:
+    """What a column must say, recomputed; lines that say nothing of any train may be absent."""
+    train, placement = answer.train, answer.fit.placement
+    assert placement is None or len(placement.studs) <= 1
+    stud = placement.studs[0].position if placement and placement.studs else None
+    arm = placement.arm_angle if placement else None
+    gap = min((c.mm for c in placement.clearances), default=None) if placement else None
+    turns = Fraction(1)
+    for driver, driven in zip(train.drivers, train.driven, strict=True):
+        turns *= Fraction(driver.teeth, driven.teeth)
+    said = {
+        "Train": " × ".join("/".join(map(str, stage)) for stage in train.stages),
+        "Verdict": answer.verdict.value,
+        "Error": numbers.error(answer.error),
+        "Tooth load, N": f"{float(train.tooth_load):.0f}",
+        "Screw turns": numbers.significant(turns),
+        "Half-nut step, mm": f"{turns.numerator * plan.lathe.leadscrew.mm:.2f}",
+        "Stud, mm": "–" if stud is None else f"{stud:.1f}",
+        "Arm, °": "–" if arm is None else f"{arm:.1f}".replace("-", "−"),
+        "Tightest, mm": "–" if gap is None else f"{gap:.1f}".replace("-", "−"),
+        "To add": ", ".join(str(gear) for gear in answer.missing) or "–",
+    }
+    if train.layout.idlers == (1,):
+        first, idler, last = train.stages[0]
+        said["Train"] = f"{first}/({idler})/{last}"
+    return {label: value for label, value in said.items() if label in like}
 
 
 def test_unproven_steps_say_so(page: str) -> None:

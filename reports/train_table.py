@@ -1,0 +1,111 @@
+"""All trains of a want side by side: a column for each, from the gears owned to the last step.
+
+Figures stand bare, in the units their lines name, so that the table stays small. Lengths are
+in mm as in the drawings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.result import Answer, WantStep
+from gearchest.optimizer.train import half_nut_step
+from gearchest.reports import numbers, wording
+from gearchest.reports.states import State, state
+
+NOTHING = "–"
+
+
+@dataclass(frozen=True)
+class TableLine:
+    """A figure of every train; `label` names its unit."""
+
+    label: str
+    values: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class TrainTable:
+    """Trains by column. `steps`: at which each is the one to set up, empty for one that only
+    does without error what an easier train does within the allowance."""
+
+    steps: tuple[tuple[int, ...], ...]
+    trains: tuple[str, ...]
+    states: tuple[State, ...]
+    lines: tuple[TableLine, ...]
+
+
+def train_table(lathe: Lathe, states: Sequence[WantStep]) -> TrainTable | None:
+    """The distinct trains of a want's steps; None where there are not two to compare."""
+    steps_of: dict[Answer, list[int]] = {}
+    for k, step in enumerate(states):
+        if step.answer:
+            steps_of.setdefault(step.answer, []).append(k)
+    for step in states:
+        if step.without_error:
+            steps_of.setdefault(step.without_error, [])
+    if len(steps_of) < 2:
+        return None
+    answers = list(steps_of)
+    return TrainTable(
+        tuple(tuple(steps) for steps in steps_of.values()),
+        tuple(wording.gears_written(answer.train) for answer in answers),
+        tuple(state(answer.verdict) for answer in answers),
+        tuple(_lines(lathe, answers)),
+    )
+
+
+def _lines(lathe: Lathe, answers: list[Answer]) -> list[TableLine]:
+    """The lines of the table; one that would say nothing of any train is left out."""
+    studs = max(answer.train.layout.studs for answer in answers)
+    figures: list[tuple[str, Callable[[Answer], str]]] = [
+        ("Levers", lambda answer: wording.setting(lathe, answer.train)),
+        ("Error", lambda answer: numbers.error(answer.error)),
+        ("Tooth load, N", lambda answer: numbers.figure(answer.train.tooth_load, 0)),
+        ("Screw turns", lambda answer: numbers.significant(answer.train.ratio)),
+        ("Half-nut step, mm", lambda answer: numbers.figure(_half_nuts(lathe, answer), 2)),
+        *((_stud_name(number, studs), _stud(number)) for number in range(studs)),
+        ("Arm, °", _arm),
+        ("Tightest, mm", _tightest),
+        ("To add", lambda answer: wording.teeth(answer.missing)),
+    ]
+    lines = [(label, [value(answer) for answer in answers]) for label, value in figures]
+    return [
+        TableLine(label, tuple(value or NOTHING for value in values))
+        for label, values in lines
+        if any(values)
+    ]
+
+
+def _half_nuts(lathe: Lathe, answer: Answer) -> float:
+    return half_nut_step(answer.train.ratio, lathe.leadscrew)
+
+
+def _stud_name(number: int, studs: int) -> str:
+    return "Stud, mm" if studs == 1 else f"Stud {number + 1}, mm"
+
+
+def _stud(number: int) -> Callable[[Answer], str]:
+    """The place of a stud along its slot."""
+
+    def place(answer: Answer) -> str:
+        placement = answer.fit.placement
+        if placement is None or len(placement.studs) <= number:
+            return ""
+        return numbers.figure(placement.studs[number].position)
+
+    return place
+
+
+def _arm(answer: Answer) -> str:
+    placement = answer.fit.placement
+    if placement is None or placement.arm_angle is None:
+        return ""
+    return numbers.figure(placement.arm_angle)
+
+
+def _tightest(answer: Answer) -> str:
+    placement = answer.fit.placement
+    return numbers.figure(placement.tightest.mm) if placement and placement.tightest else ""

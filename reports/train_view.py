@@ -1,0 +1,144 @@
+"""One train of a want as the page shows it: its drawings, its figures, its faults."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.result import Answer, Fits
+from gearchest.optimizer.train import half_nut_step
+from gearchest.optimizer.want import Want
+from gearchest.reports import numbers, wording
+from gearchest.reports.drawing import train_svg
+from gearchest.reports.planes import planes_svg
+from gearchest.reports.states import State, state
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One line of a setup: what, how much, and what that means."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class TrainSheet:
+    """One train of a want with its drawings, and the steps at which it is the one to set.
+
+    `away`: not the train of the step a page opens at; `between`: not on the printed sheets."""
+
+    steps: tuple[int, ...]
+    when: str
+    state: State
+    title: str
+    drawing: Markup
+    planes: Markup
+    caption: str
+    facts: tuple[Fact, ...]
+    reasons: tuple[str, ...]
+    cures: tuple[str, ...]
+    away: bool = False
+    between: bool = False
+
+
+def train_sheet(
+    lathe: Lathe,
+    want: Want,
+    answer: Answer,
+    steps: tuple[int, ...],
+    when: str,
+    *,
+    prefix: str = "",
+    exact: Answer | None = None,
+) -> TrainSheet:
+    """A train with its drawings; with a prefix, without the section. `exact`: another train
+    that cuts the want without error, harder on the teeth."""
+    return TrainSheet(
+        steps,
+        when,
+        state(answer.verdict),
+        wording.gears_written(answer.train),
+        train_svg(lathe, answer, prefix=prefix),
+        Markup("") if prefix else planes_svg(lathe, answer.train),
+        caption(answer),
+        (*facts(lathe, want, answer), *_without_error(exact)),
+        answer.fit.misfits,
+        answer.fit.cures,
+    )
+
+
+def _without_error(exact: Answer | None) -> tuple[Fact, ...]:
+    if exact is None:
+        return ()
+    load = f"{float(exact.train.tooth_load):.0f}\u202fN"
+    gears = wording.gears_written(exact.train)
+    return (Fact("Without error", gears, f"harder on the teeth: {load}"),)
+
+
+def caption(answer: Answer) -> str:
+    """What a drawing shows, and what it does not claim."""
+    if answer.fit.placement is not None:
+        return "Facing the gears, to scale; distances in mm."
+    if answer.fit.fits is Fits.UNCHECKED:
+        return "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked."
+    return "Gears to scale; shafts schematic: the train does not close on the arm."
+
+
+def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
+    """The figures of one train, in the order a turner needs them."""
+    train = answer.train
+    inch = numbers.inch_first(lathe)
+    cut = Pitch(train.ratio * lathe.leadscrew.lead.rational, pi=lathe.leadscrew.pi)
+    first, second = numbers.pitch_pair(cut, inch=inch)
+    allowed = want.allowance.relative
+    found = [
+        Fact("Cuts", first, second),
+        Fact(
+            "Error",
+            numbers.error(answer.error),
+            wording.share_of_allowance(answer.error, allowed) if answer.error else "",
+        ),
+        Fact("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
+        Fact(
+            "Screw turns",
+            numbers.significant(train.ratio, 3),
+            wording.turns_advice(lathe, train),
+        ),
+        Fact(
+            "Half-nut step",
+            numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
+        ),
+    ]
+    if levers := wording.setting(lathe, train):
+        found.insert(0, Fact("Levers", levers))
+    found += _placing(answer, inch)
+    if answer.missing:
+        found.append(Fact("To add", wording.teeth(answer.missing), "not among the gears owned"))
+    return found
+
+
+def _placing(answer: Answer, inch: bool) -> list[Fact]:
+    placement = answer.fit.placement
+    if placement is None:
+        return []
+    found = []
+    for number, stud in enumerate(placement.studs, start=1):
+        name = "Stud" if len(placement.studs) == 1 else f"Stud {number}"
+        found.append(
+            Fact(
+                name,
+                f"{numbers.length_pair(stud.position, inch=inch)}",
+                f"in slot {stud.slot + 1}: {wording.teeth(stud.gears)}",
+            )
+        )
+    if placement.arm_angle is not None:
+        found.append(Fact("Arm", numbers.degrees(placement.arm_angle)))
+    if placement.tightest:
+        tight = placement.tightest
+        found.append(Fact("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
+    return found
