@@ -9,10 +9,10 @@ const whatIf = (() => {
   const boxes = [...document.querySelectorAll(".ticks input")];
   const covers = document.getElementById("what-if-count");
   const STATES = {
-    exact: ["exact", "=", "exact"],
-    "in tolerance": ["in-tolerance", "≈", "in tolerance"],
-    "": ["no-train", "–", "not with these"],
-    unknown: ["no-train", "–", "none found"],
+    exact: ["exact", "exact"],
+    "in tolerance": ["in-tolerance", "in tolerance"],
+    "": ["no-train", "not with these"],
+    unknown: ["no-train", "none found"],
   };
   const MOST_OTHERS = 4;
   const ownStep = Number(document.querySelector("#map .what-if-column").cellIndex) - 1;
@@ -34,13 +34,6 @@ const whatIf = (() => {
     made.append(...content);
     return made;
   };
-  const stateMark = (verdict) => {
-    const [slug, symbol, word] = STATES[verdict];
-    const sign = element("span", "sym", symbol);
-    sign.setAttribute("aria-hidden", "true");
-    return { slug, parts: [sign, " ", element("span", "word", word)] };
-  };
-
   // The map's column
 
   let now = [];
@@ -48,11 +41,10 @@ const whatIf = (() => {
   const paintMap = () => {
     data.wants.forEach((want, i) => {
       const cell = document.querySelector(`tr[data-want="${CSS.escape(want.id)}"] .what-if-column`);
-      const { slug, parts } = stateMark(now[i].verdict || (sure ? "" : "unknown"));
-      cell.className = `v what-if-column ${slug}${cell.classList.contains("chosen") ? " chosen" : ""}`;
-      const link = cell.querySelector("a");
-      link.replaceChildren(...parts);
-      if (now[i].verdict === "in tolerance") link.append(" ", element("span", "under", error(now[i].way.error, false)));
+      const [slug, word] = STATES[now[i].verdict || (sure ? "" : "unknown")];
+      cell.className = `what-if-column ${slug}${cell.classList.contains("chosen") ? " chosen" : ""}`;
+      const off = now[i].verdict === "in tolerance" ? `\n${error(now[i].way.error, false)}` : "";
+      cell.querySelector("a").textContent = word + off;
     });
   };
 
@@ -82,15 +74,15 @@ const whatIf = (() => {
     if (exact && exact !== way) rows.push(["Without error", trainText(details(exact).stages), `harder on the teeth: ${newtons(exact.load)}`]);
     return element("dl", "facts", ...rows.flatMap(([label, value, note]) => [
       element("dt", "", label),
-      element("dd", "", value, ...(note ? [element("span", "soft", `, ${note}`)] : []))]));
+      element("dd", "", value, ...(note ? [element("small", "", `, ${note}`)] : []))]));
   };
 
   const sheetOf = (want, { way, exact }) => {
-    const { slug, parts } = stateMark(way.exact ? "exact" : "in tolerance");
+    const [slug, word] = STATES[way.exact ? "exact" : "in tolerance"];
     const shown = details(way);
     const section = drawPlanes(data.lathe, shown);
     const title = element("h4", "", element("span", "gears", trainText(shown.stages)), " ",
-      element("span", `state ${slug}`, ...parts), " ", element("span", "soft when", "what if"));
+      element("span", `state ${slug}`, word), " ", element("span", "soft when", "what if"));
     const caption = element("figcaption", "", data.lathe.arm
       ? "Facing the gears, to scale; distances in mm."
       : "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked.");

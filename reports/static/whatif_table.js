@@ -9,65 +9,69 @@ const whatIfTable = (() => {
   const ERROR_UNIT = 1e-9;
   const data = {};
 
-  const product = (numbers) => numbers.reduce((a, b) => a * b, 1);
-
-  // Drivers and driven gears, stage by stage.
-  const stagesOf = ({ idlers }, gears) => {
+  // Where drivers and driven gears stand among the gears of a layout, stage by stage.
+  const pairsOf = ({ idlers }) => {
     let at = 0;
-    return idlers.map((count) => gears.slice(at, (at += count + 2)));
+    return idlers.map((count) => [at, (at += count + 2) - 1]);
   };
 
-  // The most loaded mesh, N for 1 N m at the leadscrew: see optimizer/train.py.
-  const loadOf = (stages, box) => {
-    let torque = box;
-    let most = 0;
-    for (const stage of [...stages].reverse()) {
-      const [driver, driven] = [stage[0], stage.at(-1)];
-      most = Math.max(most, (2000 * torque) / (driven.module * driven.teeth));
+  // A way from its head and its gears: ratio, and tooth load (N for 1 N m at the leadscrew) from
+  // the screw back to the spindle, as in optimizer/train.py.
+  const wayOf = (head, setting, pairs, kinds) => {
+    let over = setting.first[0] * setting.box[0];
+    let under = setting.first[1] * setting.box[1];
+    let torque = setting.box[0] / setting.box[1];
+    let load = 0;
+    for (let stage = pairs.length - 1; stage >= 0; stage--) {
+      const [driver, driven] = pairs[stage].map((at) => data.kinds[kinds[at]]);
+      load = Math.max(load, (2000 * torque) / (driven.module * driven.teeth));
       torque *= driver.teeth / driven.teeth;
+      over *= driver.teeth;
+      under *= driven.teeth;
     }
-    return most;
-  };
-
-  const wayOf = ([layout, setting, exact], kinds) => {
-    const { first, box } = data.settings[setting];
-    const gears = kinds.map((kind) => data.kinds[kind]);
-    const stages = stagesOf(data.layouts[layout], gears);
-    const over = product(stages.map((stage) => stage[0].teeth)) * first[0] * box[0];
-    const under = product(stages.map((stage) => stage.at(-1).teeth)) * first[1] * box[1];
-    return { layout, setting, exact: Boolean(exact), kinds, over, under, load: loadOf(stages, box[0] / box[1]) };
+    return { layout: head[0], setting: head[1], exact: Boolean(head[2]), kinds, over, under, load, needs: neededOf(kinds) };
   };
 
   // How many of each kind a way needs, those that stay on the lathe left out.
-  const neededOf = ({ kinds }) => {
-    const count = new Map();
-    for (const kind of kinds) if (!data.kinds[kind].held) count.set(kind, (count.get(kind) ?? 0) + 1);
-    return [...count];
+  const neededOf = (kinds) => {
+    const needs = [];
+    for (const kind of kinds) {
+      if (data.kinds[kind].held) continue;
+      const known = needs.find(([other]) => other === kind);
+      if (known) known[1] += 1;
+      else needs.push([kind, 1]);
+    }
+    return needs;
   };
 
-  // A list of ways, the one to set up first standing first; `turn`: what one turn of the
-  // leadscrew cuts of the lead wanted.
+  // The one to set up comes first: as optimizer/whatif.py orders them.
+  const inOrder = (a, b) => {
+    const before = a.coarseLoad - b.coarseLoad || a.coarseError - b.coarseError || a.kinds.length - b.kinds.length;
+    if (before) return before;
+    const at = a.kinds.findIndex((kind, i) => kind !== b.kinds[i]);
+    return at < 0 ? 0 : a.kinds[at] - b.kinds[at];
+  };
+
+  // A list of ways in order; `turn`: what one turn of the leadscrew cuts of the lead wanted.
   const listOf = (letters, turn) => {
-    const read = { at: 0 };
-    const next = () => letters.charCodeAt(read.at++) - FIRST_LETTER;
+    let read = 0;
+    const next = () => letters.charCodeAt(read++) - FIRST_LETTER;
     const found = [];
-    while (read.at < letters.length) {
+    while (read < letters.length) {
       const head = data.heads[next()];
       const count = next() * DIGITS + next();
-      const wide = data.layouts[head[0]].shafts.length;
-      const kinds = Array.from({ length: count }, () => []);
-      for (let column = 0; column < wide; column++) for (const row of kinds) row.push(next());
-      for (const row of kinds) found.push(wayOf(head, row));
+      const layout = data.layouts[head[0]];
+      const pairs = pairsOf(layout);
+      const rows = Array.from({ length: count }, () => []);
+      for (let column = 0; column < layout.shafts.length; column++) for (const row of rows) row.push(next());
+      for (const row of rows) found.push(wayOf(head, data.settings[head[1]], pairs, row));
     }
     for (const way of found) {
       way.error = way.exact ? 0 : (way.over / way.under) * turn - 1;
-      way.needs = neededOf(way);
-      way.rank = [Math.round(way.load / LOAD_UNIT), Math.round(Math.abs(way.error) / ERROR_UNIT), way.kinds.length, ...way.kinds];
+      way.coarseLoad = Math.round(way.load / LOAD_UNIT);
+      way.coarseError = Math.round(Math.abs(way.error) / ERROR_UNIT);
     }
-    return found.sort(({ rank: a }, { rank: b }) => {
-      const at = a.findIndex((value, i) => value !== b[i]);
-      return at < 0 ? 0 : a[at] - b[at];
-    });
+    return found.sort(inOrder);
   };
 
   const take = (table) => {
@@ -79,15 +83,10 @@ const whatIfTable = (() => {
     });
   };
 
-  const unpack = async () => {
-    const letters = atob(JSON.parse(document.getElementById("whatif-data").textContent));
-    const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate"));
-    take(await new Response(stream).json());
-  };
   // Unpacked when first asked, so that the map is painted before.
   let unpacking;
-  const ready = () => (unpacking ??= unpack());
+  const ready = () => (unpacking ??= unpack(document.getElementById("whatif-data"))
+    .then((text) => text.json()).then(take));
 
   const allows = (counts) => ({ needs }) => needs.every(([kind, count]) => (counts[kind] ?? 0) >= count);
 
@@ -108,7 +107,7 @@ const whatIfTable = (() => {
   const details = (way) => {
     const { lathe } = data;
     const gears = way.kinds.map((kind) => data.kinds[kind]);
-    const stages = stagesOf(data.layouts[way.layout], gears);
+    const stages = pairsOf(data.layouts[way.layout]).map(([first, last]) => gears.slice(first, last + 1));
     const divisor = (a, b) => (b ? divisor(b, a % b) : a);
     const over = way.over * lathe.starts;
     return {
