@@ -54,20 +54,22 @@ class Tickable:
 
 @dataclass(frozen=True)
 class Way:
-    """One undominated way to reach a want. `needs`: loose gears, each as often as needed."""
+    """One undominated way to reach a want. `needs`: loose gears, each as often as needed;
+    `new`: how many of them are not owned."""
 
     train: Train
     error: Fraction | float
     needs: tuple[Gear, ...]
+    new: int
 
     @property
     def order(self) -> tuple[object, ...]:
-        """The way to set up comes first: least tooth load, then error, then fewer gears; loads
-        and errors as coarse as the plan compares them."""
+        """The way to set up comes first: least tooth load, then error, then fewer new gears, then
+        fewer gears; loads and errors as coarse as the plan compares them."""
         load = round(float(self.train.tooth_load) / LOAD_UNIT)
         error = round(float(magnitude(self.error)) / ERROR_UNIT)
         gears = tuple(gear.order for gear in self.train.gears)
-        return load, error, len(gears), gears
+        return load, error, self.new, len(gears), gears
 
 
 @dataclass(frozen=True)
@@ -141,7 +143,7 @@ def what_if(
             exact = _exact(bare, want, options, rows)
             kept = (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
             rows = rows[kept]
-        made = (_way(bare, want, options, row, found.candidates) for row in rows.tolist())
+        made = (_way(bare, want, options, row, found.candidates, loose) for row in rows.tolist())
         ways.append(tuple(sorted(made, key=lambda way: way.order)))
     return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
 
@@ -185,8 +187,14 @@ def _exact(lathe: Lathe, want: Want, options: WantOptions, rows: Ints) -> Bools:
 
 
 def _way(
-    lathe: Lathe, want: Want, options: WantOptions, row: int, candidates: Sequence[Gear]
+    lathe: Lathe,
+    want: Want,
+    options: WantOptions,
+    row: int,
+    candidates: Sequence[Gear],
+    owned: Counter[Gear],
 ) -> Way:
     train = options.train(row)
     needs = tuple(candidates[i] for i in options.missing[row].tolist() if i >= 0)
-    return Way(train, relative_error(train.ratio, lathe.leadscrew, want.pitch), needs)
+    error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
+    return Way(train, error, needs, (Counter(needs) - owned).total())

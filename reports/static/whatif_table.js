@@ -46,7 +46,7 @@ const whatIfTable = (() => {
 
   // The one to set up comes first: as optimizer/whatif.py orders them.
   const inOrder = (a, b) => {
-    const before = a.coarseLoad - b.coarseLoad || a.coarseError - b.coarseError || a.kinds.length - b.kinds.length;
+    const before = a.coarseLoad - b.coarseLoad || a.coarseError - b.coarseError || a.fresh - b.fresh || a.kinds.length - b.kinds.length;
     if (before) return before;
     const at = a.kinds.findIndex((kind, i) => kind !== b.kinds[i]);
     return at < 0 ? 0 : a.kinds[at] - b.kinds[at];
@@ -68,6 +68,7 @@ const whatIfTable = (() => {
     }
     for (const way of found) {
       way.error = way.exact ? 0 : (way.over / way.under) * turn - 1;
+      way.fresh = way.needs.reduce((sum, [kind, count]) => sum + Math.max(0, count - data.kinds[kind].own), 0);
       way.coarseLoad = Math.round(way.load / LOAD_UNIT);
       way.coarseError = Math.round(Math.abs(way.error) / ERROR_UNIT);
     }

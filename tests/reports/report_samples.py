@@ -196,7 +196,8 @@ def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
     covering = [a for a in found if a.verdict.covered]
     if covering:
         easiest = min(
-            covering, key=lambda a: (a.train.tooth_load, abs(a.error), len(a.train.gears))
+            covering,
+            key=lambda a: (a.train.tooth_load, abs(a.error), len(a.missing), len(a.train.gears)),
         )
         verdict = min((a.verdict for a in covering), key=list(Verdict).index)
         exact = [a for a in covering if a.error == 0]
