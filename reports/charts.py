@@ -93,7 +93,7 @@ def errors(plan: Plan) -> Chart:
     trace = _dots([max(-WIDEST, min(WIDEST, share)) for share in shares], names)
     trace["customdata"] = [numbers.error(s.answer.error) for _, s in rows if s.answer]
     trace["hovertemplate"] = "%{y}: %{customdata}<extra></extra>"
-    layout = _listing(names, "error in allowances (inside the band it is good enough)")
+    layout = _listing(names, "error in allowances<br>(inside the band: enough)")
     layout["xaxis"] |= {"range": [-WIDEST * 1.05, WIDEST * 1.05], "zeroline": True}
     layout["shapes"] = [_band(-1, 1, PALE)]
     return Chart("chart-errors", "Error against allowance", said, _figure([trace], layout))
@@ -119,7 +119,7 @@ def loads(plan: Plan) -> Chart:
         _dots(values, names) | {"name": "last step"},
     ]
     traces[0]["marker"] = _marker(CLEAR)
-    layout = _listing(names, "N on the most loaded mesh, for 1 N m at the leadscrew")
+    layout = _listing(names, "N on the most loaded mesh,<br>for 1 N m at the leadscrew")
     layout |= {"showlegend": True, "legend": {"orientation": "h", "y": 0.0, "yanchor": "top"}}
     layout["xaxis"] |= {"rangemode": "tozero"}
     return Chart("chart-loads", "Tooth load", said, _figure(traces, layout))

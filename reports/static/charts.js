@@ -1,6 +1,6 @@
 "use strict";
-// Draws the charts when they come near the screen, or before the page is printed: only then
-// does plotly, held as text at the end of the file, start.
+// Draws the charts when they come near the screen: only then does plotly, held as text at the
+// end of the file, start. Charts are not printed.
 (() => {
   const section = document.getElementById("charts");
   const figures = JSON.parse(document.getElementById("chart-data").textContent);
@@ -36,11 +36,10 @@
   };
 
   let drawn = false;
-  const draw = (width) => {
+  const draw = () => {
     start();
     for (const [ident, figure] of Object.entries(figures)) {
       const own = inPaper(figure);
-      if (width) own.layout.width = width;
       window.Plotly.react(ident, own.data, own.layout, config);
     }
     drawn = true;
@@ -54,6 +53,4 @@
   }, { rootMargin: "400px" });
   watcher.observe(section);
   document.addEventListener("paper", () => drawn && draw());
-  addEventListener("beforeprint", () => draw(640));
-  addEventListener("afterprint", () => draw());
 })();

@@ -1,78 +1,215 @@
-// Own checks, run in the page: each gives a list of faults.
-({
-  labels() {
-    const wrong = [];
-    const upright = (text) => /rotate\((0|-90|90)\)|^$/.test(text.getAttribute("transform") ?? "");
-    const open = ".setup.open .train-sheet:not([data-away]) svg";
-    for (const svg of document.querySelectorAll(open)) {
-      const boxes = [...svg.querySelectorAll("text")]
-        .filter(upright)
-        .map((text) => [text.textContent, text.getBoundingClientRect()]);
-      const trim = 2; // a line box is higher than its letters
-      for (let i = 0; i < boxes.length; i++) {
-        for (let j = 0; j < i; j++) {
-          const [[a, p], [b, q]] = [boxes[i], boxes[j]];
-          const x = Math.min(p.right, q.right) - Math.max(p.left, q.left);
-          const y = Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top);
-          if (x > trim && y > 2 * trim + 1) wrong.push(`${a} meets ${b}: ${x} x ${y}`);
-        }
-      }
-      const frame = svg.getBoundingClientRect();
-      for (const [a, p] of boxes) {
-        if (p.left < frame.left - 1 || p.right > frame.right + 1) wrong.push(`${a} is cut off`);
-      }
+// Own checks of a page, run in it: each gives a list of faults.
+(() => {
+  const SCROLLERS = ".map-scroller, .setups, .scroller:has(> .trains), .true-size-page .scroller, textarea";
+  const UNREAD = "script, style, svg, select, textarea, .skip";
+  const CLEAR = [0, 0, 0, 0];
+
+  const shows = (node) => node.checkVisibility({ visibilityProperty: true });
+  // Kept for readers of the page's structure, not for the eye.
+  const unseen = (node) => {
+    for (; node; node = node.parentElement) if (getComputedStyle(node).clipPath !== "none") return true;
+    return false;
+  };
+  const said = (node) => `${node.tagName.toLowerCase()}${node.id && `#${node.id}`}` +
+    `${node.classList.length ? `.${[...node.classList].join(".")}` : ""}`;
+
+  // Every piece of text that shows: the node, the element it stands in, where it is painted.
+  const pieces = () => {
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    const found = [];
+    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+      const owner = node.parentElement;
+      if (!node.data.trim() || owner.closest(UNREAD) || !shows(owner) || unseen(owner)) continue;
+      const range = document.createRange();
+      range.selectNodeContents(node);
+      const boxes = [...range.getClientRects()].filter((box) => box.width > 0);
+      found.push({ text: node.data.trim().slice(0, 40), owner, boxes });
     }
-    return wrong;
-  },
+    return found;
+  };
+
+  const container = (node) => {
+    while (/^(inline|contents)$/.test(getComputedStyle(node).display)) node = node.parentElement;
+    return node;
+  };
 
   // WCAG 2.2: relative luminance and contrast ratio as defined there.
-  contrast() {
-    const channel = (c) => ((c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
-    const light = ([r, g, b]) => 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
-    const colour = (text) => (text.match(/[\d.]+/g) || []).map(Number);
-    const behind = (node) => {
-      for (; node; node = node.parentElement) {
-        const c = colour(getComputedStyle(node).backgroundColor);
-        if (c.length === 3 || c[3] === 1) return c;
+  const channel = (c) => ((c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+  const lightness = ([r, g, b]) => 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
+  const ratio = (a, b) => {
+    const [x, y] = [lightness(a), lightness(b)].sort((p, q) => q - p);
+    return (x + 0.05) / (y + 0.05);
+  };
+  const colour = (text) => {
+    if (text === "none") return CLEAR;
+    const [r, g, b, a = 1] = (text.match(/[\d.]+/g) ?? CLEAR).map(Number);
+    return [r, g, b, a];
+  };
+  const over = ([r, g, b, a], [x, y, z]) =>
+    [r * a + x * (1 - a), g * a + y * (1 - a), b * a + z * (1 - a), 1];
+  const behind = (node) => {
+    const layers = [];
+    for (; node; node = node.parentElement) {
+      const layer = colour(getComputedStyle(node).backgroundColor);
+      layers.push(layer);
+      if (layer[3] === 1) break;
+    }
+    return layers.reverse().reduce((under, layer) => over(layer, under), [255, 255, 255, 1]);
+  };
+  // Colours of the paper by their names in the style sheets.
+  const token = (name) => {
+    const probe = document.createElement("i");
+    probe.style.color = `var(${name})`;
+    document.body.append(probe);
+    const found = colour(getComputedStyle(probe).color);
+    probe.remove();
+    return found;
+  };
+
+  return {
+    // No text runs out of its box, is clipped, or leaves the page.
+    overflow() {
+      const wrong = new Set();
+      const edge = document.documentElement.clientWidth;
+      if (document.documentElement.scrollWidth > edge) wrong.add(`the page scrolls past ${edge}`);
+      for (const { text, owner, boxes } of pieces()) {
+        const box = container(owner).getBoundingClientRect();
+        const clips = [];
+        for (let node = owner; node !== document.body; node = node.parentElement) {
+          if (node.matches(SCROLLERS)) break;
+          if (getComputedStyle(node).overflow !== "visible") clips.push(node.getBoundingClientRect());
+        }
+        const scrolls = owner.closest(SCROLLERS) !== null;
+        for (const line of boxes) {
+          const out = line.left < box.left - 1 || line.right > box.right + 1;
+          const away = !scrolls && (line.left < -1 || line.right > edge + 1);
+          const cut = clips.some((clip) => line.left < clip.left - 1 || line.right > clip.right + 1
+            || line.top < clip.top - 4 || line.bottom > clip.bottom + 4);
+          if (out || away || cut) {
+            wrong.add(`"${text}" ${out ? "runs out of" : away ? "leaves the page in" : "is cut in"} ` +
+              said(container(owner)));
+          }
+        }
       }
-      return [255, 255, 255];
-    };
-    const ratio = (a, b) => {
-      const [x, y] = [light(a), light(b)].sort((p, q) => q - p);
-      return (x + 0.05) / (y + 0.05);
-    };
-    const wrong = new Set();
-    const lettered = "#map td a, #map th, .state, .strip li, .soft, .under, dt, dd, caption, p, a";
-    for (const node of document.querySelectorAll(lettered)) {
-      if (!node.offsetParent) continue;
-      const r = ratio(colour(getComputedStyle(node).color), behind(node));
-      if (r < 4.5) wrong.add(`${node.className || node.tagName}: text ${r.toFixed(2)}`);
-    }
-    const edged = ".state, button, input, select, .map-scroller, #map td.v";
-    for (const node of document.querySelectorAll(edged)) {
-      const edge = colour(getComputedStyle(node).borderBottomColor);
-      const r = ratio(edge, behind(node.parentElement));
-      if (r < 3) wrong.add(`${node.className || node.tagName}: border ${r.toFixed(2)}`);
-    }
-    return [...wrong];
-  },
+      return [...wrong];
+    },
 
-  targets() {
-    const all = "a, button, select, input[type=search], .theme label";
-    return [...document.querySelectorAll(all)]
-      .filter((node) => node.offsetParent && !node.closest(".skip, p, li"))
-      .map((node) => [node.textContent.trim(), node.getBoundingClientRect()])
-      .filter(([, box]) => box.height < 23.9 || box.width < 23.9)
-      .map(([text, box]) => `${text}: ${box.width} x ${box.height}`);
-  },
+    // What scrolls is meant to, and a keyboard reaches it.
+    scrollers() {
+      const wrong = [];
+      for (const node of document.body.querySelectorAll("*")) {
+        const style = getComputedStyle(node);
+        const sideways = /auto|scroll/.test(style.overflowX) && node.scrollWidth > node.clientWidth + 1;
+        const down = /auto|scroll/.test(style.overflowY) && node.scrollHeight > node.clientHeight + 1;
+        if (!(sideways || down) || !shows(node)) continue;
+        if (!node.matches(SCROLLERS)) wrong.push(`${said(node)} scrolls`);
+        if (node.matches("textarea")) continue;
+        const reached = node.tabIndex === 0 || [...node.querySelectorAll("a, button")].some((a) => a.tabIndex === 0);
+        const named = node.getAttribute("aria-label") ?? node.getAttribute("aria-labelledby");
+        if (!reached || !named || node.getAttribute("role") !== "region") {
+          wrong.push(`${said(node)} scrolls, and no keyboard reaches it by name`);
+        }
+      }
+      return wrong;
+    },
 
-  focused() {
-    const link = document.activeElement;
-    return [link.closest("tr").dataset.want, link.closest("td").cellIndex];
-  },
+    // Text 4.5 to 1, edges that carry meaning 3 to 1.
+    contrast() {
+      const wrong = new Set();
+      for (const { text, owner } of pieces()) {
+        const r = ratio(colour(getComputedStyle(owner).color), behind(owner));
+        if (r < 4.5) wrong.add(`"${text}" in ${said(owner)}: text ${r.toFixed(2)}`);
+      }
+      const edged = ".state, button, input, select, textarea, .tick, .map-scroller, #map td, .title-block, .setup";
+      for (const node of document.querySelectorAll(edged)) {
+        const style = getComputedStyle(node);
+        if (!shows(node) || style.borderBottomWidth === "0px") continue;
+        const r = ratio(colour(style.borderBottomColor), behind(node.parentElement));
+        if (r < 3) wrong.add(`${said(node)}: edge ${r.toFixed(2)}`);
+      }
+      for (const text of document.querySelectorAll(".main-svg text")) {
+        if (!text.textContent || !shows(text)) continue;
+        const r = ratio(colour(getComputedStyle(text).fill), behind(text.closest(".plot")));
+        if (r < 4.5) wrong.add(`"${text.textContent}" in a chart: ${r.toFixed(2)}`);
+      }
+      return [...wrong];
+    },
 
-  pitches() {
-    return [...document.querySelectorAll("#map tbody")].map((group) =>
-      [...group.querySelectorAll("tr[data-want]")].map((row) => Number(row.dataset.pitch)));
-  },
-})
+    // Lines of drawings 3 to 1 and their texts 4.5 to 1, on the sheet and on every gear. The
+    // arm is a pale ground between two edges; a text with a halo stands on the halo, and
+    // soft ones stand beside the gears.
+    ink() {
+      const wrong = new Set();
+      const grounds = ["--sheet", "--paper", "--plane-1", "--plane-2", "--plane-3"].map(token);
+      const soft = token("--soft");
+      const least = (c, under) => Math.min(...under.map((ground) => ratio(c, ground)));
+      const lines = "circle, line, path, rect, polyline, polygon, ellipse";
+      for (const svg of document.querySelectorAll("svg:not(.main-svg)")) {
+        if (svg.closest(".plot, #js-plotly-tester")) continue;
+        for (const shape of svg.querySelectorAll(lines)) {
+          if (shape.matches(".limb, .slot, .hole, .limb *, .slot *")) continue;
+          const style = getComputedStyle(shape);
+          const stroke = colour(style.stroke);
+          const drawn = stroke[3] > 0 ? stroke : colour(style.fill);
+          if (drawn[3] === 0) continue;
+          const r = least(drawn, grounds.slice(0, 3));
+          if (r < 3) wrong.add(`${said(shape)}: line ${r.toFixed(2)}`);
+        }
+        for (const text of svg.querySelectorAll("text")) {
+          const style = getComputedStyle(text);
+          const halo = colour(style.stroke);
+          const fill = colour(style.fill);
+          const beside = `${fill}` === `${soft}` ? grounds.slice(0, 2) : grounds;
+          const r = least(fill, halo[3] > 0 ? [halo] : beside);
+          if (r < 4.5) wrong.add(`${said(text)} "${text.textContent}": text ${r.toFixed(2)}`);
+        }
+      }
+      return [...wrong];
+    },
+
+    // Whatever takes the focus shows it: one of each kind.
+    focus() {
+      const wrong = [];
+      const seen = new Set();
+      const all = "a[href], button, input, select, textarea, summary, [tabindex='0']";
+      for (const node of document.querySelectorAll(all)) {
+        const kind = `${node.tagName}.${node.className}.${node.parentElement.className}`;
+        if (seen.has(kind) || !shows(node)) continue;
+        seen.add(kind);
+        node.focus({ focusVisible: true, preventScroll: true });
+        const style = getComputedStyle(node);
+        const inside = parseFloat(style.outlineOffset) < 0;
+        const r = ratio(colour(style.outlineColor), behind(inside ? node : node.parentElement));
+        if (style.outlineStyle === "none" || parseFloat(style.outlineWidth) < 2 || r < 3) {
+          wrong.push(`${said(node)}: ${style.outlineStyle} ${style.outlineWidth} ${r.toFixed(2)}`);
+        }
+      }
+      document.activeElement.blur();
+      return wrong;
+    },
+
+    // 24 by 24 pixels, but for links within a sentence.
+    targets() {
+      const all = "a[href], button, select, summary, textarea, label:has(input), .strip li, input[type=search]";
+      const sentence = (node) => {
+        const around = node.tagName === "A" && node.closest("p, li, td, dd");
+        return around && around.textContent.trim().length > node.textContent.trim().length + 1;
+      };
+      return [...document.querySelectorAll(all)]
+        .filter((node) => shows(node) && !node.closest(".skip, svg") && !sentence(node))
+        .map((node) => [node.textContent.trim().slice(0, 40), node.getBoundingClientRect()])
+        .filter(([, box]) => box.height < 23.9 || box.width < 23.9)
+        .map(([text, box]) => `${text}: ${box.width} x ${box.height}`);
+    },
+
+    focused() {
+      const link = document.activeElement;
+      return [link.closest("tr").dataset.want, link.closest("td").cellIndex];
+    },
+
+    pitches() {
+      return [...document.querySelectorAll("#map tbody")].map((group) =>
+        [...group.querySelectorAll("tr[data-want]")].map((row) => Number(row.dataset.pitch)));
+    },
+  };
+})()

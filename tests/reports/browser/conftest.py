@@ -18,6 +18,7 @@ import pytest
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parent)]
 
 from need import missing  # noqa: E402 - found beside this file
+from sights import CUT, draw_charts  # noqa: E402
 
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking",
@@ -50,7 +51,8 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
     folder = tmp_path_factory.mktemp("pages")
     report_samples.main(str(folder))
-    for name, text in (("setup", _setup_sheet()), ("blanks", _blank_sheet())):
+    made = {"setup": _setup_sheet(), "blanks": _blank_sheet(), "plan-gears": _plan_with_cuts()}
+    for name, text in made.items():
         (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return {path.stem: path for path in folder.glob("*.html")}
 
@@ -75,16 +77,29 @@ def _setup_sheet() -> str:
 
 def _blank_sheet() -> str:
     """An easy gear and one that no plain indexing divides."""
+    from gearchest.reports.blank_sheet import blank_sheet_page
+    from gearchest.reports.page import Facts
+
+    return blank_sheet_page(_cuts(), Facts("0.1.0"), ())
+
+
+def _plan_with_cuts() -> str:
+    """A plan that says how to make two of its gears."""
+    import report_samples
+
+    from gearchest.reports import plan_page
+
+    return plan_page.render(report_samples.plan(), charts=False, cuts=_cuts())
+
+
+def _cuts() -> list[Any]:
     import report_samples
 
     from gearchest.catalogs.making import making_tables
     from gearchest.optimizer.making.sheet import Wish, blank_sheet
-    from gearchest.reports.blank_sheet import blank_sheet_page
-    from gearchest.reports.page import Facts
 
     lathe = replace(report_samples.mini_lathe(), name=MARKUP)
-    sheets = [blank_sheet(lathe, teeth, making_tables(), Wish()) for teeth in (63, 127)]
-    return blank_sheet_page(sheets, Facts("0.1.0"), ())
+    return [blank_sheet(lathe, teeth, making_tables(), Wish()) for teeth in CUT]
 
 
 @dataclass
@@ -114,3 +129,20 @@ def visit(browser: Any, pages: dict[str, Path]) -> Iterator[Any]:
     yield go
     for context in contexts:
         context.close()
+
+
+@pytest.fixture(scope="module")
+def kept(browser: Any, pages: dict[str, Path]) -> Iterator[Any]:
+    """Sample pages that stay open for many looks: kept(name) -> page, its charts drawn."""
+    context = browser.new_context()
+    opened: dict[str, Any] = {}
+
+    def get(name: str) -> Any:
+        if name not in opened:
+            page = opened[name] = context.new_page()
+            page.goto(pages[name].as_uri())
+            draw_charts(page)
+        return opened[name]
+
+    yield get
+    context.close()

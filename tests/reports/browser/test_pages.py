@@ -1,45 +1,23 @@
-"""The pages in a real browser: quiet, accessible, readable at every size, printable."""
+"""The pages in a real browser: quiet, harmless, at work with and without scripts."""
 
 from __future__ import annotations
 
 import json
 from importlib.resources import files
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pytest
 from need import missing
-from pypdf import PdfReader
+from sights import KINDS, check, draw_charts
 
 pytestmark = pytest.mark.browser
 
-CHECKS = (Path(__file__).parent / "checks.js").read_text(encoding="utf-8")
-EVERY = ("plan", "plan-bare", "compare", "setup", "blanks")
-SIGHTS: dict[str, dict[str, Any]] = {
-    "light": {"color_scheme": "light"},
-    "dark": {"color_scheme": "dark"},
-    "forced colours": {"forced_colors": "active"},
-    "phone": {"viewport": {"width": 320, "height": 640}},
-    "no script": {"java_script_enabled": False, "viewport": {"width": 320, "height": 640}},
-}
 
-
-def check(page: Any, name: str) -> Any:
-    """One of the checks of checks.js."""
-    return page.evaluate(f"({CHECKS}).{name}()")
-
-
-def draw_charts(page: Any) -> None:
-    page.locator("#charts").scroll_into_view_if_needed()
-    page.wait_for_selector("#chart-turns svg.main-svg", timeout=30_000)
-
-
-@pytest.mark.parametrize("name", EVERY)
+@pytest.mark.parametrize("name", KINDS)
 def test_nothing_is_asked_of_any_network_and_nothing_is_said(visit: Any, name: str) -> None:
     page, heard = visit(name)
-    if name == "plan":
-        draw_charts(page)
+    draw_charts(page)
     page.wait_for_timeout(200)
     asked = [url for url in heard.requests if not url.startswith(("file:", "data:", "blob:"))]
     assert asked == []
@@ -56,7 +34,7 @@ def test_a_lathe_named_with_markup_does_nothing(visit: Any, name: str) -> None:
     assert heard.messages == []
 
 
-@pytest.mark.parametrize("name", EVERY)
+@pytest.mark.parametrize("name", KINDS)
 def test_the_policy_lets_nothing_else_run_or_connect(visit: Any, name: str) -> None:
     """A script put into the page by a stranger does not run; a request is refused."""
     page, _ = visit(name)
@@ -80,65 +58,6 @@ def test_a_thread_named_with_markup_does_nothing(visit: Any) -> None:
     page, heard = visit("plan-bare")
     assert page.locator("#map tbody th", has_text="</script><b>stand screw</b>").count() == 1
     assert heard.messages == []
-
-
-@pytest.mark.parametrize("sight", [s for s in SIGHTS if s != "no script"])
-@pytest.mark.parametrize("name", EVERY)
-def test_axe_finds_nothing(visit: Any, name: str, sight: str) -> None:
-    """axe-core, the accessibility checks packed with axe-playwright-python."""
-    try:
-        source = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
-    except ModuleNotFoundError:
-        missing("axe-playwright-python")
-    page, _ = visit(name, **SIGHTS[sight])
-    if name == "plan" and sight in ("light", "dark"):
-        draw_charts(page)
-    assert axe(page, source) == []
-
-
-def test_axe_finds_nothing_in_print(visit: Any) -> None:
-    source = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
-    page, _ = visit("plan")
-    page.emulate_media(media="print")
-    assert axe(page, source) == []
-
-
-def axe(page: Any, source: str) -> list[str]:
-    page.evaluate(source)
-    found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
-    return [
-        f"{v['id']}: {[node['html'][:200] for node in v['nodes']]}" for v in found["violations"]
-    ]
-
-
-@pytest.mark.parametrize("sight", SIGHTS)
-@pytest.mark.parametrize("name", EVERY)
-def test_the_page_never_scrolls_sideways(visit: Any, name: str, sight: str) -> None:
-    page, _ = visit(name, **SIGHTS[sight])
-    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
-
-
-@pytest.mark.parametrize("sight", ["light", "phone"])
-@pytest.mark.parametrize("name", ["plan", "plan-bare"])
-def test_labels_in_drawings_keep_apart(visit: Any, name: str, sight: str) -> None:
-    page, _ = visit(name, **SIGHTS[sight])
-    for row in page.locator("#map tbody tr[data-want]").all():
-        row.locator("td a").last.dispatch_event("click")
-        assert check(page, "labels") == []
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", EVERY)
-def test_contrast(visit: Any, name: str, scheme: str) -> None:
-    """WCAG 2.2, 1.4.3 and 1.4.11: text 4.5 to 1, borders that carry meaning 3 to 1."""
-    page, _ = visit(name, color_scheme=scheme)
-    assert check(page, "contrast") == []
-
-
-def test_targets_are_big_enough(visit: Any) -> None:
-    """WCAG 2.2, 2.5.8: 24 by 24 pixels."""
-    page, _ = visit("plan", **SIGHTS["phone"])
-    assert check(page, "targets") == []
 
 
 def test_a_cell_opens_its_setup_and_the_address_keeps_it(visit: Any) -> None:
@@ -191,22 +110,6 @@ def test_csv_holds_the_map(visit: Any) -> None:
     assert lines[0].startswith("Thread,0 as it is")
     assert len(lines) == 1 + page.locator("#map tr[data-want]").count()
     assert any("in tolerance +125" in line for line in lines)
-
-
-@pytest.mark.parametrize("mode", ["map", "setups"])
-def test_print_modes(visit: Any, mode: str) -> None:
-    page, _ = visit("plan")
-    page.evaluate(f"document.documentElement.dataset.print = '{mode}'")
-    sheets = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
-    text = [" ".join((sheet.extract_text() or "").split()) for sheet in sheets]
-    wants = page.locator("#map tr[data-want]").count()
-    if mode == "map":
-        assert "What the lathe can cut" in text[0]
-        assert not any("Half-nut step" in sheet for sheet in text)
-    else:
-        assert not any("Gears to add" in sheet for sheet in text)
-        starts = [sheet for sheet in text if "Allowed error" in sheet]
-        assert len(starts) == wants
 
 
 def test_the_html_is_valid(pages: dict[str, Path]) -> None:

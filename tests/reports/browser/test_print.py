@@ -1,0 +1,181 @@
+"""What comes out of the printer: as many sheets as expected, whole, black on white."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pypdfium2
+import pytest
+from report_samples import wants
+from sights import CUT
+
+pytestmark = pytest.mark.browser
+
+PAPERS = ("A4", "Letter")
+WANTS = [want.name for want in wants()]
+COPIES = 8
+LONG = [f"{want} no. {i}" for i in range(COPIES) for want in WANTS]
+HEAD = "as it is"
+"""Stands in the head of a plan's map."""
+
+
+@dataclass
+class Print:
+    """A PDF and its text page by page, without white space: a PDF keeps places, not spaces."""
+
+    pdf: pypdfium2.PdfDocument
+    text: list[str]
+
+    def pictures(self) -> Iterator[np.ndarray]:
+        """Each page as pixels, about 0.7 mm each."""
+        for sheet in self.pdf:
+            yield sheet.render(scale=0.5).to_numpy()
+
+
+def tight(text: str) -> str:
+    return "".join(text.split())
+
+
+@pytest.fixture(scope="module")
+def printed(browser: Any, pages: dict[str, Path]) -> Any:
+    """printed(name, mode, paper, scheme) -> Print; the mode is that of a button, or plain."""
+    made: dict[tuple[str, ...], Print] = {}
+
+    def go(name: str, mode: str = "", paper: str = "A4", scheme: str = "light") -> Print:
+        key = (name, mode, paper, scheme)
+        if key not in made:
+            page = browser.new_page(color_scheme=scheme)
+            page.goto(pages[name].as_uri())
+            if mode:
+                page.evaluate(f"document.documentElement.dataset.print = '{mode}'")
+            pdf = pypdfium2.PdfDocument(page.pdf(format=paper, prefer_css_page_size=True))
+            page.close()
+            text = [tight(sheet.get_textpage().get_text_range()) for sheet in pdf]
+            made[key] = Print(pdf, text)
+        return made[key]
+
+    return go
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["plan", "plan-bare", "compare"])
+def test_setup_sheets_are_one_to_a_page(printed: Any, name: str, paper: str) -> None:
+    text = printed(name, "setups", paper).text
+    assert len(text) == len(WANTS)
+    for want, sheet in zip(WANTS, text, strict=True):
+        assert tight(want) in sheet
+        assert sheet.count(tight("Allowed error")) == 1
+        assert tight("Lost without it") not in sheet
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", ["plan", "plan-gears", "compare"])
+def test_the_map_alone(printed: Any, name: str, paper: str) -> None:
+    """Every thread, the head on every page of the map, and the legend beside it."""
+    text = printed(name, "map", paper).text
+    assert len(text) == 1
+    assert all(tight(want) in text[0] for want in WANTS)
+    assert tight("exact: a train without error") in text[0]
+    assert tight("Half-nut step") not in text[0]
+    assert tight("Lost without it") not in text[0]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_long_map_repeats_its_head(printed: Any, long_map: Path, paper: str) -> None:
+    text = printed("plan-long", "map", paper).text
+    with_rows = [sheet for sheet in text if any(tight(name) in sheet for name in LONG)]
+    assert len(with_rows) > 2
+    assert all(tight(HEAD) in sheet and "Thread" in sheet for sheet in with_rows)
+    assert all(any(tight(name) in sheet for sheet in text) for name in LONG)
+    legend = [sheet for sheet in text if tight("exact: a train without error") in sheet]
+    assert len(legend) == 1
+    assert legend[0] in with_rows
+
+
+@pytest.fixture(scope="module")
+def long_map(pages: dict[str, Path]) -> Path:
+    """A plan whose map is longer than two pages: every thread several times."""
+    from dataclasses import replace
+
+    from report_samples import plan
+
+    from gearchest.optimizer.result import Plan
+    from gearchest.reports import plan_page
+
+    short = plan()
+    more = [replace(want, name=name) for want, name in zip(short.wants * COPIES, LONG, strict=True)]
+    long = Plan(short.lathe, tuple(more), short.steps, short.states * COPIES)
+    path = pages["plan"].with_name("plan-long.html")
+    path.write_text(plan_page.render(long, charts=False), encoding="utf-8")
+    pages["plan-long"] = path
+    return path
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_gears_to_cut_take_two_pages_each(printed: Any, paper: str) -> None:
+    """What the gear is and how it is cut and measured; then its loads and its dividing."""
+    text = printed("plan-gears", "gears", paper).text
+    assert len(text) == 2 * len(CUT)
+    for teeth, first, second in zip(CUT, text[::2], text[1::2], strict=True):
+        assert f"{teeth}teeth" in first
+        assert "Measuring" in first
+        assert tight("Without a head") in second
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_blanks_take_three_pages_each(printed: Any, paper: str) -> None:
+    text = printed("blanks", "", paper).text
+    assert len(text) == 3 * len(CUT)
+    for teeth, sheet in zip(CUT, text[2::3], strict=True):
+        assert tight(f"{teeth} teeth at true size") in sheet
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_setup_sheet_is_one_page(printed: Any, paper: str) -> None:
+    assert len(printed("setup", "", paper).text) == 1
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
+    """The map, what to get, cautions; then each thread's setup once, several to a page."""
+    text = printed("plan", "", paper).text
+    first = next(i for i, sheet in enumerate(text) if tight("Half-nut step") in sheet)
+    front, back = "".join(text[:first]), "".join(text[first:])
+    places = [
+        front.index(tight(part)) for part in ("What the lathe can cut", "Gears to add", "Cautions")
+    ]
+    assert places == sorted(places)
+    assert first <= 3
+    assert len(text) - first <= -(-len(WANTS) // 6)
+    assert all(tight(want) in back for want in WANTS)
+    assert back.count(tight("Half-nut step")) == len(WANTS)
+    assert "gearchest" in text[-1]
+    assert not any(tight(head) in front + back for head in ("Error against allowance", "What if"))
+
+
+def test_plain_printing_of_a_comparison(printed: Any) -> None:
+    text = printed("compare").text
+    assert len(text) <= 3
+    whole = "".join(text)
+    assert tight("What both do") in whole
+    assert tight("Half-nut step") not in whole
+
+
+@pytest.mark.parametrize(
+    ("name", "mode"),
+    [("plan", ""), ("plan", "map"), ("plan", "setups"), ("plan-gears", "gears"),
+     ("compare", ""), ("setup", ""), ("blanks", "")],
+)  # fmt: skip
+def test_print_is_black_on_white_whatever_the_screen(printed: Any, name: str, mode: str) -> None:
+    dark = printed(name, mode, "A4", "dark")
+    for sheet in dark.pictures():
+        assert float((sheet.max(axis=2) - sheet.min(axis=2)).max()) < 12, "a colour"
+        assert float((sheet > 250).all(axis=2).mean()) > 0.5, "white paper"
+        assert float(sheet.min()) < 80, "black ink"
+        margin = np.concatenate([sheet[:8], sheet[-8:]])
+        assert int(margin.min()) > 250
+    assert dark.text == printed(name, mode).text
