@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import count
 
 from markupsafe import Markup
 
@@ -36,9 +37,13 @@ class MapCell:
     preview: str
 
 
+AT_ONCE = 24
+"""Rows of a map that are shown before anything else is laid out: more than a screen holds."""
+
+
 @dataclass(frozen=True)
 class MapRow:
-    """One want across the steps. `order` sorts by size of pitch."""
+    """One want across the steps. `later`: shown once what is in sight has been painted."""
 
     ident: str
     name: str
@@ -47,6 +52,7 @@ class MapRow:
     weight: str
     allowed: str
     cells: tuple[MapCell, ...]
+    later: bool = False
 
 
 @dataclass(frozen=True)
@@ -95,7 +101,13 @@ def map_groups(plan: Plan) -> list[MapGroup]:
     for ident, want, states in zip(idents, plan.wants, plan.states, strict=True):
         row = map_row(ident, want, _cells(states), inch=inch)
         groups.setdefault(want.series, []).append(row)
-    return [MapGroup(series_title(s), tuple(rows)) for s, rows in groups.items()]
+    placed = count()
+    return [
+        MapGroup(
+            series_title(series), tuple(replace(row, later=next(placed) >= AT_ONCE) for row in rows)
+        )
+        for series, rows in groups.items()
+    ]
 
 
 def setups(plan: Plan) -> list[Setup]:

@@ -134,6 +134,41 @@
 
   // The setup that is open
 
+  const parsed = (markup) => {
+    const made = document.createElement("template");
+    made.innerHTML = markup;
+    return made.content;
+  };
+
+  // All setups but the first wait as text until they are opened, asked about or printed. Where a
+  // drawing points at one that stands in another setup, that one is made too.
+  const waiting = new Map([...document.querySelectorAll("[data-setup]")].map((block) => [block.dataset.setup, block]));
+  const setupOf = (want) => {
+    const block = waiting.get(want);
+    if (block) {
+      waiting.delete(want);
+      block.replaceWith(parsed(block.textContent));
+      makeDrawings(document.getElementById(want));
+    }
+    return document.getElementById(want);
+  };
+  const makeDrawings = (setup) => {
+    for (const use of setup.querySelectorAll("svg > use:only-child")) {
+      const ident = use.getAttribute("href").slice(1);
+      if (document.getElementById(ident)) continue;
+      const held = new RegExp(`\\bid="?${ident}"?>`);
+      for (const [want, block] of waiting) if (held.test(block.textContent)) setupOf(want);
+    }
+  };
+
+  // Rows out of sight join the table once the first screen is painted.
+  const showWhole = () => document.documentElement.classList.add("whole");
+  requestAnimationFrame(() => setTimeout(showWhole));
+  addEventListener("beforeprint", () => {
+    showWhole();
+    [...waiting.keys()].forEach(setupOf);
+  });
+
   const preview = (link) => {
     const cell = link.closest("td, th");
     const row = link.closest("tr");
@@ -148,7 +183,7 @@
   const holds = (text, step) => (text.match(/\d+/g) ?? []).includes(String(step));
   const heads = (setup) => [...setup.querySelectorAll(".trains thead th")];
   const trainTitle = (want, step) => {
-    const setup = document.getElementById(want);
+    const setup = setupOf(want);
     const column = heads(setup).findIndex((head) => holds(head.textContent, step));
     if (column >= 0) return setup.querySelector(".trains tbody tr").cells[column].textContent;
     const sheet = sheets(setup).find(({ dataset }) => holds(dataset.steps, step));
@@ -162,9 +197,8 @@
     const markup = (await packed)[setup.id];
     if (!markup || setup.dataset.whole) return;
     setup.dataset.whole = "yes";
-    const made = document.createElement("template");
-    made.innerHTML = markup;
-    setup.querySelector("[data-no-train]").before(made.content);
+    setup.querySelector("[data-no-train]").before(parsed(markup));
+    makeDrawings(setup);
   };
 
   // The sheet of the step that is open; what stands in its place where there is none.
@@ -216,7 +250,7 @@
   const open = ({ reveal }) => {
     for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
     const want = state.want || visible()[0]?.dataset.want;
-    const setup = want && document.getElementById(want);
+    const setup = want && setupOf(want);
     for (const other of document.querySelectorAll(".setup.open")) if (other !== setup) other.classList.remove("open");
     if (!setup) return;
     document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want, step: state.step } }));

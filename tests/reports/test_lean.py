@@ -17,7 +17,7 @@ from gearchest.reports.lean import lean
          '<ul class="a b"><li id=x>one<li>two</ul>'),
         ("<dl>\n<dt>Cuts</dt><dd>8 tpi</dd>\n<dt>Error</dt><dd>none</dd></dl>",
          "<dl><dt>Cuts<dd>8 tpi<dt>Error<dd>none</dl>"),
-        ('<use href="#g40-1" y="-92"/><path d="M0 0"/>', '<use href=#g40-1 y=-92 /><path d="M0 0"/>'),
+        ('<use href="#g4" y="-92"/><path d="M0 0"/>', '<use href=#g4 y=-92 /><path d="M0 0"/>'),
         ('<a href="#x">in tolerance\n+125 ppm</a>', "<a href=#x>in tolerance\n+125 ppm</a>"),
         ('<p hidden="">a\n  <b>b</b></p>', '<p hidden="">a\n<b>b</b></p>'),
     ],

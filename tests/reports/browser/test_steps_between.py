@@ -1,0 +1,97 @@
+"""Setups wait as text and trains of the steps between packed: both are there when asked for."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import Any
+
+import pytest
+import report_samples as samples
+from pypdf import PdfReader
+
+from gearchest.reports import wording
+from gearchest.reports.plan_view import setups
+
+pytestmark = pytest.mark.browser
+
+SHOWN = ".setup.open .train-sheet:not([data-away])"
+
+
+def between() -> list[tuple[str, int, str]]:
+    """(id of a want, step, train) of every sheet that comes packed."""
+    return [
+        (one.ident, step, sheet.title)
+        for one in setups(samples.plan())
+        for sheet in one.more
+        for step in sheet.steps
+    ]
+
+
+def test_every_step_shows_its_train(visit: Any) -> None:
+    """All threads at all steps, one after another in one page."""
+    plan = samples.plan()
+    page, heard = visit("plan")
+    for one, states in zip(setups(plan), plan.states, strict=True):
+        for step, state in enumerate(states):
+            cell = page.locator(f"#map tr[data-want={one.ident}] td").nth(step)
+            cell.locator("a").dispatch_event("click")
+            told = page.locator("[data-no-train]:visible")
+            if state.answer is None:
+                assert page.locator(SHOWN).count() == 0
+                assert told.count() == (1 if one.sheets else 0)
+                continue
+            page.wait_for_selector(SHOWN)
+            assert page.locator(f"{SHOWN} .gears").all_inner_texts() == [
+                wording.gears_written(state.answer.train)
+            ]
+            assert told.count() == 0
+            assert page.locator(f"{SHOWN} svg.train").bounding_box()["height"] > 50
+    assert heard.messages == []
+    pointed = page.evaluate(
+        "[...document.querySelectorAll('use')].map((use) => use.getAttribute('href').slice(1))"
+        ".filter((ident) => !document.getElementById(ident))"
+    )
+    assert pointed == []
+    idents = page.evaluate("[...document.querySelectorAll('[id]')].map((node) => node.id)")
+    assert len(idents) == len(set(idents))
+
+
+def test_an_address_opens_a_step_between(visit: Any) -> None:
+    ident, step, train = between()[0]
+    page, _ = visit("plan", f"#{ident}~step={step}")
+    page.wait_for_selector(SHOWN)
+    assert page.locator(f"{SHOWN} .gears").inner_text() == train
+    marks = page.locator(".setup.open .strip li")
+    assert [i for i in range(marks.count()) if "chosen" in marks.nth(i).get_attribute("class")] == [
+        step
+    ]
+    marks.first.click()
+    assert page.url.endswith(f"#{ident}~step=0")
+
+
+def test_the_line_under_the_map_names_trains_of_steps_between(visit: Any) -> None:
+    page, _ = visit("plan")
+    for ident, step, train in between()[:4]:
+        page.locator(f"#map tr[data-want={ident}] td a").nth(step).focus()
+        assert page.locator("#map-reading").inner_text().endswith(train)
+
+
+def test_a_browser_that_cannot_unpack_says_so_and_keeps_the_table(visit: Any) -> None:
+    ident, step, train = between()[0]
+    page, heard = visit("plan")
+    page.evaluate("delete globalThis.DecompressionStream")
+    page.locator(f"#map tr[data-want={ident}] td a").nth(step).dispatch_event("click")
+    page.wait_for_selector("[data-no-train]:visible")
+    assert "too old to unpack" in page.locator("[data-no-train]:visible").inner_text()
+    assert train in page.locator(".setup.open .trains").inner_text()
+    assert heard.messages == []
+
+
+def test_setups_nobody_opened_are_printed(visit: Any) -> None:
+    page, _ = visit("plan")
+    assert page.locator(".setup").count() == 1
+    page.evaluate("document.documentElement.dataset.print = 'setups'")
+    text = " ".join(
+        sheet.extract_text() for sheet in PdfReader(BytesIO(page.pdf(format="A4"))).pages
+    )
+    assert text.count("Allowed error") == len(samples.plan().wants)
