@@ -33,6 +33,9 @@ class Slot:
     offset: float = 0.0
 
 
+ORDINALS = ("first", "second", "third", "fourth")
+
+
 @dataclass(frozen=True)
 class Banjo:
     """The change-gear arm as measured. `swing` is (from, to) counter-clockwise, signed degrees."""
@@ -47,6 +50,12 @@ class Banjo:
     screw_hub: float = 0.0
     largest_tip_diameter: float | None = None
     axis_angle: float = 90.0
+
+    def slot_name(self, number: int) -> str:
+        """A slot in words, `number` from 0 as in documents: people count from the first."""
+        if len(self.slots) == 1:
+            return "the slot"
+        return f"the {ORDINALS[number]} slot" if number < len(ORDINALS) else f"slot {number + 1}"
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ class Misfit:
 
     @staticmethod
     def past_slot(stud: str, past: float, end: str, number: int, banjo: Banjo) -> Misfit:
-        which = "the slot" if len(banjo.slots) == 1 else f"slot {number}"
+        which = banjo.slot_name(number)
         slot = banjo.slots[number]
         reach = slot.start - past if end == "inner" else slot.end + past
         return Misfit(

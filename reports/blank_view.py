@@ -204,9 +204,9 @@ def measure_note(sheet: BlankSheet) -> str:
         return ""
     unit = "inches" if in_inches(sheet) else "millimetres"
     return (
-        f"In {unit}. As cut: {numbers.figure(sheet.pair_backlash, 3)}{NARROW_SPACE}mm of backlash "
-        f"in the pair, half of it on this gear. One division: "
-        f"{numbers.figure(found.division, 3)}{NARROW_SPACE}mm deeper on the dial. Preferred pins "
+        f"In {unit}. As cut: {length(sheet, sheet.pair_backlash, 3)} of backlash in the pair, half "
+        f"of it on this gear. One division: {length(sheet, found.division, 3)} deeper on the dial. "
+        f"Preferred pins "
         f"are {PREFERRED_PIN} modules; an odd count is measured over the two spaces nearest "
         "opposite."
     )
@@ -217,8 +217,8 @@ def shift_lines(sheet: BlankSheet) -> list[Line]:
     return [
         Line(
             f"beside {effect.mate} teeth",
-            numbers.millimetres(effect.centre_distance, 3),
-            f"{numbers.figure(effect.moved, 3)}{NARROW_SPACE}mm wider",
+            length(sheet, effect.centre_distance, 3),
+            f"{length(sheet, effect.moved, 3)} wider",
         )
         for effect in sheet.shift_effects
     ]

@@ -211,8 +211,7 @@ class _Drawing:
             return items
         for number, stud in enumerate(placement.studs, start=1):
             name = "in slot" if len(placement.studs) == 1 else f"stud {number}"
-            at = numbers.figure(stud.position)
-            items.append(Callout(name, at, self._page((stud.x, stud.y))))
+            items.append(Callout(name, self._length(stud.position), self._page((stud.x, stud.y))))
         if placement.arm_angle is not None:
             radius = PROTRACTOR * self.banjo.axis_distance
             middle = about(radius, placement.arm_angle / 2, self.turn)
@@ -220,8 +219,17 @@ class _Drawing:
             items.append(Callout("arm", angle, middle))
         gap = self._tightest_gap()
         if gap:
-            items.append(Callout("clear", numbers.figure(gap[1]), gap[0]))
+            items.append(Callout("clear", self._length(gap[1]), gap[0]))
         return items
+
+    def _length(self, value: float) -> str:
+        return numbers.bare_length(value, inch=numbers.inch_first(self.lathe))
+
+    def _distance(self, value: float) -> str:
+        """Between centres: gears of one module stand half a millimetre apart or a whole one."""
+        if numbers.inch_first(self.lathe):
+            return self._length(value)
+        return numbers.figure(value, 2).removesuffix("0").removesuffix(".0")
 
     def _tightest_gap(self) -> tuple[Point, float] | None:
         """The middle of the tightest clearance, and its width in mm."""
@@ -239,15 +247,16 @@ class _Drawing:
         return min(gaps, key=lambda g: round(g[1], 6)) if gaps else None
 
     def _distances(self, taken: tuple[Sequence[Point], ...]) -> Markup:
-        """Centre lines from shaft to shaft with the distances to measure, in mm."""
+        """Centre lines from shaft to shaft with the distances to measure."""
         lines = [
-            (self.shafts[i], self.shafts[i + 1], distance)
+            (self.shafts[i], self.shafts[i + 1], self._distance(distance))
             for i, distance in enumerate(self.train.spans)
         ]
         along = [value for shaft in self.shafts for value in shaft]
         line = f"M{run(*along, places=self.frame.places)}"
         if self.placed and self.banjo and len(self.shafts) > 2:
-            lines.append((self.shafts[0], self.shafts[-1], self.banjo.axis_distance))
+            across = self._distance(self.banjo.axis_distance)
+            lines.append((self.shafts[0], self.shafts[-1], across))
             line += "z"
         mark = self.frame.letter * 0.8
         marks = [labels.text_box(shaft, mark, mark, 0.0) for shaft in self.shafts]

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from gearchest.reports import labels, numbers
+from gearchest.reports import labels
 from gearchest.reports.labels import Point
 from gearchest.reports.svg import element, joined, listed, short
 
@@ -96,12 +96,11 @@ def callouts(items: Sequence[Callout], frame: Frame) -> Lettering:
 
 
 def distances(
-    lines: Sequence[tuple[Point, Point, float]], frame: Frame, taken: Sequence[Sequence[Point]]
+    lines: Sequence[tuple[Point, Point, str]], frame: Frame, taken: Sequence[Sequence[Point]]
 ) -> Markup:
-    """The distance in mm along each line (from, to, distance) that has room for it."""
+    """The text along each line (from, to, text) that has room for it."""
     taken, texts = [*taken], []
-    for start, end, distance in lines:
-        text = numbers.figure(distance, 2).removesuffix("0").removesuffix(".0")
+    for start, end, text in lines:
         width = len(text) * FIGURE_WIDTH * frame.letter
         figure = labels.along(start, end, width, frame.letter * 0.9, taken)
         if figure is None:

@@ -84,6 +84,11 @@ def inch_first(lathe: Lathe) -> bool:
     return (threads * 2).denominator == 1
 
 
+def unit(lathe: Lathe) -> str:
+    """The lathe's unit of length, in words of a caption."""
+    return "inches" if inch_first(lathe) else "mm"
+
+
 def pitch_pair(pitch: Pitch, *, inch: bool) -> tuple[str, str]:
     """A lead as (the lathe's own unit, the other one)."""
     lead = pitch.lead
@@ -101,6 +106,11 @@ def _trimmed(value: float, digits: int) -> str:
     """Significant digits without trailing zeros behind the point."""
     text = significant(value, digits)
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def bare_length(value: Number, *, inch: bool, places: int = 1) -> str:
+    """A length in the lathe's unit where that is named elsewhere; inches to two places more."""
+    return figure(float(value) / 25.4, places + 2) if inch else figure(value, places)
 
 
 def length_pair(value: float, *, inch: bool, places: int = 1) -> str:

@@ -89,16 +89,17 @@ def _more(count: int, everything: bool) -> Iterator[str]:
 def _set_up(lathe: Lathe, title: str, answer: Answer) -> Iterator[str]:
     yield f"  {title}: {_train(lathe, answer)}"
     placement = answer.fit.placement
-    if placement and placement.studs:
+    inch = numbers.inch_first(lathe)
+    if lathe.banjo and placement and placement.studs:
+        several = len(lathe.banjo.slots) > 1
         studs = ", ".join(
-            f"stud in slot {stud.slot} at {numbers.millimetres(stud.position)}"
-            if lathe.banjo and len(lathe.banjo.slots) > 1
-            else f"stud at {numbers.millimetres(stud.position)}"
+            f"stud{f' in {lathe.banjo.slot_name(stud.slot)}' if several else ''} at "
+            f"{numbers.length_pair(stud.position, inch=inch)}"
             for stud in placement.studs
         )
         yield f"    {studs}, arm at {numbers.degrees(placement.arm_angle or 0.0)}"
     if placement and placement.tightest:
-        room = numbers.millimetres(placement.tightest.mm)
+        room = numbers.length_pair(placement.tightest.mm, inch=inch)
         yield f"    tightest: {room} between {placement.tightest.between}"
     turns = numbers.figure(answer.train.ratio, 2)
     yield f"    {turns} screw turns a spindle turn: {turns_advice(lathe, answer.train)}"

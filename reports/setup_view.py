@@ -161,11 +161,11 @@ def shaft_cells(shaft: Shaft) -> list[str]:
 
 
 def shaft_place(setup: Setup, shaft: Shaft) -> str:
-    """Where a stud stands on the arm; slots as the lathe file lists them, from 0."""
-    if shaft.position is None or setup.lathe.banjo is None:
+    """Where a stud stands on the arm."""
+    if shaft.position is None or shaft.slot is None or setup.lathe.banjo is None:
         return ""
-    slot = f"slot {shaft.slot}" if len(setup.lathe.banjo.slots) > 1 else "slot"
-    return f"{slot} at {numbers.millimetres(shaft.position)}"
+    slot = setup.lathe.banjo.slot_name(shaft.slot).removeprefix("the ")
+    return f"{slot} at {units(setup).length(shaft.position, 1)}"
 
 
 def turning_lines(setup: Setup) -> list[Line]:
@@ -186,7 +186,7 @@ def turning_lines(setup: Setup) -> list[Line]:
             Line("Crank torque", newton_metres(crank.torque),
                  f"screw {newton_metres(policy.screw_torque)}, "
              f"cutting {newton_metres(policy.cutting_torque)}"),
-            Line("Crank length", numbers.millimetres(crank.length, 0),
+            Line("Crank length", units(setup).length(crank.length, 0),
                  f"at least, for {crank.hand_force:g} N of hand force"),
         ]  # fmt: skip
     return lines
@@ -397,7 +397,7 @@ def pressing_lines(setup: Setup) -> list[Line]:
     if found is None:
         return []
     screw, stress, material = found.screw, found.stress, found.material
-    hand = f"{found.hand.force:g} N at {numbers.millimetres(found.hand.radius, 0)}"
+    hand = f"{found.hand.force:g} N at {units(setup).length(found.hand.radius, 0)}"
     holds = "holds by itself" if screw.holds else "RUNS BACK"
     kept = "kept" if found.strong_enough else "NOT KEPT"
     return [
@@ -406,7 +406,7 @@ def pressing_lines(setup: Setup) -> list[Line]:
              f"{holds}: needs friction of {screw.least_holding_friction:.3f}"),
         Line("Root stress", f"{stress.root:.1f} MPa", f"safety {stress.root_safety:.1f}"),
         Line("Thread shear", f"{max(stress.screw_thread, stress.nut_thread):.2f} MPa",
-             f"safety {stress.thread_safety:.1f} over {numbers.millimetres(found.engaged, 0)}"),
+             f"safety {stress.thread_safety:.1f} over {units(setup).length(found.engaged, 0)}"),
         Line("Material", material.name,
              f"safety {material.safety:g} {kept}. {material.source}"),
     ]  # fmt: skip

@@ -1,7 +1,7 @@
 """All trains of a want side by side: a column for each, from the gears owned to the last step.
 
-Figures stand bare, in the units their lines name, so that the table stays small. Lengths are
-in mm as in the drawings.
+Figures stand bare, in the units their lines name, so that the table stays small: lengths in the
+lathe's own unit, as in the drawings.
 """
 
 from __future__ import annotations
@@ -60,15 +60,24 @@ def train_table(lathe: Lathe, states: Sequence[WantStep]) -> TrainTable | None:
 def _lines(lathe: Lathe, answers: list[Answer]) -> list[TableLine]:
     """The lines of the table; one that would say nothing of any train is left out."""
     studs = max(answer.train.layout.studs for answer in answers)
+    inch = numbers.inch_first(lathe)
+    unit = "in" if inch else "mm"
+
+    def length(value: float | None, places: int = 1) -> str:
+        return "" if value is None else numbers.bare_length(value, inch=inch, places=places)
+
     figures: list[tuple[str, Callable[[Answer], str]]] = [
         ("Levers", lambda answer: wording.setting(lathe, answer.train)),
         ("Error", lambda answer: numbers.error(answer.error)),
         ("Tooth load, N", lambda answer: numbers.figure(answer.train.tooth_load, 0)),
         ("Screw turns", lambda answer: numbers.significant(answer.train.ratio)),
-        ("Half-nut step, mm", lambda answer: numbers.figure(_half_nuts(lathe, answer), 2)),
-        *((_stud_name(number, studs), _stud(number)) for number in range(studs)),
+        (f"Half-nut step, {unit}", lambda answer: length(_half_nuts(lathe, answer), 2)),
+        *(
+            (f"Stud{f' {n + 1}' if studs > 1 else ''}, {unit}", lambda a, n=n: length(_stud(a, n)))
+            for n in range(studs)
+        ),
         ("Arm, °", _arm),
-        ("Tightest, mm", _tightest),
+        (f"Tightest, {unit}", lambda answer: length(_tightest(answer))),
         ("To add", lambda answer: wording.teeth(answer.missing)),
     ]
     lines = [(label, [value(answer) for answer in answers]) for label, value in figures]
@@ -83,20 +92,12 @@ def _half_nuts(lathe: Lathe, answer: Answer) -> float:
     return half_nut_step(answer.train.ratio, lathe.leadscrew)
 
 
-def _stud_name(number: int, studs: int) -> str:
-    return "Stud, mm" if studs == 1 else f"Stud {number + 1}, mm"
-
-
-def _stud(number: int) -> Callable[[Answer], str]:
-    """The place of a stud along its slot."""
-
-    def place(answer: Answer) -> str:
-        placement = answer.fit.placement
-        if placement is None or len(placement.studs) <= number:
-            return ""
-        return numbers.figure(placement.studs[number].position)
-
-    return place
+def _stud(answer: Answer, number: int) -> float | None:
+    """The place of a stud along its slot, mm."""
+    placement = answer.fit.placement
+    if placement is None or len(placement.studs) <= number:
+        return None
+    return placement.studs[number].position
 
 
 def _arm(answer: Answer) -> str:
@@ -106,6 +107,6 @@ def _arm(answer: Answer) -> str:
     return numbers.figure(placement.arm_angle)
 
 
-def _tightest(answer: Answer) -> str:
+def _tightest(answer: Answer) -> float | None:
     placement = answer.fit.placement
-    return numbers.figure(placement.tightest.mm) if placement and placement.tightest else ""
+    return placement.tightest.mm if placement and placement.tightest else None

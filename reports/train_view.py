@@ -65,7 +65,7 @@ def train_sheet(
         wording.gears_written(answer.train),
         train_svg(lathe, answer, prefix=prefix),
         Markup("") if prefix else planes_svg(lathe, answer.train),
-        caption(answer),
+        caption(lathe, answer),
         (*facts(lathe, want, answer), *_without_error(exact)),
         answer.fit.misfits,
         answer.fit.cures,
@@ -80,10 +80,10 @@ def _without_error(exact: Answer | None) -> tuple[Fact, ...]:
     return (Fact("Without error", gears, f"harder on the teeth: {load}"),)
 
 
-def caption(answer: Answer) -> str:
+def caption(lathe: Lathe, answer: Answer) -> str:
     """What a drawing shows, and what it does not claim."""
     if answer.fit.placement is not None:
-        return "Facing the gears, to scale; distances in mm."
+        return f"Facing the gears, to scale; distances in {numbers.unit(lathe)}."
     if answer.fit.fits is Fits.UNCHECKED:
         return "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked."
     return "Gears to scale; shafts schematic: the train does not close on the arm."
@@ -116,15 +116,15 @@ def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
     ]
     if levers := wording.setting(lathe, train):
         found.insert(0, Fact("Levers", levers))
-    found += _placing(answer, inch)
+    found += _placing(lathe, answer, inch)
     if answer.missing:
         found.append(Fact("To add", wording.teeth(answer.missing), "not among the gears owned"))
     return found
 
 
-def _placing(answer: Answer, inch: bool) -> list[Fact]:
+def _placing(lathe: Lathe, answer: Answer, inch: bool) -> list[Fact]:
     placement = answer.fit.placement
-    if placement is None:
+    if placement is None or lathe.banjo is None:
         return []
     found = []
     for number, stud in enumerate(placement.studs, start=1):
@@ -133,7 +133,7 @@ def _placing(answer: Answer, inch: bool) -> list[Fact]:
             Fact(
                 name,
                 f"{numbers.length_pair(stud.position, inch=inch)}",
-                f"in slot {stud.slot + 1}: {wording.teeth(stud.gears)}",
+                f"in {lathe.banjo.slot_name(stud.slot)}: {wording.teeth(stud.gears)}",
             )
         )
     if placement.arm_angle is not None:

@@ -130,6 +130,7 @@ def _lathe(lathe: Lathe) -> Json:
             "turn": banjo.axis_angle,
             "axis": banjo.axis_distance,
             "slots": [[slot.start, slot.end, slot.angle, slot.offset] for slot in banjo.slots],
+            "names": [banjo.slot_name(n) for n in range(len(banjo.slots))],
             "swing": banjo.swing,
             "gap": banjo.gap,
             "hubs": [banjo.driver_hub / 2, banjo.stud_hub / 2, banjo.screw_hub / 2],

@@ -31,6 +31,7 @@ const figures = (() => {
     const imperial = `${figure(value / 25.4, places + 2)}${NARROW}in`;
     return inch ? `${imperial} (${millimetres(value, places)})` : `${millimetres(value, places)} (${imperial})`;
   };
+  const bareLength = (value, inch, places = 1) => (inch ? figure(value / 25.4, places + 2) : figure(value, places));
   const degrees = (value) => `${figure(value)}°`;
   const newtons = (value) => `${figure(value, 0)}${NARROW}N`;
   const percent = (share) => `${significant(share * 100, 2)}${NARROW}%`;
@@ -54,5 +55,5 @@ const figures = (() => {
     return `${sign}${figure(size * 100, 2)}${NARROW}%`;
   };
 
-  return { figure, significant, lengths, degrees, newtons, percent, pitches, error };
+  return { figure, significant, lengths, bareLength, degrees, newtons, percent, pitches, error };
 })();

@@ -102,11 +102,10 @@ const lettering = (() => {
     return { parts: [...leaders, ...columns], taken, bottom };
   };
 
-  // The distance along each line [from, to, distance] that has room for it.
+  // The text along each line [from, to, text] that has room for it.
   const distances = (lines, { letter }, taken) => {
     const room = [...taken];
-    const texts = lines.flatMap(([start, end, distance]) => {
-      const text = figures.figure(distance, 2).replace(/0$/, "").replace(/\.0$/, "");
+    const texts = lines.flatMap(([start, end, text]) => {
       const figure = along(start, end, text.length * FIGURE_WIDTH * letter, letter * 0.9, room);
       if (!figure) return [];
       room.push(figure.box);

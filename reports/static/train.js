@@ -19,6 +19,9 @@ const drawTrain = (() => {
     return `${stage[0]} drives ${stage.at(-1)}${through}`;
   }).join(", on its stud ");
 
+  const distanceText = (value, inch) =>
+    inch ? figures.bareLength(value, true) : figures.figure(value, 2).replace(/0$/, "").replace(/\.0$/, "");
+
   const use = (name, [x, y], kind = null) => node("use", { href: `#${name}`, x, y, class: kind });
 
   // The middle of the tightest clearance.
@@ -32,15 +35,15 @@ const drawTrain = (() => {
   const calloutsOf = (lathe, shown, seats, shafts, page, turn) => {
     const items = seats.map(({ name, teeth, shaft, radius }) => ({ caption: name, value: String(teeth), target: shafts[shaft], radius }));
     if (!lathe.arm) return items;
-    const { figure, degrees } = figures;
+    const { bareLength, degrees } = figures;
     shown.positions.forEach((at, i) => items.push({
-      caption: shown.positions.length === 1 ? "in slot" : `stud ${i + 1}`, value: figure(at), target: shafts[i + 1], radius: 0,
+      caption: shown.positions.length === 1 ? "in slot" : `stud ${i + 1}`, value: bareLength(at, lathe.inch), target: shafts[i + 1], radius: 0,
     }));
     if (shown.angle !== null) {
       items.push({ caption: "arm", value: degrees(shown.angle), target: about(PROTRACTOR * lathe.arm.axis, shown.angle / 2, turn), radius: 0 });
     }
     if (shown.gaps.length) {
-      items.push({ caption: "clear", value: figure(shown.tightest), target: gapMiddle(shown.gaps[0], shown.shafts, page), radius: 0 });
+      items.push({ caption: "clear", value: bareLength(shown.tightest, lathe.inch), target: gapMiddle(shown.gaps[0], shown.shafts, page), radius: 0 });
     }
     return items;
   };
@@ -67,9 +70,9 @@ const drawTrain = (() => {
     const frame = { low, high, letter };
 
     const placed = callouts(calloutsOf(lathe, shown, seats, shafts, page, turn), frame);
-    const lines = shown.spans.map((span, i) => [shafts[i], shafts[i + 1], span]);
+    const lines = shown.spans.map((span, i) => [shafts[i], shafts[i + 1], distanceText(span, lathe.inch)]);
     const closed = arm && shafts.length > 2;
-    if (closed) lines.push([shafts[0], shafts.at(-1), arm.axis]);
+    if (closed) lines.push([shafts[0], shafts.at(-1), distanceText(arm.axis, lathe.inch)]);
     const marks = shafts.map((shaft) => textBox(shaft, letter * 0.8, letter * 0.8, 0));
     const left = low[0] - COLUMN * letter;
     const top = low[1] - 0.4 * letter;

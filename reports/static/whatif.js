@@ -65,7 +65,7 @@ const whatIf = (() => {
     if (shown.levers) rows.unshift(["Levers", shown.levers]);
     shown.positions.forEach((at, i) => {
       const gears = shown.seats.filter(({ shaft }) => shaft === i + 1).map(({ teeth }) => teeth);
-      rows.push([shown.positions.length > 1 ? `Stud ${i + 1}` : "Stud", lengths(at, inch), `in slot ${shown.slots[i] + 1}: ${gears.join(", ")}`]);
+      rows.push([shown.positions.length > 1 ? `Stud ${i + 1}` : "Stud", lengths(at, inch), `in ${data.lathe.arm.names[shown.slots[i]]}: ${gears.join(", ")}`]);
     });
     if (shown.angle !== null) rows.push(["Arm", degrees(shown.angle)]);
     if (shown.gaps.length) rows.push(["Tightest", lengths(shown.tightest, inch), shown.gaps[0].between]);
@@ -84,7 +84,7 @@ const whatIf = (() => {
     const title = element("h4", "", element("span", "gears", trainText(shown.stages)), " ",
       element("span", `state ${slug}`, word), " ", element("span", "soft when", "what if"));
     const caption = element("figcaption", "", data.lathe.arm
-      ? "Facing the gears, to scale; distances in mm."
+      ? `Facing the gears, to scale; distances in ${data.lathe.inch ? "inches" : "mm"}.`
       : "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked.");
     const figure = element("figure", "", drawTrain(data.lathe, shown), ...(section ? [section] : []), caption);
     const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(want, way, exact)));

@@ -114,11 +114,10 @@ def test_past_the_end_of_the_slot(slot: Slot, misfit: str, cure: str) -> None:
 
 
 def test_past_the_end_of_one_of_two_slots() -> None:
-    """Two slots: the words say which, counted as the documents count them, from 0. The one
-    that comes nearer is named."""
+    """Two slots: the words say which. The one that comes nearer is named."""
     arm = replace(WIDE, slots=(Slot(10.0, 30.0), Slot(10.0, 38.0, 40.0)))
     assert only(mount(arm, chain(*RIGHT_ANGLED)))[0] == (
-        "the stud would sit 2 mm beyond the outer end of slot 1"
+        "the stud would sit 2 mm beyond the outer end of the second slot"
     )
 
 

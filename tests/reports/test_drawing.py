@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations, cycle, pairwise
 from xml.etree import ElementTree
 
@@ -14,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.pitch import mm
 from gearchest.optimizer.result import Answer
 from gearchest.reports import labels
 from gearchest.reports.drawing import drawing, train_svg
@@ -71,17 +73,24 @@ def test_each_outline_is_defined_once(lathe: Lathe, answer: Answer) -> None:
 
 @NAMED
 def test_what_one_measures_is_written(lathe: Lathe, answer: Answer) -> None:
-    texts = [t.text for t in parsed(train_svg(lathe, answer)).iter("text")]
+    """In the lathe's own unit: inches on this 16 tpi screw, mm beside a metric one."""
+    of_inches = told(lathe, answer)
+    of_mm = told(replace(lathe, leadscrew=mm("1.5")), answer)
     for gear in answer.train.gears:
-        assert str(gear.teeth) in texts
+        assert str(gear.teeth) in of_inches
     placement = answer.fit.placement
     if placement is None:
-        assert "arm" not in texts
+        assert "arm" not in of_inches
         return
-    for stud in placement.studs:
-        assert f"{stud.position:.1f}" in texts
-    if placement.tightest:
-        assert f"{placement.tightest.mm:.1f}" in texts
+    lengths = [stud.position for stud in placement.studs]
+    lengths += [placement.tightest.mm] if placement.tightest else []
+    for length in lengths:
+        assert f"{length / 25.4:.3f}" in of_inches
+        assert f"{length:.1f}" in of_mm
+
+
+def told(lathe: Lathe, answer: Answer) -> list[str | None]:
+    return [text.text for text in parsed(train_svg(lathe, answer)).iter("text")]
 
 
 def boxes(root: ElementTree.Element) -> list[tuple[str, labels.Box]]:

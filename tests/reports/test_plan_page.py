@@ -210,7 +210,8 @@ def test_the_table_of_trains_gives_the_figures_of_the_plan(text: str) -> None:
 
 
 def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) -> dict[str, str]:
-    """What a column must say, recomputed; lines that say nothing of any train may be absent."""
+    """What a column must say of a lathe with an inch screw, recomputed; lines that say nothing of
+    any train may be absent."""
     train, placement = answer.train, answer.fit.placement
     assert placement is None or len(placement.studs) <= 1
     stud = placement.studs[0].position if placement and placement.studs else None
@@ -225,10 +226,10 @@ def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) ->
         "Error": numbers.error(answer.error),
         "Tooth load, N": f"{float(train.tooth_load):.0f}",
         "Screw turns": numbers.significant(turns),
-        "Half-nut step, mm": f"{turns.numerator * plan.lathe.leadscrew.mm:.2f}",
-        "Stud, mm": "–" if stud is None else f"{stud:.1f}",
+        "Half-nut step, in": f"{turns.numerator * plan.lathe.leadscrew.mm / 25.4:.4f}",
+        "Stud, in": "–" if stud is None else f"{stud / 25.4:.3f}",
         "Arm, °": "–" if arm is None else f"{arm:.1f}".replace("-", "−"),
-        "Tightest, mm": "–" if gap is None else f"{gap:.1f}".replace("-", "−"),
+        "Tightest, in": "–" if gap is None else f"{gap / 25.4:.3f}".replace("-", "−"),
         "To add": ", ".join(str(gear) for gear in answer.missing) or "–",
     }
     if train.layout.idlers == (1,):

@@ -167,7 +167,8 @@ def test_shafts_and_stud_positions_stand_on_the_sheet() -> None:
     assert "In the order it goes on" in text
     placement = bolt().answer.fit.placement  # type: ignore[union-attr]
     assert placement is not None
-    assert f"slot at {placement.studs[0].position:.1f} mm" in text
+    at = placement.studs[0].position
+    assert f"slot at {at / 25.4:.3f} in ({at:.1f} mm)" in text
 
 
 def test_weakest_mesh_is_named() -> None:
