@@ -12,8 +12,9 @@ Json = dict[str, object]
 def train_document(lathe: Lathe, answer: Answer) -> Json:
     """One train as an answer to one want. Lengths mm, errors signed fractions.
 
-    `tooth_load` in N for 1 N m at the leadscrew. Without a measured arm there are no
-    `studs`, and `arm_angle_deg` and `tightest` are null.
+    Places are given to the nanometre and the millionth of a degree. `tooth_load` in N for 1 N m
+    at the leadscrew. Without a measured arm there are no `studs`, and `arm_angle_deg` and
+    `tightest` are null.
     """
     train, placement = answer.train, answer.fit.placement
     tightest = placement.tightest if placement else None
@@ -37,17 +38,22 @@ def train_document(lathe: Lathe, answer: Answer) -> Json:
         "studs": [
             {
                 "slot": stud.slot,
-                "position_mm": stud.position,
-                "x": stud.x,
-                "y": stud.y,
+                "position_mm": _near(stud.position),
+                "x": _near(stud.x),
+                "y": _near(stud.y),
                 "gears": [gear.teeth for gear in stud.gears],
             }
             for stud in (placement.studs if placement else ())
         ],
-        "arm_angle_deg": placement.arm_angle if placement else None,
-        "tightest": tightest and {"clearance_mm": tightest.mm, "between": tightest.between},
+        "arm_angle_deg": placement and _near(placement.arm_angle),
+        "tightest": tightest and {"clearance_mm": _near(tightest.mm), "between": tightest.between},
         "missing": [gear.teeth for gear in answer.missing],
         "screw_turns": float(train.ratio),
         "tooth_load": float(train.tooth_load),
         "half_nut_step_mm": half_nut_step(train.ratio, lathe.leadscrew),
     }
+
+
+def _near(value: float | None) -> float | None:
+    """To six decimals: more would be the noise of the arithmetic."""
+    return None if value is None else round(value, 6)
