@@ -58,6 +58,12 @@ def look(page: Any, sight: Sight) -> Any:
     )
     page.evaluate(
         """(mode) => {
+          if (!document.getElementById("laid-out")) {
+            const style = document.createElement("style");
+            style.id = "laid-out"; // else what is not on the screen has no size yet
+            style.textContent = "* { content-visibility: visible !important; }";
+            document.head.append(style);
+          }
           if (mode) document.documentElement.dataset.print = mode;
           else delete document.documentElement.dataset.print;
           return new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
