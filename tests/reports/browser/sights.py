@@ -70,7 +70,9 @@ def look(page: Any, sight: Sight) -> Any:
         }""",
         sight.mode,
     )
-    if sight.media == "screen":
+    if sight.media == "print":
+        page.evaluate("() => { dispatchEvent(new Event('beforeprint')); }")
+    else:
         page.evaluate(CHARTS_FIT)
     return page
 
