@@ -265,6 +265,12 @@ def _teeth(step: WantStep) -> list[int]:
     return [gear.teeth for gear in step.answer.train.gears] if step.answer else []
 
 
+def twice(plan: Plan) -> Plan:
+    """The plan with every want a second time under another name: threads of one pitch."""
+    again = tuple(replace(want, name=f"{want.name} again") for want in plan.wants)
+    return replace(plan, wants=plan.wants + again, states=plan.states * 2)
+
+
 def quoted(page: str) -> str:
     """A page with quotes round all values of its tags, for looking things up in it."""
     return re.sub(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import replace
 
 import pytest
 import report_samples as samples
@@ -74,13 +73,7 @@ def test_with_charts_it_weighs_less_than_six_and_a_half(large: Plan) -> None:
 
 @pytest.fixture(scope="module")
 def page() -> str:
-    return samples.quoted(rendered(twice(samples.plan()), charts=False))
-
-
-def twice(plan: Plan) -> Plan:
-    """The plan with every want a second time under another name: threads of one pitch."""
-    again = tuple(replace(want, name=f"{want.name} again") for want in plan.wants)
-    return replace(plan, wants=plan.wants + again, states=plan.states * 2)
+    return samples.quoted(rendered(samples.twice(samples.plan()), charts=False))
 
 
 def test_every_picture_stands_once(page: str) -> None:

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 
 import pytest
 import report_samples as samples
 from pypdf import PdfReader
 
-from gearchest.reports import wording
+from gearchest.reports import plan_page, wording
 from gearchest.reports.plan_view import setups
 
 pytestmark = pytest.mark.browser
 
 SHOWN = ".setup.open .train-sheet:not([data-away])"
+
+POINTED_AT_NOTHING = """
+    [...document.querySelectorAll("use")].map((use) => use.getAttribute("href").slice(1))
+        .filter((ident) => !document.getElementById(ident))
+"""
 
 
 def between() -> list[tuple[str, int, str]]:
@@ -46,14 +52,31 @@ def test_every_step_shows_its_train(visit: Any) -> None:
             ]
             assert told.count() == 0
             assert page.locator(f"{SHOWN} svg.train").bounding_box()["height"] > 50
+    assert page.evaluate(POINTED_AT_NOTHING) == []
     assert heard.messages == []
-    pointed = page.evaluate(
-        "[...document.querySelectorAll('use')].map((use) => use.getAttribute('href').slice(1))"
-        ".filter((ident) => !document.getElementById(ident))"
-    )
-    assert pointed == []
     idents = page.evaluate("[...document.querySelectorAll('[id]')].map((node) => node.id)")
     assert len(idents) == len(set(idents))
+
+
+def test_a_drawing_that_stands_in_another_setup_is_brought_along(
+    browser: Any, tmp_path: Path
+) -> None:
+    """Threads of one pitch share drawings; the later of two is opened first, at every step."""
+    plan = samples.twice(samples.plan())
+    path = tmp_path / "twice.html"
+    path.write_text(plan_page.render(plan, charts=False), encoding="utf-8")
+    later = setups(plan)[len(plan.wants) // 2 :]
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(path.as_uri())
+    for one in reversed(later):
+        for step in range(len(plan.steps)):
+            page.goto(f"{path.as_uri()}#{one.ident}~step={step}")
+            page.wait_for_selector(
+                f"#{one.ident}.open {SHOWN.partition(' ')[2]}, [data-no-train]:visible"
+            )
+            assert page.evaluate(POINTED_AT_NOTHING) == []
+    context.close()
 
 
 def test_an_address_opens_a_step_between(visit: Any) -> None:
