@@ -40,6 +40,12 @@ def tight(text: str) -> str:
     return "".join(text.split())
 
 
+def pdf_of(page: Any, mode: str = "", paper: str = "A4") -> pypdfium2.PdfDocument:
+    if mode:
+        page.evaluate(f"document.documentElement.dataset.print = '{mode}'")
+    return pypdfium2.PdfDocument(page.pdf(format=paper, prefer_css_page_size=True))
+
+
 @pytest.fixture(scope="module")
 def printed(browser: Any, pages: dict[str, Path]) -> Any:
     """printed(name, mode, paper, scheme) -> Print; the mode is that of a button, or plain."""
@@ -50,9 +56,7 @@ def printed(browser: Any, pages: dict[str, Path]) -> Any:
         if key not in made:
             page = browser.new_page(color_scheme=scheme)
             page.goto(pages[name].as_uri())
-            if mode:
-                page.evaluate(f"document.documentElement.dataset.print = '{mode}'")
-            pdf = pypdfium2.PdfDocument(page.pdf(format=paper, prefer_css_page_size=True))
+            pdf = pdf_of(page, mode, paper)
             page.close()
             text = [tight(sheet.get_textpage().get_text_range()) for sheet in pdf]
             made[key] = Print(pdf, text)
@@ -155,6 +159,27 @@ def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
     assert back.count(tight("Half-nut step")) == len(WANTS)
     assert "gearchest" in text[-1]
     assert not any(tight(head) in front + back for head in ("Error against allowance", "What if"))
+
+
+def test_plain_printing_without_scripts_is_as_whole(browser: Any, pages: dict[str, Path]) -> None:
+    page = browser.new_page(java_script_enabled=False)
+    page.goto(pages["plan"].as_uri())
+    text = [tight(sheet.get_textpage().get_text_range()) for sheet in pdf_of(page)]
+    assert "".join(text).count(tight("Half-nut step")) == len(WANTS)
+    assert len(text) <= 3 + -(-len(WANTS) // 6)
+
+
+def test_ticked_gears_print_as_a_column_and_no_further_sheets(
+    browser: Any, pages: dict[str, Path]
+) -> None:
+    page = browser.new_page()
+    page.goto(pages["plan"].as_uri())
+    page.locator('[data-preset="1"]').click()
+    page.wait_for_selector("#map td.what-if-column a:visible")
+    page.locator("#map td.what-if-column a").nth(1).click()
+    assert len(pdf_of(page, "setups")) == len(WANTS)
+    (only,) = pdf_of(page, "map")
+    assert tight("as ticked below") in tight(only.get_textpage().get_text_range())
 
 
 def test_plain_printing_of_a_comparison(printed: Any) -> None:
