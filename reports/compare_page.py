@@ -65,7 +65,7 @@ def compare_page(
         lathe=first,
         facts=facts,
         styles=("plan.css", "plan_print.css", "compare.css"),
-        scripts=("map.js",),
+        scripts=("setups.js", "map.js"),
         data={"compare-json": document} if document is not None else {},
         title=f"{names[0]} and {names[1]}: side by side",
         found=found,

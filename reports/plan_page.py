@@ -22,7 +22,7 @@ from gearchest.reports.tables import coverage_csv
 from gearchest.reports.whatif_data import whatif_data
 
 STYLES: tuple[str, ...] = ("plan.css", "adding.css", "plan_print.css", "blank_sheet.css")
-SCRIPTS: tuple[str, ...] = ("map.js",)
+SCRIPTS: tuple[str, ...] = ("setups.js", "map.js")
 WHAT_IF_SCRIPTS: tuple[str, ...] = (
     "figures.js", "mounting.js", "lettering.js", "train.js", "planes.js", "whatif_table.js",
     "whatif.js",

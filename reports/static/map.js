@@ -2,6 +2,7 @@
 // The map: arrow keys, filter and order, and the setup of the thread that is open.
 // Where you are lives in the address: #w-m6~step=2&find=m&show=left&order=pitch&gears=20.30.40
 (() => {
+  const { setupOf, bringSheets } = setupStore;
   const table = document.getElementById("map");
   const find = document.getElementById("map-find");
   const show = document.getElementById("map-show");
@@ -134,41 +135,6 @@
 
   // The setup that is open
 
-  const parsed = (markup) => {
-    const made = document.createElement("template");
-    made.innerHTML = markup;
-    return made.content;
-  };
-
-  // All setups but the first wait as text until they are opened, asked about or printed. Where a
-  // drawing points at one that stands in another setup, that one is made too.
-  const waiting = new Map([...document.querySelectorAll("[data-setup]")].map((block) => [block.dataset.setup, block]));
-  const setupOf = (want) => {
-    const block = waiting.get(want);
-    if (block) {
-      waiting.delete(want);
-      block.replaceWith(parsed(block.textContent));
-      makeDrawings(document.getElementById(want));
-    }
-    return document.getElementById(want);
-  };
-  const makeDrawings = (setup) => {
-    for (const use of setup.querySelectorAll("svg > use:only-child")) {
-      const ident = use.getAttribute("href").slice(1);
-      if (document.getElementById(ident)) continue;
-      const held = new RegExp(`\\bid="?${ident}"?>`);
-      for (const [want, block] of waiting) if (held.test(block.textContent)) setupOf(want);
-    }
-  };
-
-  // Rows out of sight join the table once the first screen is painted.
-  const showWhole = () => document.documentElement.classList.add("whole");
-  requestAnimationFrame(() => setTimeout(showWhole));
-  addEventListener("beforeprint", () => {
-    showWhole();
-    [...waiting.keys()].forEach(setupOf);
-  });
-
   const preview = (link) => {
     const cell = link.closest("td, th");
     const row = link.closest("tr");
@@ -188,17 +154,6 @@
     if (column >= 0) return setup.querySelector(".trains tbody tr").cells[column].textContent;
     const sheet = sheets(setup).find(({ dataset }) => holds(dataset.steps, step));
     return sheet ? sheet.querySelector(".gears").textContent : "";
-  };
-
-  // Trains of the steps between come packed, and are put into their setup when first asked for.
-  let packed;
-  const bringSheets = async (setup) => {
-    packed ??= unpack(document.getElementById("more-sheets")).then((text) => text.json());
-    const markup = (await packed)[setup.id];
-    if (!markup || setup.dataset.whole) return;
-    setup.dataset.whole = "yes";
-    setup.querySelector("[data-no-train]").before(parsed(markup));
-    makeDrawings(setup);
   };
 
   // The sheet of the step that is open; what stands in its place where there is none.

@@ -1,0 +1,52 @@
+"use strict";
+// The setups a page carries: all but the first as text, some of their trains packed, and rows of
+// the map that wait for the first screen to be painted.
+const setupStore = (() => {
+  const parsed = (markup) => {
+    const made = document.createElement("template");
+    made.innerHTML = markup;
+    return made.content;
+  };
+
+  // All setups but the first wait as text until they are opened, asked about or printed. Where a
+  // drawing points at one that stands in another setup, that one is made too.
+  const waiting = new Map([...document.querySelectorAll("[data-setup]")].map((block) => [block.dataset.setup, block]));
+  const setupOf = (want) => {
+    const block = waiting.get(want);
+    if (block) {
+      waiting.delete(want);
+      block.replaceWith(parsed(block.textContent));
+      makeDrawings(document.getElementById(want));
+    }
+    return document.getElementById(want);
+  };
+  const makeDrawings = (setup) => {
+    for (const use of setup.querySelectorAll("svg > use:only-child")) {
+      const ident = use.getAttribute("href").slice(1);
+      if (document.getElementById(ident)) continue;
+      const held = new RegExp(`\\bid="?${ident}"?>`);
+      for (const [want, block] of waiting) if (held.test(block.textContent)) setupOf(want);
+    }
+  };
+
+  // Rows out of sight join the table once the first screen is painted.
+  const showWhole = () => document.documentElement.classList.add("whole");
+  requestAnimationFrame(() => setTimeout(showWhole));
+  addEventListener("beforeprint", () => {
+    showWhole();
+    [...waiting.keys()].forEach(setupOf);
+  });
+
+  // Trains of the steps between come packed, and are put into their setup when first asked for.
+  let packed;
+  const bringSheets = async (setup) => {
+    packed ??= unpack(document.getElementById("more-sheets")).then((text) => text.json());
+    const markup = (await packed)[setup.id];
+    if (!markup || setup.dataset.whole) return;
+    setup.dataset.whole = "yes";
+    setup.querySelector("[data-no-train]").before(parsed(markup));
+    makeDrawings(setup);
+  };
+
+  return { setupOf, bringSheets };
+})();
