@@ -37,6 +37,10 @@ class MapCell:
     preview: str
 
 
+MOST_DRAWN = 300_000
+"""Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
+two studs, a phone would have too much to load."""
+
 AT_ONCE = 24
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
 
@@ -111,24 +115,41 @@ def map_groups(plan: Plan) -> list[MapGroup]:
 
 
 def setups(plan: Plan) -> list[Setup]:
-    """Every want's setup, in the order of the wants. The trains of the last step and of the
-    gears owned are drawn in the page, the others packed."""
+    """Every want's setup, in the order of the wants. Drawn in the page as it stands are the
+    trains of the last step and, where that is not too much, those of the gears owned that do or
+    would if they fitted; the others are packed."""
     inch = numbers.inch_first(plan.lathe)
+    every = [
+        _train_sheets(plan, want, states)
+        for want, states in zip(plan.wants, plan.states, strict=True)
+    ]
+    shown = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
+    drawings = {sheet.drawing + sheet.planes for sheets in shown for sheet in sheets}
+    if sum(map(len, drawings)) > MOST_DRAWN:
+        shown = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
     shared = Shared()
-    last = len(plan.steps) - 1
-    made = []
-    for ident, want, states in zip(identifiers(plan), plan.wants, plan.states, strict=True):
-        sheets = _train_sheets(plan, want, states)
-        shown = [sheet for sheet in sheets if {0, last} & {*sheet.steps}]
-        found = setup(
-            ident, want, _cells(states), tuple(_drawn(sheet, shared) for sheet in shown), inch=inch
+    made = [
+        replace(
+            setup(
+                ident, want, _cells(states), tuple(_drawn(one, shared) for one in there), inch=inch
+            ),
+            table=train_table(plan.lathe, states),
+            more=tuple(one for one in sheets if one not in there),
         )
-        more = tuple(sheet for sheet in sheets if sheet not in shown)
-        made.append(replace(found, table=train_table(plan.lathe, states), more=more))
+        for ident, want, states, sheets, there in zip(
+            identifiers(plan), plan.wants, plan.states, every, shown, strict=True
+        )
+    ]
     return [
         replace(one, more=tuple(_drawn(sheet, shared.pointed) for sheet in one.more))
         for one in made
     ]
+
+
+def _of_owned(sheet: TrainSheet) -> bool:
+    """Whether this is what the gears owned do, or would if it fitted: then it says what is
+    wrong. A train that only comes near is in the table."""
+    return 0 in sheet.steps and sheet.state is not state(Verdict.OFF)
 
 
 def _drawn(sheet: TrainSheet, share: Callable[[Markup], Markup]) -> TrainSheet:

@@ -15,7 +15,8 @@ import pytest
 import report_samples as samples
 
 from gearchest.optimizer.pitch import Pitch, mm, tpi
-from gearchest.reports import numbers, wording
+from gearchest.optimizer.result import Verdict
+from gearchest.reports import numbers, plan_view, wording
 from gearchest.reports.charts import charts
 from gearchest.reports.page import Facts, json_block
 from gearchest.reports.plan_page import render
@@ -151,7 +152,8 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
         shown = sheets(setup_of(text, want.name))
         held = sheets(samples.quoted(more.get(wording.anchor(want.name, set()), "")))
         assert not {*shown} & {*held}
-        assert not {0, len(states) - 1} & {*held}
+        assert len(states) - 1 not in held
+        assert 0 not in held or states[0].verdict is Verdict.OFF
         packed += len(held)
         for step, state in enumerate(states):
             sheet = (shown | held).get(step)
@@ -163,6 +165,18 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
             assert 'class="train"' in sheet
             assert "<dt>Tooth load" in sheet
     assert packed
+
+
+def test_with_too_much_to_draw_only_the_last_step_stays_in_the_page(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(plan_view, "MOST_DRAWN", 0)
+    plan = samples.plan()
+    last = len(plan.steps) - 1
+    for made, states in zip(plan_view.setups(plan), plan.states, strict=True):
+        assert all(last in sheet.steps for sheet in made.sheets)
+        told = sorted(step for sheet in made.sheets + made.more for step in sheet.steps)
+        assert told == [k for k, state in enumerate(states) if state.answer]
 
 
 def test_packed_sheets_bring_no_ids_and_point_at_what_is_there(page: str, text: str) -> None:
