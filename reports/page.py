@@ -23,6 +23,7 @@ from markupsafe import Markup
 from gearchest.optimizer.lathe import Lathe
 from gearchest.reports import numbers
 from gearchest.reports.lean import lean
+from gearchest.reports.packing import packed
 from gearchest.reports.states import state
 
 BASE_STYLES = ("base.css", "states.css", "drawing.css", "print.css")
@@ -61,7 +62,7 @@ def build(
 
     `styles` and `scripts` name files of `static/` beyond the base ones. `data` becomes JSON
     blocks, by element id. `late_scripts` run after all content; `held_scripts` (id: text)
-    are not run by the parser but when another script wants them, their hash being allowed.
+    travel packed and run when another script puts them into the page, their hash being allowed.
     `context` is what the template itself needs; a `title` is required by the base.
     """
     early = _static(FIRST_SCRIPT)
@@ -77,8 +78,8 @@ def build(
             style=Markup("\n".join(_static(name) for name in (*BASE_STYLES, *styles))),
             first_script=Markup(early),
             scripts=[Markup(text) for text in run],
-            held_scripts={name: Markup(text) for name, text in held.items()},
             data={name: json_block(value) for name, value in (data or {}).items()},
+            held_scripts={name: json_block(packed(text)) for name, text in held.items()},
             inch_first=numbers.inch_first(lathe),
             **context,
         )

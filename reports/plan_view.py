@@ -41,7 +41,7 @@ MOST_DRAWN = 300_000
 """Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
 two studs, a phone would have too much to load."""
 
-AT_ONCE = 24
+AT_ONCE = 12
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
 
 

@@ -70,7 +70,7 @@ def test_figures_carry_no_template_and_stay_small() -> None:
 
 def test_neither_logo_nor_cloud() -> None:
     page = render(PLAN)
-    own = page[: page.index("plotly.js v")]
+    own = page[: page.index('id="plotly-source"')]
     assert "displayModeBar: false" in own
     assert "displaylogo: false" in own
     assert "showSendToCloud" not in own

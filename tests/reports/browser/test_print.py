@@ -144,21 +144,49 @@ def test_a_setup_sheet_is_one_page(printed: Any, paper: str) -> None:
 
 
 @pytest.mark.parametrize("paper", PAPERS)
+def test_charts_print_whole_though_nobody_looked_at_them(
+    browser: Any, pages: dict[str, Path], paper: str
+) -> None:
+    """Each chart is drawn for the sheet and stands on one page, within its margins."""
+    page = browser.new_page(color_scheme="dark")
+    page.goto(pages["plan"].as_uri())
+    page.wait_for_timeout(2500)  # plotly is unpacked at leisure
+    sheets = [tight(s.get_textpage().get_text_range()) for s in pdf_of(page, "charts", paper)]
+    assert len(sheets) <= 5
+    for title in ("gears added", "price", "error in allow", "N on the most", "leadscrew turns"):
+        assert any(tight(title) in sheet for sheet in sheets), title
+    assert not any(tight("Half-nut step") in sheet for sheet in sheets)
+    assert page.locator(".plot .main-svg").count() == 0  # nothing is left of them on the screen
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print")
+    boxes = page.evaluate(
+        """() => [...document.querySelectorAll(".plot .main-svg:first-of-type")].map((svg) =>
+          [svg.getBoundingClientRect().width, svg.getBoundingClientRect().height])"""
+    )
+    assert len(boxes) == 5
+    assert all(width <= 680 and height <= 850 for width, height in boxes)
+    page.close()
+
+
+@pytest.mark.parametrize("paper", PAPERS)
 def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
-    """The map, what to get, cautions; then each thread's setup once, several to a page."""
+    """The map, what to get, cautions; then each thread's setup once, several to a page; last
+    the charts, of which the words remain where nothing could be drawn yet."""
     text = printed("plan", "", paper).text
     first = next(i for i, sheet in enumerate(text) if tight("Half-nut step") in sheet)
-    front, back = "".join(text[:first]), "".join(text[first:])
+    charts = next(i for i, sheet in enumerate(text) if tight("Error against allowance") in sheet)
+    front, back = "".join(text[:first]), "".join(text[first:charts])
     places = [
         front.index(tight(part)) for part in ("What the lathe can cut", "Gears to add", "Cautions")
     ]
     assert places == sorted(places)
     assert first <= 3
-    assert len(text) - first <= -(-len(WANTS) // 6)
+    assert charts - first <= -(-len(WANTS) // 6)
+    assert charts == len(text) - 1
     assert all(tight(want) in back for want in WANTS)
     assert back.count(tight("Half-nut step")) == len(WANTS)
     assert "gearchest" in text[-1]
-    assert not any(tight(head) in front + back for head in ("Error against allowance", "What if"))
+    assert tight("What if") not in front + back
 
 
 def test_plain_printing_without_scripts_is_as_whole(browser: Any, pages: dict[str, Path]) -> None:
@@ -166,7 +194,7 @@ def test_plain_printing_without_scripts_is_as_whole(browser: Any, pages: dict[st
     page.goto(pages["plan"].as_uri())
     text = [tight(sheet.get_textpage().get_text_range()) for sheet in pdf_of(page)]
     assert "".join(text).count(tight("Half-nut step")) == len(WANTS)
-    assert len(text) <= 3 + -(-len(WANTS) // 6)
+    assert len(text) <= 4 + -(-len(WANTS) // 6)
 
 
 def test_ticked_gears_print_as_a_column_and_no_further_sheets(
