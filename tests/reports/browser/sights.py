@@ -70,9 +70,15 @@ def look(page: Any, sight: Sight) -> Any:
         }""",
         sight.mode,
     )
-    if sight.media == "print":
-        page.evaluate("() => { dispatchEvent(new Event('beforeprint')); }")
-    else:
+    page.evaluate(
+        """(paper) => {
+          const told = paper ? "beforeprint" : "afterprint";
+          if ((window.onPaper ?? false) !== paper) dispatchEvent(new Event(told));
+          window.onPaper = paper;
+        }""",
+        sight.media == "print",
+    )
+    if sight.media != "print":
         page.evaluate(CHARTS_FIT)
     return page
 
