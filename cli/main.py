@@ -100,7 +100,7 @@ def plan(
         float | None, typer.Option(metavar="SECONDS", min=0.0, help="Stop with the best so far.")
     ] = None,
     left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
-    charts: Annotated[bool, typer.Option(help="Draw charts (adds 5 MB to the report).")] = True,
+    charts: Annotated[bool, typer.Option(help="Draw charts (adds 2 MB to the report).")] = True,
     what_if: Annotated[
         bool, typer.Option(help="Let gears be ticked in the report (takes a while on two studs).")
     ] = True,
