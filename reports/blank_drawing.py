@@ -74,7 +74,7 @@ def _side(blank: Blank, scale: float) -> Markup:
         _line("centre-line", left - 14, MIDDLE_Y, right + 14, MIDDLE_Y),
     ]
     sizes = [
-        _upright(right + 26, top, bottom, right, f"Ø{blank.tip_diameter:.2f}"),
+        _upright(right + 32, top, bottom, right, f"Ø{blank.tip_diameter:.2f}"),
         _upright(left - 16, MIDDLE_Y - bore, MIDDLE_Y + bore, left, f"Ø{blank.bore:g}")
         if blank.bore
         else Markup(""),
@@ -91,6 +91,8 @@ def _upright(x: float, top: float, bottom: float, edge: float, text: str) -> Mar
     """A dimension line beside the side view, lettered along it."""
     middle = (top + bottom) / 2
     beyond = x + 4 if x > edge else x - 4
+    # Lettering stands left of the line, and of the extensions where they end on that side.
+    text_x = min(x, beyond) - 4
     return joined(
         [
             _line("extension", edge, top, beyond, top),
@@ -99,10 +101,10 @@ def _upright(x: float, top: float, bottom: float, edge: float, text: str) -> Mar
             element(
                 "text",
                 text,
-                x=x - 4,
+                x=text_x,
                 y=middle,
                 text_anchor="middle",
-                transform=f"rotate(-90 {short(x - 4)} {short(middle)})",
+                transform=f"rotate(-90 {short(text_x)} {short(middle)})",
             ),
         ]
     )
