@@ -13,8 +13,8 @@ from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.making.tooth_load import LoadShare
 from gearchest.reports import numbers
 from gearchest.reports.dividing_view import move_text
+from gearchest.reports.line import Line
 from gearchest.reports.numbers import NARROW_SPACE
-from gearchest.reports.setup_view import Line
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from gearchest.optimizer.making.plate_gears import PlateGears
 from gearchest.optimizer.making.sheet import BlankSheet, HeadWays
 from gearchest.optimizer.making.without_head import GearDivider
 from gearchest.reports import numbers
+from gearchest.reports.line import Line
 from gearchest.reports.numbers import NARROW_SPACE
-from gearchest.reports.setup_view import Line
 
 
 def move_text(way: Indexing) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports import numbers, wording
 from gearchest.reports import setup_view as view
-from gearchest.reports.setup_view import Line
+from gearchest.reports.line import Line
 
 WIDTH = 34
 """Characters before the values."""

@@ -15,16 +15,8 @@ from gearchest.optimizer.turning.procedures import carriage_back, next_start
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.want import Use
 from gearchest.reports import numbers, wording
+from gearchest.reports.line import Line
 from gearchest.reports.states import State, state
-
-
-@dataclass(frozen=True)
-class Line:
-    """One line of a section: what, how much, and what that means."""
-
-    label: str
-    value: str
-    note: str = ""
 
 
 @dataclass(frozen=True)

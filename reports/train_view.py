@@ -13,17 +13,9 @@ from gearchest.optimizer.train import half_nut_step
 from gearchest.optimizer.want import Want
 from gearchest.reports import numbers, wording
 from gearchest.reports.drawing import train_svg
+from gearchest.reports.line import Line
 from gearchest.reports.planes import planes_svg
 from gearchest.reports.states import State, state
-
-
-@dataclass(frozen=True)
-class Fact:
-    """One line of a setup: what, how much, and what that means."""
-
-    label: str
-    value: str
-    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -39,7 +31,7 @@ class TrainSheet:
     drawing: Markup
     planes: Markup
     caption: str
-    facts: tuple[Fact, ...]
+    facts: tuple[Line, ...]
     reasons: tuple[str, ...]
     cures: tuple[str, ...]
     away: bool = False
@@ -72,12 +64,12 @@ def train_sheet(
     )
 
 
-def _without_error(exact: Answer | None) -> tuple[Fact, ...]:
+def _without_error(exact: Answer | None) -> tuple[Line, ...]:
     if exact is None:
         return ()
     load = f"{float(exact.train.tooth_load):.0f}\u202fN"
     gears = wording.gears_written(exact.train)
-    return (Fact("Without error", gears, f"harder on the teeth: {load}"),)
+    return (Line("Without error", gears, f"harder on the teeth: {load}"),)
 
 
 def caption(lathe: Lathe, answer: Answer) -> str:
@@ -89,7 +81,7 @@ def caption(lathe: Lathe, answer: Answer) -> str:
     return "Gears to scale; shafts schematic: the train does not close on the arm."
 
 
-def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
+def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Line]:
     """The figures of one train, in the order a turner needs them."""
     train = answer.train
     inch = numbers.inch_first(lathe)
@@ -97,32 +89,32 @@ def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Fact]:
     first, second = numbers.pitch_pair(cut, inch=inch)
     allowed = want.allowance.relative
     found = [
-        Fact("Cuts", first, second),
-        Fact(
+        Line("Cuts", first, second),
+        Line(
             "Error",
             numbers.error(answer.error),
             wording.share_of_allowance(answer.error, allowed) if answer.error else "",
         ),
-        Fact("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
-        Fact(
+        Line("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
+        Line(
             "Screw turns",
             numbers.significant(train.ratio, 3),
             wording.turns_advice(lathe, train),
         ),
-        Fact(
+        Line(
             "Half-nut step",
             numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
         ),
     ]
     if levers := wording.setting(lathe, train):
-        found.insert(0, Fact("Levers", levers))
+        found.insert(0, Line("Levers", levers))
     found += _placing(lathe, answer, inch)
     if answer.missing:
-        found.append(Fact("To add", wording.teeth(answer.missing), "not among the gears owned"))
+        found.append(Line("To add", wording.teeth(answer.missing), "not among the gears owned"))
     return found
 
 
-def _placing(lathe: Lathe, answer: Answer, inch: bool) -> list[Fact]:
+def _placing(lathe: Lathe, answer: Answer, inch: bool) -> list[Line]:
     placement = answer.fit.placement
     if placement is None or lathe.banjo is None:
         return []
@@ -130,15 +122,15 @@ def _placing(lathe: Lathe, answer: Answer, inch: bool) -> list[Fact]:
     for number, stud in enumerate(placement.studs, start=1):
         name = "Stud" if len(placement.studs) == 1 else f"Stud {number}"
         found.append(
-            Fact(
+            Line(
                 name,
                 f"{numbers.length_pair(stud.position, inch=inch)}",
                 f"in {lathe.banjo.slot_name(stud.slot)}: {wording.teeth(stud.gears)}",
             )
         )
     if placement.arm_angle is not None:
-        found.append(Fact("Arm", numbers.degrees(placement.arm_angle)))
+        found.append(Line("Arm", numbers.degrees(placement.arm_angle)))
     if placement.tightest:
         tight = placement.tightest
-        found.append(Fact("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
+        found.append(Line("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
     return found
