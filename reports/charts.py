@@ -170,7 +170,7 @@ def _returns(plan: Plan, xs: list[Any], title: str, axis: dict[str, Any]) -> dic
         "mode": "lines+markers",
         "x": xs,
         "y": ys,
-        "line": {"color": INK, "width": 1.5, "shape": "hv" if title == "gears added" else "linear"},
+        "line": {"color": INK, "width": 1.5, "shape": "hv"},
         "marker": _marker(DEEP),
         "hovertemplate": f"%{{x}} {title}: weight %{{y}}<extra></extra>",
         "cliponaxis": False,

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from markupsafe import Markup
+
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.result import Plan
+from gearchest.optimizer.train import Train
 from gearchest.optimizer.whatif import WhatIf
 from gearchest.reports import charts as chart_module
 from gearchest.reports import numbers, page, plan_view, why_view, wording
@@ -16,7 +19,7 @@ from gearchest.reports.lean import lean
 from gearchest.reports.packing import packed, packed_json
 from gearchest.reports.page import Facts
 from gearchest.reports.planes import planes_definitions
-from gearchest.reports.states import STATES
+from gearchest.reports.states import STATES, UNCHECKED_STATES
 from gearchest.reports.symbols import definitions
 from gearchest.reports.tables import coverage_csv
 from gearchest.reports.whatif_data import whatif_data
@@ -97,8 +100,8 @@ def render(
         columns=[],
         groups=plan_view.map_groups(plan),
         setups=setups,
-        states=list(STATES.values()),
-        definitions=definitions(plan.lathe, trains) + planes_definitions(plan.lathe, trains),
+        states=list((STATES if plan.lathe.banjo else UNCHECKED_STATES).values()),
+        definitions=_definitions(plan, trains),
         cautions=wording.CAUTIONS,
         leadscrew=leadscrew(plan.lathe.leadscrew),
         summary=summary(plan),
@@ -109,9 +112,18 @@ def render(
         document=document,
         what_if=what_if,
         unchecked=plan.lathe.banjo is None,
+        sought=len(plan.steps) > 1,
         charts=drawn,
         **cut_gears_context(cuts),
     )
+
+
+def _definitions(plan: Plan, trains: Sequence[Train]) -> Markup:
+    """What the drawings share, for the second lathe as well where two share a chest."""
+    first = definitions(plan.lathe, trains) + planes_definitions(plan.lathe, trains)
+    if plan.also is None:
+        return first
+    return first + definitions(plan.also, trains, prefix=plan_view.SECOND, markers=False)
 
 
 def _more(setups: Sequence[plan_view.Setup]) -> dict[str, str]:
@@ -140,14 +152,18 @@ def leadscrew(pitch: Pitch) -> str:
 def summary(plan: Plan) -> str:
     """The plan in two sentences."""
     first, last = plan.steps[0], plan.steps[-1]
-    said = f"As it is, the lathe cuts {first.covered} of {first.wanted} threads"
+    who = "As they are, the two lathes cut" if plan.also else "As it is, the lathe cuts"
+    said = f"{who} {first.covered} of {first.wanted} threads"
     if last.covered > first.covered:
         best = next(s for s in plan.steps if s.covered_weight == last.covered_weight)
         gears = numbers.plural(len(best.gears), "more gear")
         said += f"; with {gears}, {best.covered}"
     left = last.wanted - last.covered
-    said += ". " + ("All are covered." if left == 0 else f"{left} stay out of reach.")
-    return said
+    if left == 0:
+        return f"{said}. All are covered."
+    verb = ("is", "are") if last.added == 0 else ("stays", "stay")
+    rest = "not cut" if last.added == 0 else "out of reach"
+    return f"{said}. {left} {verb[left > 1]} {rest}."
 
 
 def _step(plan: Plan, k: int) -> StepView:

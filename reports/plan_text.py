@@ -20,7 +20,8 @@ def plan_lines(plan: Plan) -> list[str]:
         lines.append(f"could be sold together without losing a thread: {gears}, {proof}")
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)
-        lines.append(f"out of reach with these offers: {names}")
+        about = "out of reach with these offers" if len(plan.steps) > 1 else "not cut"
+        lines.append(f"{about}: {names}")
     lines += plan.notes
     return lines
 

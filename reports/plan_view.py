@@ -8,6 +8,7 @@ from itertools import count
 
 from markupsafe import Markup
 
+from gearchest.optimizer.lathe import Lathe
 from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.result import Answer, Plan, Verdict, WantStep
 from gearchest.optimizer.want import Want
@@ -40,6 +41,9 @@ class MapCell:
 MOST_DRAWN = 300_000
 """Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
 two studs, a phone would have too much to load."""
+
+SECOND = "b-"
+"""Prefix of what is drawn of the second lathe where two share a chest."""
 
 AT_ONCE = 12
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
@@ -133,7 +137,7 @@ def setups(plan: Plan) -> list[Setup]:
             setup(
                 ident, want, _cells(states), tuple(_drawn(one, shared) for one in there), inch=inch
             ),
-            table=train_table(plan.lathe, states),
+            table=train_table(plan.lathe, states, lambda name: serving(plan, name)),
             more=tuple(one for one in sheets if one not in there),
         )
         for ident, want, states, sheets, there in zip(
@@ -144,6 +148,11 @@ def setups(plan: Plan) -> list[Setup]:
         replace(one, more=tuple(_drawn(sheet, shared.pointed) for sheet in one.more))
         for one in made
     ]
+
+
+def serving(plan: Plan, name: str) -> Lathe:
+    """The lathe a step names: the one asked about unless it names the other."""
+    return plan.also if plan.also and name == plan.also.name else plan.lathe
 
 
 def _of_owned(sheet: TrainSheet) -> bool:
@@ -161,7 +170,7 @@ def map_row(ident: str, want: Want, cells: tuple[MapCell, ...], *, inch: bool) -
     return MapRow(
         ident,
         want.name,
-        " · ".join(_pitch(want.pitch, inch)),
+        " · ".join((*_pitch(want.pitch, inch), *(("left hand",) if want.left else ()))),
         want.pitch.lead.mm,
         numbers.weight(want.weight),
         numbers.allowance(want.allowance.relative),
@@ -179,6 +188,8 @@ def setup(
 ) -> Setup:
     """A want with the trains that cut it."""
     first, second = _pitch(want.pitch, inch)
+    if want.left:
+        second += ", left hand"
     return Setup(
         ident,
         want.name,
@@ -221,19 +232,20 @@ def _cells(states: tuple[WantStep, ...]) -> tuple[MapCell, ...]:
 
 
 def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
-    steps_of: dict[tuple[Answer, Answer | None], list[int]] = {}
+    steps_of: dict[tuple[Answer, Answer | None, str], list[int]] = {}
     for k, step in enumerate(states):
         if step.answer:
-            steps_of.setdefault((step.answer, step.without_error), []).append(k)
+            steps_of.setdefault((step.answer, step.without_error, step.lathe), []).append(k)
     last = len(plan.steps) - 1
     return [
         replace(
             train_sheet(
-                plan.lathe, want, answer, tuple(steps), wording.steps_written(steps, last),
-                exact=exact,
+                serving(plan, name), want, answer, tuple(steps),
+                wording.steps_written(steps, last) + (f", on {name}" if name else ""),
+                prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
             ),
             away=last not in steps,
             between=last not in steps and not (0 in steps and answer.verdict.covered),
         )
-        for (answer, exact), steps in steps_of.items()
+        for (answer, exact, name), steps in steps_of.items()
     ]  # fmt: skip

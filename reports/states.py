@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearchest.optimizer.result import Verdict
 
@@ -29,6 +29,19 @@ STATES: dict[Verdict, State] = {
     Verdict.OFF: State("off", "≠", "off", 3, "a train that fits, its error beyond the allowance"),
     Verdict.NO_TRAIN: State("no train", "–", "no-train", 4, "nothing within five per cent"),
 }
+
+
+_UNCHECKED = {
+    Verdict.EXACT: "a train without error, its fit unchecked",
+    Verdict.IN_TOLERANCE: "a train with its error within the allowance, its fit unchecked",
+    Verdict.DOES_NOT_FIT: "trains that compute, all against the shop rule",
+    Verdict.OFF: "a train with its error beyond the allowance, its fit unchecked",
+}
+UNCHECKED_STATES = {
+    verdict: replace(found, meaning=_UNCHECKED.get(verdict, found.meaning))
+    for verdict, found in STATES.items()
+}
+"""The same of a lathe whose arm is not measured."""
 
 
 def state(verdict: Verdict) -> State:

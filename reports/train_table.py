@@ -37,15 +37,22 @@ class TrainTable:
     lines: tuple[TableLine, ...]
 
 
-def train_table(lathe: Lathe, states: Sequence[WantStep]) -> TrainTable | None:
-    """The distinct trains of a want's steps; None where there are not two to compare."""
+def train_table(
+    lathe: Lathe, states: Sequence[WantStep], serving: Callable[[str], Lathe]
+) -> TrainTable | None:
+    """The distinct trains of a want's steps; None where there are not two to compare.
+
+    Lengths in the unit of `lathe`; `serving` gives the lathe that a step names."""
     steps_of: dict[Answer, list[int]] = {}
+    lathes: dict[Answer, Lathe] = {}
     for k, step in enumerate(states):
         if step.answer:
             steps_of.setdefault(step.answer, []).append(k)
+            lathes.setdefault(step.answer, serving(step.lathe))
     for step in states:
         if step.without_error:
             steps_of.setdefault(step.without_error, [])
+            lathes.setdefault(step.without_error, serving(step.lathe))
     if len(steps_of) < 2:
         return None
     answers = list(steps_of)
@@ -53,11 +60,11 @@ def train_table(lathe: Lathe, states: Sequence[WantStep]) -> TrainTable | None:
         tuple(tuple(steps) for steps in steps_of.values()),
         tuple(wording.gears_written(answer.train) for answer in answers),
         tuple(state(answer.verdict) for answer in answers),
-        tuple(_lines(lathe, answers)),
+        tuple(_lines(lathe, answers, lathes)),
     )
 
 
-def _lines(lathe: Lathe, answers: list[Answer]) -> list[TableLine]:
+def _lines(lathe: Lathe, answers: list[Answer], lathes: dict[Answer, Lathe]) -> list[TableLine]:
     """The lines of the table; one that would say nothing of any train is left out."""
     studs = max(answer.train.layout.studs for answer in answers)
     inch = numbers.inch_first(lathe)
@@ -67,11 +74,11 @@ def _lines(lathe: Lathe, answers: list[Answer]) -> list[TableLine]:
         return "" if value is None else numbers.bare_length(value, inch=inch, places=places)
 
     figures: list[tuple[str, Callable[[Answer], str]]] = [
-        ("Levers", lambda answer: wording.setting(lathe, answer.train)),
+        ("Levers", lambda answer: wording.setting(lathes[answer], answer.train)),
         ("Error", lambda answer: numbers.error(answer.error)),
         ("Tooth load, N", lambda answer: numbers.figure(answer.train.tooth_load, 0)),
         ("Screw turns", lambda answer: numbers.significant(answer.train.ratio)),
-        (f"Half-nut step, {unit}", lambda answer: length(_half_nuts(lathe, answer), 2)),
+        (f"Half-nut step, {unit}", lambda answer: length(_half_nuts(lathes[answer], answer), 2)),
         *(
             (f"Stud{f' {n + 1}' if studs > 1 else ''}, {unit}", lambda a, n=n: length(_stud(a, n)))
             for n in range(studs)

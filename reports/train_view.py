@@ -58,18 +58,15 @@ def train_sheet(
         train_svg(lathe, answer, prefix=prefix),
         Markup("") if prefix else planes_svg(lathe, answer.train),
         caption(lathe, answer),
-        (*facts(lathe, want, answer), *_without_error(exact)),
+        tuple(facts(lathe, want, answer, exact)),
         answer.fit.misfits,
         answer.fit.cures,
     )
 
 
-def _without_error(exact: Answer | None) -> tuple[Line, ...]:
-    if exact is None:
-        return ()
-    load = f"{float(exact.train.tooth_load):.0f}\u202fN"
-    gears = wording.gears_written(exact.train)
-    return (Line("Without error", gears, f"harder on the teeth: {load}"),)
+def _without_error(exact: Answer) -> Line:
+    load = f"tooth load {numbers.figure(exact.train.tooth_load, 0)}\u202fN"
+    return Line("Without error", wording.gears_written(exact.train), load)
 
 
 def caption(lathe: Lathe, answer: Answer) -> str:
@@ -81,7 +78,7 @@ def caption(lathe: Lathe, answer: Answer) -> str:
     return "Gears to scale; shafts schematic: the train does not close on the arm."
 
 
-def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Line]:
+def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None) -> list[Line]:
     """The figures of one train, in the order a turner needs them."""
     train = answer.train
     inch = numbers.inch_first(lathe)
@@ -106,6 +103,8 @@ def facts(lathe: Lathe, want: Want, answer: Answer) -> list[Line]:
             numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
         ),
     ]
+    if exact is not None:
+        found.insert(2, _without_error(exact))
     if levers := wording.setting(lathe, train):
         found.insert(0, Line("Levers", levers))
     found += _placing(lathe, answer, inch)

@@ -177,6 +177,8 @@ def left_rows(plan: Plan) -> list[LeftRow]:
         miss = beyond.get(want.name, states[-1])
         gears = gears_text(plan.lathe, further.get(want.name, ()))
         none = "no set of the gears offered" if want.name in beyond else "none within the search"
+        if len(plan.steps) == 1:
+            none = "none were looked for"
         reasons = miss.answer.fit.misfits if miss.answer else ()
         rows.append(
             LeftRow(want.name, state(miss.verdict), _nearest(miss), gears or none, tuple(reasons))

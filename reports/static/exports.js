@@ -13,6 +13,7 @@
   const words = (cell) => {
     const copy = cell.cloneNode(true);
     for (const part of copy.querySelectorAll("[aria-hidden=true], .screen-only")) part.remove();
+    for (const part of copy.querySelectorAll("span")) part.after(" ");
     return copy.textContent
       .replace(/\s+/g, " ")
       .replace(/\u2212/g, "-")
@@ -23,12 +24,24 @@
 
   const csv = (table) => {
     const lines = [];
+    const held = []; // by column: what a cell above still says of [rows to come, its words]
     for (const row of table.rows) {
-      if (row.dataset.group !== undefined) continue;
+      if (row.dataset.group !== undefined || row.hidden) continue;
       const cells = [];
+      const carry = () => {
+        for (let at = cells.length; held[at]?.[0]; at = cells.length) {
+          held[at][0] -= 1;
+          cells.push(held[at][1]);
+        }
+      };
       for (const cell of row.cells) {
-        cells.push(quoted(words(cell)), ...Array(cell.colSpan - 1).fill(""));
+        if (!cell.offsetParent && getComputedStyle(cell).display === "none") continue;
+        carry();
+        const text = quoted(words(cell));
+        held[cells.length] = [cell.rowSpan - 1, text];
+        cells.push(text, ...Array(cell.colSpan - 1).fill(""));
       }
+      carry();
       lines.push(cells.join(","));
     }
     return "\ufeff" + lines.join("\r\n") + "\r\n";

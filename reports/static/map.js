@@ -27,8 +27,16 @@
 
   // The address
 
+  const inAddress = () => {
+    try {
+      return decodeURIComponent(location.hash.slice(1));
+    } catch {
+      return ""; // a link that was cut short
+    }
+  };
+
   const read = () => {
-    const [want, rest = ""] = decodeURIComponent(location.hash.slice(1)).split("~");
+    const [want, rest = ""] = inAddress().split("~");
     const given = new URLSearchParams(rest);
     state.want = rowOf.has(want) ? want : "";
     const step = Number(given.get("step") ?? lastStep);
@@ -67,17 +75,19 @@
   const arrange = () => {
     asItCame &&= !(state.find || state.show || state.order);
     if (!asItCame) rearrange();
-    count.textContent = `${rows.filter((row) => !row.hidden).length} of ${rows.length} threads shown`;
+    const shown = rows.filter((row) => !row.hidden).length;
+    count.textContent = shown ? `${shown} of ${rows.length} threads shown` : "No thread is like that.";
+    count.classList.toggle("unseen", shown === rows.length);
     settleTabStop();
   };
 
   const rearrange = () => {
     const keep = keeps[state.show] ?? keeps[""];
     const compare = orders[state.order] ?? orders[""];
-    const sought = state.find.trim().toLowerCase();
-    for (const row of rows) {
-      row.hidden = !(row.cells[0].textContent.toLowerCase().includes(sought) && keep(row));
-    }
+    // Spaces do not count: pages set narrow ones, and people leave them out.
+    const bare = (text) => text.replace(/\s+/g, "").toLowerCase();
+    const sought = bare(state.find);
+    for (const row of rows) row.hidden = !(bare(row.cells[0].textContent).includes(sought) && keep(row));
     for (const group of groups) {
       const members = [...group.querySelectorAll("tr[data-want]")].sort(compare);
       group.append(...members);
@@ -178,7 +188,8 @@
     tell(setup, "");
     if (showSheet(setup)) return;
     if (!trainTitle(setup.id, state.step)) {
-      tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
+      if (state.step > lastStep) tell(setup, "No train for the gears ticked is among those that cover this thread.");
+      else tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
       return;
     }
     try {
@@ -269,7 +280,19 @@
     open({ reveal: reveal && state.want !== "" });
   };
   addEventListener("hashchange", () => {
-    if (rowOf.has(location.hash.slice(1).split("~")[0])) follow({ reveal: true });
+    const [want, rest] = inAddress().split("~");
+    if (rowOf.has(want) || rest !== undefined) follow({ reveal: true });
+  });
+  // Links within the page scroll and leave the address alone, which holds what was chosen.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest('a[href^="#"]');
+    if (!link || table.contains(link) || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    const place = document.getElementById(link.getAttribute("href").slice(1));
+    if (!place || rowOf.has(place.id)) return;
+    event.preventDefault();
+    place.scrollIntoView({ block: "start" });
+    place.tabIndex = -1;
+    place.focus({ preventScroll: true });
   });
   document.addEventListener("what-if", (event) => {
     if (event.detail.byHand) {

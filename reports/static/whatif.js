@@ -8,6 +8,7 @@ const whatIf = (() => {
   const root = document.documentElement;
   const boxes = [...document.querySelectorAll(".ticks input")];
   const covers = document.getElementById("what-if-count");
+  const note = document.getElementById("map-ticked");
   const STATES = {
     exact: ["exact", "exact"],
     "in tolerance": ["in-tolerance", "in tolerance"],
@@ -62,6 +63,7 @@ const whatIf = (() => {
       ["Tooth load", newtons(way.load)],
       ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
       ["Half-nut step", lengths(shown.step, inch, 2)]];
+    if (exact && exact !== way) rows.splice(2, 0, ["Without error", trainText(details(exact).stages), `tooth load ${newtons(exact.load)}`]);
     if (shown.levers) rows.unshift(["Levers", shown.levers]);
     shown.positions.forEach((at, i) => {
       const gears = shown.seats.filter(({ shaft }) => shaft === i + 1).map(({ teeth }) => teeth);
@@ -71,7 +73,6 @@ const whatIf = (() => {
     if (shown.gaps.length) rows.push(["Tightest", lengths(shown.tightest, inch), shown.gaps[0].between]);
     const missing = toAdd(way);
     if (missing.length) rows.push(["To add", teethOf(missing), "not among the gears owned"]);
-    if (exact && exact !== way) rows.push(["Without error", trainText(details(exact).stages), `harder on the teeth: ${newtons(exact.load)}`]);
     return element("dl", "facts", ...rows.flatMap(([label, value, note]) => [
       element("dt", "", label),
       element("dd", "", value, ...(note ? [element("small", "", `, ${note}`)] : []))]));
@@ -163,7 +164,13 @@ const whatIf = (() => {
     return `${teeth}${before ? String.fromCharCode(97 + before) : ""}`;
   };
   const written = () => boxes.filter((box) => box.checked).map((box) => nameOf(Number(box.dataset.kind))).join(".") || "none";
-  const inAddress = () => new URLSearchParams(decodeURIComponent(location.hash).split("~")[1] ?? "").get("gears");
+  const inAddress = () => {
+    try {
+      return new URLSearchParams(decodeURIComponent(location.hash).split("~")[1] ?? "").get("gears");
+    } catch {
+      return null; // a link that was cut short
+    }
+  };
 
   const tick = (kinds) => {
     const left = [...kinds];
@@ -173,6 +180,8 @@ const whatIf = (() => {
       if (place >= 0) left.splice(place, 1);
     }
   };
+
+  const chosen = () => written().replaceAll(".", ", ");
 
   // What is said of the gears ticked; the map follows once somebody has chosen them.
   const tell = () => {
@@ -193,6 +202,7 @@ const whatIf = (() => {
     await ready();
     tell();
     root.dataset.ticked = "yes";
+    note.textContent = `What if: ${chosen()}. ${covers.textContent}`;
     paintMap();
     const scroller = document.getElementById("map").parentElement;
     if (byHand) scroller.scrollLeft = scroller.scrollWidth;
@@ -209,7 +219,9 @@ const whatIf = (() => {
     const gears = inAddress();
     if (gears === null || (root.dataset.ticked && gears === written())) return;
     const names = data.kinds.map((_, k) => nameOf(k));
-    tick(gears.split(".").map((name) => names.indexOf(name)));
+    const known = gears.split(".").filter((name) => names.includes(name));
+    if (!known.length && gears !== "none") return; // a link from another report
+    tick(known.map((name) => names.indexOf(name)));
     await update(false);
   };
 
@@ -229,7 +241,9 @@ const whatIf = (() => {
   for (const button of document.querySelectorAll("[data-preset]")) {
     button.addEventListener("click", () => preset(button.dataset.preset));
   }
-  document.getElementById("what-if-copy").addEventListener("click", () => {
+  document.getElementById("what-if-copy").addEventListener("click", ({ target }) => {
+    target.textContent = "Copied";
+    setTimeout(() => { target.textContent = "Copy the lines"; }, 2000);
     const lines = document.getElementById("what-if-lines");
     lines.select();
     if (navigator.clipboard) navigator.clipboard.writeText(lines.value).catch(() => document.execCommand("copy"));

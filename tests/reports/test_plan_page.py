@@ -16,6 +16,7 @@ import report_samples as samples
 
 from gearchest.optimizer.pitch import Pitch, mm, tpi
 from gearchest.optimizer.result import Verdict
+from gearchest.optimizer.train import half_nut_step
 from gearchest.reports import numbers, plan_view, wording
 from gearchest.reports.charts import charts
 from gearchest.reports.page import Facts, json_block
@@ -252,6 +253,44 @@ def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) ->
         first, idler, last = train.stages[0]
         said["Train"] = f"{first}/({idler})/{last}"
     return {label: value for label, value in said.items() if label in like}
+
+
+def test_the_hand_is_said_where_it_is_left() -> None:
+    plan = samples.plan()
+    lefts = replace(plan, wants=tuple(replace(want, left=True) for want in plan.wants))
+    rows = [row for group in plan_view.map_groups(lefts) for row in group.rows]
+    assert all("left hand" in row.pitch for row in rows)
+    assert all("left hand" in made.other_pitch for made in plan_view.setups(lefts))
+    assert "left hand" not in render(plan, charts=False)
+
+
+def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
+    """Its half-nut step goes by its own leadscrew, its drawing points at its own arm."""
+    plan = samples.plan()
+    other = samples.mini_lathe(name="The other", leadscrew=mm("1.5"))
+    states = tuple(
+        tuple(replace(step, lathe="The other") for step in steps) for steps in plan.states
+    )
+    shared = replace(plan, also=other, states=states)
+    text = samples.quoted(render(shared, charts=False))
+    assert "on The other" in text
+    assert 'href="#b-arm"' in text
+    assert set(re.findall(r'href="#([^"]+)"', text)) <= set(re.findall(r'\bid="([^"]+)"', text))
+    for made, steps in zip(plan_view.setups(shared), states, strict=True):
+        for sheet in made.sheets:
+            answer = steps[sheet.steps[0]].answer
+            assert answer
+            step = half_nut_step(answer.train.ratio, other.leadscrew)
+            told = next(fact.value for fact in sheet.facts if fact.label == "Half-nut step")
+            assert f"{step:.2f}" in told
+
+
+def test_where_no_gears_may_be_added_none_are_said_to_be_wanting() -> None:
+    plan = samples.plan()
+    first = tuple(steps[:1] for steps in plan.states)
+    text = render(replace(plan, steps=plan.steps[:1], states=first), charts=False)
+    assert "No gears to add were looked for" in text
+    assert "stay out of reach" not in text
 
 
 def test_unproven_steps_say_so(page: str) -> None:

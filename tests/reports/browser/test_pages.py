@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from importlib.resources import files
 from pathlib import Path
@@ -87,6 +88,17 @@ def test_the_map_is_one_tab_stop_with_arrow_keys(visit: Any) -> None:
     assert page.locator('#map a[tabindex="0"]').count() == 1
 
 
+def test_find_takes_pitches_as_people_write_them(visit: Any) -> None:
+    page, _ = visit("plan")
+    for sought, hits in (("20 tpi", 1), ("1.25mm", 1), ("nothing like it", 0)):
+        page.locator("#map-find").fill(sought)
+        assert page.locator("#map tr[data-want]:not([hidden])").count() == hits
+        told = f"{hits} of" if hits else "No thread"
+        assert page.locator("#map-count").inner_text().startswith(told)
+    page.locator("nav a[href='#adding']").click()
+    assert "find=" in page.url
+
+
 def test_work_left_comes_first_when_asked(visit: Any) -> None:
     page, _ = visit("plan-bare")
     page.locator("#map-order").select_option("pitch")
@@ -110,6 +122,17 @@ def test_csv_holds_the_map(visit: Any) -> None:
     assert lines[0].startswith("Thread,0 as it is")
     assert len(lines) == 1 + page.locator("#map tr[data-want]").count()
     assert any("in tolerance +125" in line for line in lines)
+
+
+def test_csv_repeats_what_spans_several_rows(visit: Any) -> None:
+    """The buying list: the step stands in every line of its gears, the price under its head."""
+    page, _ = visit("plan")
+    with page.expect_download() as download:
+        page.locator("[data-csv=buying]").click()
+    rows = list(csv.reader(Path(download.value.path()).read_text("utf-8-sig").splitlines()))
+    lines = [dict(zip(rows[0], row, strict=True)) for row in rows[1:] if "together" not in row]
+    assert [line["Gear"] for line in lines if line["Step"] == "2"] == ["63", "70"]
+    assert all(line["How"] in ("buy", "cut") for line in lines)
 
 
 def test_the_html_is_valid(pages: dict[str, Path]) -> None:
