@@ -8,7 +8,7 @@ from functools import cached_property
 
 from gearchest.optimizer.arm import LENGTH_TOLERANCE, Posture, past_swing, postures
 from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Banjo, Lathe
+from gearchest.optimizer.lathe import ORDINALS, Banjo, Lathe
 from gearchest.optimizer.layout import Layout
 from gearchest.optimizer.misfit import Misfit, closing_misfit
 from gearchest.optimizer.result import Clearance, Fit, Fits, Placement, StudPosition
@@ -63,7 +63,7 @@ def shaft_name(layout: Layout, shaft: int) -> str:
         return "the first driver's shaft"
     if shaft == layout.studs + 1:
         return "the screw shaft"
-    return "the stud" if layout.studs == 1 else f"the {('first', 'second')[shaft - 1]} stud"
+    return "the stud" if layout.studs == 1 else f"the {ORDINALS[shaft - 1]} stud"
 
 
 @dataclass(frozen=True)
