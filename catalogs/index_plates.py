@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 
 from gearchest.catalogs.tables import rows
-from gearchest.optimizer.lathe import DividingHead
+from gearchest.optimizer.domain.lathe import DividingHead
 
 
 @cache

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 
-from gearchest.optimizer.turning.lewis import GearMaterial, LewisTable, ToothStrength, lewis_14_5
+from gearchest.optimizer.strength.lewis import GearMaterial, LewisTable, ToothStrength, lewis_14_5
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 
 

@@ -12,7 +12,7 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
-from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.domain.pitch import Pitch
 
 _SILENT = {"x", "xph", "in", "inch", "tpi", "no", "nr", "thread", "threads", "rh"}
 _PLAIN = str.maketrans({

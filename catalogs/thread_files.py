@@ -18,12 +18,12 @@ from fractions import Fraction
 from importlib.resources.abc import Traversable
 
 from gearchest.catalogs.spelling import spell
-from gearchest.optimizer.forms import FORMS
-from gearchest.optimizer.notation import NotationError, parse_ratio
-from gearchest.optimizer.pitch import MM_PER_INCH, Pitch, mm, tpi
-from gearchest.optimizer.thread import Thread
-from gearchest.optimizer.tolerances import RULES
-from gearchest.optimizer.want import Use
+from gearchest.optimizer.domain.notation import NotationError, parse_ratio
+from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch, mm, tpi
+from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.domain.want import Use
+from gearchest.optimizer.threads.forms import FORMS
+from gearchest.optimizer.threads.tolerances import RULES
 
 _HEAD = {"title", "order", "form", "standard", "name", "source"}
 _MORE_HEAD = {"written", "note", "use"}

@@ -10,8 +10,8 @@ from importlib.resources import files
 
 from gearchest.catalogs.spelling import name_of, spell
 from gearchest.catalogs.thread_files import Entry, Series, load
-from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.thread import Thread
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.thread import Thread
 
 _MOST_STARTS = 100
 _MOST_NEAREST = 5

@@ -15,13 +15,13 @@ from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, show, write_bytes, write_json, write_text
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.blank import read_keyway
 from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet
 from gearchest.optimizer.making.uses import uses
-from gearchest.optimizer.want import Want
-from gearchest.reports.blank_text import blank_lines
-from gearchest.reports.blanks_document import blanks_document
+from gearchest.reports.blanks.document import blanks_document
+from gearchest.reports.blanks.text import blank_lines
 
 EXIT_NO = 4
 FEWEST, MOST = 6, 500
@@ -107,7 +107,7 @@ def _write_files(sheet: BlankSheet, target: Path | None, options: BlanksOptions)
     """The gear's cutting files beside the sheet; their names."""
     if target is None or sheet.refusal:
         return ()
-    from gearchest.reports.gear_files import Hub, gear_files
+    from gearchest.reports.blanks.gear_files import Hub, gear_files
 
     allowance = sheet.lathe.workshop.allowance if options.allowance is None else options.allowance
     hub = Hub(*options.hub) if options.hub else None
@@ -124,7 +124,7 @@ def _write_sheet(
     lathe: Path,
     options: BlanksOptions,
 ) -> None:
-    from gearchest.reports.blank_sheet import blank_sheet_page
+    from gearchest.reports.blanks.sheet import blank_sheet_page
 
     source = lathe if lathe.exists() else lathe_file(str(lathe)) or lathe
     inputs = [source, *([options.wants] if options.wants else [])]

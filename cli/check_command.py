@@ -15,9 +15,9 @@ from gearchest.cli.files.spreadsheet import headings
 from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
 from gearchest.cli.measurements import missing_measurements
 from gearchest.cli.output import console
-from gearchest.optimizer.arm_reach import ArmReach, arm_reach
-from gearchest.optimizer.lathe import Banjo, Lathe
-from gearchest.optimizer.pitch import format_fraction
+from gearchest.optimizer.arm.reaching import ArmReach, arm_reach
+from gearchest.optimizer.domain.lathe import Banjo, Lathe
+from gearchest.optimizer.domain.pitch import format_fraction
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, messages, show, write_json, write_text
 from gearchest.cli.reach_command import common_gears
-from gearchest.optimizer.compare import compare as compare_lathes
+from gearchest.optimizer.search.compare import compare as compare_lathes
 
 
 def compare(
@@ -20,9 +20,9 @@ def compare(
 
     Both lathes are held to the same allowances: those of the first lathe's policy.
     """
-    from gearchest.reports.compare_document import compare_document
-    from gearchest.reports.compare_page import compare_page
-    from gearchest.reports.compare_text import compare_lines
+    from gearchest.reports.compare.document import compare_document
+    from gearchest.reports.compare.sheet import compare_page
+    from gearchest.reports.compare.text import compare_lines
 
     target = out or Path(f"{lathes[0].stem}-and-{lathes[1].stem}.html")
     check_writable(target, json)

@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING
 from gearchest.catalogs.lathes import lathe_file
 
 if TYPE_CHECKING:
-    from gearchest.reports.page import Facts
+    from gearchest.reports.page.shell import Facts
 
 
 def facts_of(command: str, inputs: Iterable[Path], options: Mapping[str, object]) -> Facts:
     """`options` as given; those that are None, False or empty are left out. Inputs may be
     names of bundled lathes."""
-    from gearchest.reports.page import Facts
+    from gearchest.reports.page.shell import Facts
 
     sources = [path if path.exists() else lathe_file(str(path)) or path for path in inputs]
     return Facts(

@@ -16,7 +16,7 @@ from typing import Annotated, TextIO
 import typer
 
 from gearchest.cli.faults import Fault, FaultsError
-from gearchest.optimizer.notation import NotationError, parse_number
+from gearchest.optimizer.domain.notation import NotationError, parse_number
 
 EXIT_FAULT = 3
 EXIT_INTERRUPTED = 130

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gearchest.optimizer.lathe import Banjo, Lathe
+from gearchest.optimizer.domain.lathe import Banjo, Lathe
 
 FIVE = (
     ("axis_distance", "from the centre of the first driver's shaft to that of the screw shaft"),

@@ -16,15 +16,15 @@ from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, show, write_json, write_text
 from gearchest.cli.plan_options import PlanOptions, cover_of, option_fault, terms_of
 from gearchest.cli.plan_progress import TICKING, watching
-from gearchest.optimizer.gear import Offer
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.problem import ImpossibleError
+from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
-from gearchest.optimizer.result import Plan
-from gearchest.optimizer.want import Want
-from gearchest.optimizer.whatif import WhatIf, extra_gears, named_sets, what_if
+from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
 
 EXIT_INTERRUPTED = 130
 
@@ -124,10 +124,10 @@ def _write(
     options: PlanOptions,
 ) -> None:
     from gearchest.catalogs.making import making_tables
-    from gearchest.optimizer.making.plan_blanks import cut_sheets
-    from gearchest.reports.documents import plan_document
-    from gearchest.reports.plan_page import render
-    from gearchest.reports.plan_text import plan_lines
+    from gearchest.optimizer.plan.cut_gears import cut_sheets
+    from gearchest.reports.plan.document import plan_document
+    from gearchest.reports.plan.sheet import render
+    from gearchest.reports.plan.text import plan_lines
 
     document = plan_document(result)
     given = {"most": most, "budget": budget, **vars(options)}

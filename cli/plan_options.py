@@ -8,12 +8,12 @@ from fractions import Fraction
 from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
-from gearchest.optimizer.gear import Gear, Offer
-from gearchest.optimizer.notation import NotationError, parse_number
+from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.notation import NotationError, parse_number
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.problem import Terms
-from gearchest.optimizer.result import Aim
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.plan.result import Aim
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from gearchest.cli.output import messages
-from gearchest.optimizer.pitch import format_fraction
+from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.plan.planner import SEARCH
 from gearchest.optimizer.plan.watch import Progress, Watch
 

@@ -9,12 +9,12 @@ import typer
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import check_writable, show, write_json
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.reach import LISTED
-from gearchest.optimizer.reach import reach as reach_one
-from gearchest.optimizer.search import Candidates
-from gearchest.reports.documents import reach_document
-from gearchest.reports.reach_text import reach_lines
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.search.reach import LISTED
+from gearchest.optimizer.search.reach import reach as reach_one
+from gearchest.optimizer.search.search import Candidates
+from gearchest.reports.plan.document import reach_document
+from gearchest.reports.reach.text import reach_lines
 
 EXIT_NO = 4
 COMMON_TEETH = range(16, 128)

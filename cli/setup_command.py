@@ -17,17 +17,17 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import check_writable, messages, show, write_json, write_text
 from gearchest.cli.reach_command import common_gears
-from gearchest.optimizer.forms import FORMS
-from gearchest.optimizer.notation import NotationError, parse_length, parse_number
-from gearchest.optimizer.reach import reach
+from gearchest.optimizer.domain.notation import NotationError, parse_length, parse_number
+from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.turning.driving import CRANK_FORCE
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes
 from gearchest.optimizer.turning.setup import setup as work_out
-from gearchest.optimizer.want import Use, Want
-from gearchest.reports.setup_document import setup_document
-from gearchest.reports.setup_text import short_form
+from gearchest.reports.setup.document import setup_document
+from gearchest.reports.setup.text import short_form
 
 EXIT_NO = 4
 
@@ -101,8 +101,8 @@ def _write_sheet(out: Path, found: Setup, lathe: Path, pitch: str, options: Setu
     if found.answer is None:
         messages().print(f"{out} was not written: there is no train to put on a sheet.")
         return
-    from gearchest.reports.page import Facts
-    from gearchest.reports.setup_sheet import setup_sheet
+    from gearchest.reports.page.shell import Facts
+    from gearchest.reports.setup.sheet import setup_sheet
 
     source = lathe if lathe.exists() else lathe_file(str(lathe)) or lathe
     given = {

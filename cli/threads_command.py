@@ -11,9 +11,9 @@ from gearchest.catalogs.threads import UnknownSeries, all_series
 from gearchest.catalogs.threads import series as series_named
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.output import console
-from gearchest.optimizer.allowance import allowance
-from gearchest.optimizer.forms import FORMS, dimensions
-from gearchest.optimizer.pitch import format_fraction
+from gearchest.optimizer.domain.pitch import format_fraction
+from gearchest.optimizer.threads.allowance import allowance
+from gearchest.optimizer.threads.forms import FORMS, dimensions
 
 
 def threads(series: str | None) -> None:

@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.document import Document, KeyPath, Style
-from gearchest.optimizer.notation import NotationError
+from gearchest.optimizer.domain.notation import NotationError
 
 Model = TypeVar("Model", bound=BaseModel)
 

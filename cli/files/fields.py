@@ -13,7 +13,7 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, PlainValidator
 
-from gearchest.optimizer.notation import (
+from gearchest.optimizer.domain.notation import (
     LENGTH_FORMS,
     RATIO_FORMS,
     TOLERANCE_FORMS,

@@ -19,8 +19,8 @@ from gearchest.cli.files.lathe_tables import (
     LatheFile,
     SpecialTable,
 )
-from gearchest.optimizer.gear import Chest, Gear, PinnedPair, Place
-from gearchest.optimizer.lathe import (
+from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
+from gearchest.optimizer.domain.lathe import (
     Banjo,
     Bed,
     DividingHead,
@@ -30,8 +30,8 @@ from gearchest.optimizer.lathe import (
     Slot,
     ThreadDial,
 )
-from gearchest.optimizer.making.workshop import Workshop
-from gearchest.optimizer.pitch import MM_PER_INCH
+from gearchest.optimizer.domain.pitch import MM_PER_INCH
+from gearchest.optimizer.domain.workshop import Workshop
 
 
 def load_lathe(path: Path) -> Lathe:

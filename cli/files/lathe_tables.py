@@ -32,9 +32,9 @@ from gearchest.cli.files.fields import (
     whole,
 )
 from gearchest.cli.files.pitches import PitchField
-from gearchest.optimizer.gear import Place
-from gearchest.optimizer.lathe import Policy
-from gearchest.optimizer.making.workshop import Way, Workshop
+from gearchest.optimizer.domain.gear import Place
+from gearchest.optimizer.domain.lathe import Policy
+from gearchest.optimizer.domain.workshop import Way, Workshop
 
 DEFAULT_POLICY = Policy()
 DEFAULT_WORKSHOP = Workshop()

@@ -25,8 +25,8 @@ from gearchest.cli.files.fields import (
 )
 from gearchest.cli.files.lathe import module_of
 from gearchest.cli.files.spreadsheet import Columns, read_table
-from gearchest.optimizer.gear import Offer
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.lathe import Lathe
 
 CANDIDATES = range(16, 128)
 """Tooth counts that can be had where no offers file says otherwise."""

@@ -8,15 +8,15 @@ from typing import Annotated, Any
 
 from pydantic import PlainValidator
 
-from gearchest.optimizer.notation import (
+from gearchest.optimizer.domain.notation import (
     PITCH_FORMS,
     UNREADABLE,
     NotationError,
     parse_number,
     parse_pitch,
 )
-from gearchest.optimizer.pitch import Pitch
-from gearchest.optimizer.thread import Thread
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.thread import Thread
 
 PITCH_OR_SIZE = f'{PITCH_FORMS}, or a size such as "M10", "1/4-20 UNC" or "2 BA"'
 

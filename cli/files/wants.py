@@ -18,15 +18,15 @@ from gearchest.cli.files.document import Document, KeyPath, Spot, Style, read_to
 from gearchest.cli.files.fields import Length, Table, Text, Tolerance, Weight, YesNo, one_of
 from gearchest.cli.files.pitches import Named, PitchField, read_pitch
 from gearchest.cli.files.spreadsheet import Columns, read_table
-from gearchest.optimizer.allowance import (
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.notation import NotationError, parse_length
+from gearchest.optimizer.domain.want import Allowance, Use, Want
+from gearchest.optimizer.threads.allowance import (
     SHOP_TRAVEL_GRADE,
     TRAVEL_GRADES,
     allowance,
     default_use,
 )
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.notation import NotationError, parse_length
-from gearchest.optimizer.want import Allowance, Use, Want
 
 TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import GearMaking
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import GearMaking
+from gearchest.optimizer.domain.pitch import MM_PER_INCH
 from gearchest.optimizer.making.angles import involute
-from gearchest.optimizer.pitch import MM_PER_INCH
 
 FEWEST_TEETH = 8
 """Below this a 20 degree gear has no tooth left worth the name. Common practice, no source."""

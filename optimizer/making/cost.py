@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from gearchest.optimizer.domain.workshop import Way, Workshop
 from gearchest.optimizer.making.cutters import FormCutter, cutters_for
-from gearchest.optimizer.making.workshop import Way, Workshop
 
 PRINT_HOURS = Fraction(1, 2)
 """Hours of one's own for a printed gear: set-up and clean-up. Common practice, no source."""

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 from math import floor
 
-from gearchest.optimizer.lathe import DividingHead
+from gearchest.optimizer.domain.lathe import DividingHead
 from gearchest.optimizer.making.plate_gears import PlateGears, plate_gearings, with_idlers
 
 

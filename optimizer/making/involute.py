@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
+from gearchest.optimizer.domain.arrays import Floats
 from gearchest.optimizer.making.angles import involute
 from gearchest.optimizer.making.blank import Blank
 
-Points = npt.NDArray[np.float64]
+Points = Floats
 
 FLANK_POINTS = 40
 FILLET_POINTS = 24

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Offer
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.workshop import Way
 from gearchest.optimizer.making.blank import Blank, design_blank, refusal
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import cutters_for
 from gearchest.optimizer.making.indexing import divide
 from gearchest.optimizer.making.sheet import Tables, heads_of, loose_teeth, making_costs
 from gearchest.optimizer.making.spacing import Spacing
-from gearchest.optimizer.making.workshop import Way
 
 
 def cut_offers(

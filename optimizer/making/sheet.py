@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Chest
-from gearchest.optimizer.lathe import COMMON_HEAD, DividingHead, Lathe
+from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead, Lathe
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.workshop import Way
 from gearchest.optimizer.making.blank import (
     Blank,
     cautions,
@@ -33,9 +35,7 @@ from gearchest.optimizer.making.shift import ShiftEffect, shift_effects
 from gearchest.optimizer.making.spacing import Spacing
 from gearchest.optimizer.making.tooth_load import LoadShare, load_cases, load_shares
 from gearchest.optimizer.making.without_head import DegreeWheel, GearDivider, gear_dividers
-from gearchest.optimizer.making.workshop import Way
-from gearchest.optimizer.train import Train
-from gearchest.optimizer.turning.lewis import NOTHING_KNOWN, ToothStrength
+from gearchest.optimizer.strength.lewis import NOTHING_KNOWN, ToothStrength
 
 PRINTED = ("pla", "petg")
 PLASTICS = ("acetal", "nylon", *PRINTED)

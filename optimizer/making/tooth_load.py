@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.making.blank import Blank
-from gearchest.optimizer.train import Train
-from gearchest.optimizer.turning.lewis import ToothStrength, tooth_limit
+from gearchest.optimizer.strength.lewis import ToothStrength, tooth_limit
 
 
 @dataclass(frozen=True)

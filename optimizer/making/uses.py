@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.reach import Bench
-from gearchest.optimizer.train import Train
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.reach import Bench
 
 
 def uses(lathe: Lathe, gear: Gear, wants: Sequence[Want]) -> tuple[tuple[str, Train], ...]:

@@ -6,26 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.stock import owned_gears
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan import explain
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, held_rows, worth
+from gearchest.optimizer.plan.result import Goal, Judged, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import Served
-from gearchest.optimizer.reach import Bench, answer
-from gearchest.optimizer.result import (
-    Answer,
-    Goal,
-    Judged,
-    Plan,
-    RunnerUp,
-    Step,
-    Verdict,
-    WantStep,
-)
-from gearchest.optimizer.stock import owned_gears
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.search.reach import Bench, answer
+from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 
 
 @dataclass(frozen=True)

@@ -14,13 +14,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from gearchest.optimizer.gear import Gear, Offer
-from gearchest.optimizer.pitch import magnitude, relative_error
+from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.pitch import magnitude, relative_error
+from gearchest.optimizer.domain.stock import owned_gears
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.problem import Terms
+from gearchest.optimizer.plan.result import Aim, Step
 from gearchest.optimizer.plan.served import Served
-from gearchest.optimizer.result import Aim, Step
-from gearchest.optimizer.stock import owned_gears
-from gearchest.optimizer.want import Want
 
 _ROUNDING = {Aim.LOAD: 1e-3, Aim.ERROR: 2e-9}
 """Loads are counted in thousandths of a newton, errors in parts per billion: totals may

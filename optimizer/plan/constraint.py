@@ -21,8 +21,8 @@ from gearchest.optimizer.plan.problem import (
     rank,
     worth,
 )
+from gearchest.optimizer.plan.result import Aim
 from gearchest.optimizer.plan.watch import Progress, Watch
-from gearchest.optimizer.result import Aim
 
 _POLL = 0.05
 """Seconds between looks at the watch while the solver runs."""

@@ -9,9 +9,9 @@ from functools import cache
 
 import numpy as np
 
-from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.plan.problem import Chosen, Problem, worth
-from gearchest.optimizer.result import AddedGear, Further
+from gearchest.optimizer.plan.result import AddedGear, Further
 
 
 def covered(problem: Problem, chosen: Chosen) -> frozenset[int]:

@@ -10,17 +10,17 @@ from fractions import Fraction
 
 import numpy as np
 
-from gearchest.optimizer.gear import Chest, Gear, Offer
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Chest, Gear, Offer
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.effort import Demand, Effort
 from gearchest.optimizer.plan.explain import covered
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.problem import Chosen, Problem, Terms, formulate, worth
+from gearchest.optimizer.plan.result import Aim, Spare
 from gearchest.optimizer.plan.served import most_seats, serve
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.result import Aim, Spare
-from gearchest.optimizer.search import find_options
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.search.search import find_options
 
 
 @dataclass(frozen=True)

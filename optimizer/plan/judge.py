@@ -12,10 +12,11 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from gearchest.optimizer.plan.multisets import Ints, Numbering, Small
+from gearchest.optimizer.domain.arrays import Ints, Small
+from gearchest.optimizer.plan.multisets import Numbering
 from gearchest.optimizer.plan.problem import Chosen, Problem
+from gearchest.optimizer.plan.result import Aim
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.result import Aim
 
 Rows = npt.NDArray[np.int32]
 

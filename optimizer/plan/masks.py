@@ -16,14 +16,14 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.plan.found import EQUALLY_GOOD, LOOKED, Found, proven_stages
 from gearchest.optimizer.plan.judge import Judge
-from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Ints, Numbering, Small
+from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Numbering
 from gearchest.optimizer.plan.problem import Chosen, Problem, Worth, rank, worth
 from gearchest.optimizer.plan.watch import Watch
 
 Bits = npt.NDArray[np.uint64]
-Bools = npt.NDArray[np.bool_]
 
 MOST_KEPT = 6_000_000
 """Sets of one size held in memory: about 50 bytes each."""
@@ -213,7 +213,7 @@ class Enumeration:
     # coverage
 
     @cached_property
-    def _chunk_weights(self) -> npt.NDArray[np.int64]:
+    def _chunk_weights(self) -> Ints:
         """For each 16 bits of a cover the weight of each pattern."""
         chunks = self.words * _WORD // _CHUNK
         weights = np.zeros(chunks * _CHUNK, dtype=np.int64)

@@ -15,7 +15,7 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from gearchest.optimizer.plan.problem import Chosen, Problem, worth
-from gearchest.optimizer.result import Aim
+from gearchest.optimizer.plan.result import Aim
 
 Literal = cp_model.IntVar
 Linear = cp_model.LinearExprT

@@ -11,10 +11,8 @@ from __future__ import annotations
 from math import comb
 
 import numpy as np
-import numpy.typing as npt
 
-Ints = npt.NDArray[np.int64]
-Small = npt.NDArray[np.int16]
+from gearchest.optimizer.domain.arrays import Ints, Small
 
 LARGEST_SIZE = 8
 

@@ -6,21 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Gear, Offer
-from gearchest.optimizer.lathe import COMMON_HEAD, Lathe
+from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.lathe import COMMON_HEAD, Lathe
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.indexing import divide
-from gearchest.optimizer.options import OptionTable
-from gearchest.optimizer.pitch import Pitch
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.effort import Effort
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.problem import Terms, formulate
+from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import most_seats, serve, share_chest
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Progress, Watch
-from gearchest.optimizer.result import Plan
-from gearchest.optimizer.search import find_options
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.search.options import OptionTable
+from gearchest.optimizer.search.search import find_options
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""

@@ -21,12 +21,12 @@ from functools import reduce
 from math import gcd, lcm
 
 import numpy as np
-import numpy.typing as npt
 
-from gearchest.optimizer.gear import Gear, Offer
-from gearchest.optimizer.options import ERROR_UNIT, LOAD_UNIT, OptionTable
-from gearchest.optimizer.result import Aim
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.domain.arrays import Bools, Ints
+from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.result import Aim
+from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, OptionTable
 
 Chosen = tuple[int, ...]
 
@@ -89,14 +89,14 @@ class Options:
     option's place in its want's `WantOptions`.
     """
 
-    want: npt.NDArray[np.int64]
-    missing: npt.NDArray[np.int64]
-    repeat: npt.NDArray[np.int64]
-    load: npt.NDArray[np.int64]
-    error: npt.NDArray[np.int64]
-    index: npt.NDArray[np.int64]
+    want: Ints
+    missing: Ints
+    repeat: Ints
+    load: Ints
+    error: Ints
+    index: Ints
 
-    def rows(self, chosen: npt.NDArray[np.bool_]) -> Options:
+    def rows(self, chosen: Bools) -> Options:
         """The rows picked by a mask."""
         return Options(
             self.want[chosen],
@@ -108,9 +108,9 @@ class Options:
         )
 
     @property
-    def size(self) -> npt.NDArray[np.int64]:
+    def size(self) -> Ints:
         """How many gears each row misses."""
-        sizes: npt.NDArray[np.int64] = np.sum(self.missing != _PAD, axis=1)
+        sizes: Ints = np.sum(self.missing != _PAD, axis=1)
         return sizes
 
 
@@ -123,7 +123,7 @@ class Problem:
 
     table: OptionTable
     options: Options
-    weights: npt.NDArray[np.int64]
+    weights: Ints
     weight_scale: Scale
     prices: tuple[tuple[int, ...], ...]
     price_scale: Scale
@@ -190,14 +190,14 @@ class Worth:
     load: int
     money: int
     error: int
-    used: npt.NDArray[np.int64]
+    used: Ints
 
     def aim(self, aim: Aim) -> int:
         """The total for one aim."""
         return {Aim.LOAD: self.load, Aim.MONEY: self.money, Aim.ERROR: self.error}[aim]
 
 
-def held_rows(problem: Problem, chosen: Chosen) -> npt.NDArray[np.int64]:
+def held_rows(problem: Problem, chosen: Chosen) -> Ints:
     """Rows of `Options` whose gears are all in a set."""
     options = problem.options
     counts = np.zeros(len(problem.candidates) + 1, dtype=np.int64)
@@ -328,8 +328,8 @@ def _stack(table: OptionTable, aims: Sequence[Aim]) -> Options:
     return Options(*(getattr(options, name)[best_first] for name in Options.__annotations__))
 
 
-def _repeats(missing: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:
-    repeat: npt.NDArray[np.int64] = (missing != _PAD).astype(np.int64)
+def _repeats(missing: Ints) -> Ints:
+    repeat: Ints = (missing != _PAD).astype(np.int64)
     for j in range(1, missing.shape[1]):
         again = (missing[:, j] == missing[:, j - 1]) & (missing[:, j] != _PAD)
         repeat[:, j] += np.where(again, repeat[:, j - 1], 0)

@@ -7,13 +7,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
-from gearchest.optimizer.gear import Chest, Gear
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.layout import LAYOUTS
-from gearchest.optimizer.options import OptionTable, WantOptions
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.domain.arrays import Small
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.options import OptionTable, WantOptions
 
 
 class UnlikeLathesError(ValueError):
@@ -75,9 +75,7 @@ def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Served:
     )
 
 
-def _side_by_side(
-    parts: Sequence[WantOptions], places: Sequence[npt.NDArray[np.int16]]
-) -> WantOptions:
+def _side_by_side(parts: Sequence[WantOptions], places: Sequence[Small]) -> WantOptions:
     """One want's options on each lathe, their candidates counted in the common list."""
     width = max(part.missing.shape[1] for part in parts)
     missing = [

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from gearchest.optimizer.result import Fits
-from gearchest.optimizer.turning.loads import Effort
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.strength.loads import Effort
 
 if TYPE_CHECKING:
     from gearchest.optimizer.turning.setup import Setup

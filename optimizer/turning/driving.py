@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.result import Answer, Reach
-from gearchest.optimizer.train import Train
-from gearchest.optimizer.turning.lewis import ToothStrength
-from gearchest.optimizer.turning.loads import (
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.result import Answer, Reach
+from gearchest.optimizer.strength.lewis import ToothStrength
+from gearchest.optimizer.strength.loads import (
     Effort,
     Mesh,
     crank_torque,

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from gearchest.optimizer.lathe import Lathe, ThreadDial
-from gearchest.optimizer.pitch import Pitch
+from gearchest.optimizer.domain.lathe import Lathe, ThreadDial
+from gearchest.optimizer.domain.pitch import Pitch
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.result import Answer
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.result import Answer
 
 PAPER = "0.1 mm"
 """Thickness of writing paper, which sets the backlash (common practice, no source)."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.result import Answer, Reach
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.search.result import Answer, Reach
+from gearchest.optimizer.strength.lewis import ToothStrength
 from gearchest.optimizer.turning.cautions import Caution, cautions
 from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning, with_easier
 from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts
-from gearchest.optimizer.turning.lewis import ToothStrength
 from gearchest.optimizer.turning.mounting import Mounting, mounting
 from gearchest.optimizer.turning.passes import Infeed, infeed
 from gearchest.optimizer.turning.pressing import Hand, Pressing, pressing
@@ -27,7 +28,6 @@ from gearchest.optimizer.turning.work import (
     starts,
     tool_clearance,
 )
-from gearchest.optimizer.want import Use, Want
 
 RUN_OUT_PITCHES, MOST_RUN_OUT = 2.0, 5.0
 """Run-out where none is asked for: so many pitches, at most so many mm (common practice, no

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from gearchest.optimizer.forms import FORMS, dimensions
-from gearchest.optimizer.pitch import MM_PER_INCH, Pitch
-from gearchest.optimizer.thread import Thread
-from gearchest.optimizer.want import Use, Want
-from gearchest.optimizer.wires import Wires, wires_for
+from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
+from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.threads.forms import FORMS, dimensions
+from gearchest.optimizer.threads.wires import Wires, wires_for
 
 COARSE_WOOD = MM_PER_INCH / 5
 """mm; wooden screws coarser than 5 to the inch are taken as 90 degree ones where nothing is

@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Bed
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Bed
+from gearchest.optimizer.domain.train import Train
 
 TOOL_CLEARANCE = 4.0
 """Degrees of clearance beyond the helix on each flank (common practice, no source)."""

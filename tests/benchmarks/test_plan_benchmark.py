@@ -29,7 +29,7 @@ from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.model import GearModel
 from gearchest.optimizer.plan.problem import Problem, Terms, formulate, worth
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.search import find_options
+from gearchest.optimizer.search.search import find_options
 
 FOLDER = Path(__file__).parents[1] / "bench"
 STEPS = {"small": 3, "medium": 4, "boxed": 3, "large": 3}

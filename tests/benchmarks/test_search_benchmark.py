@@ -15,7 +15,7 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.search import find_options
+from gearchest.optimizer.search.search import find_options
 
 FOLDER = Path(__file__).parents[1] / "bench"
 LONG = {("large", 2), ("large", 3), ("boxed", 3), ("medium", 4)}

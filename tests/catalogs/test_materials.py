@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from gearchest.catalogs.materials import screw_materials, tooth_strength
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.turning.lewis import LewisTable, tooth_limit
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.strength.lewis import LewisTable, tooth_limit
 
 CHECKS = Path(__file__).parents[1] / "checks"
 MPA_PER_PSI = 0.006894757

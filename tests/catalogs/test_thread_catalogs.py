@@ -15,7 +15,7 @@ import pytest
 
 from gearchest.catalogs.thread_files import CatalogError, load
 from gearchest.catalogs.threads import all_series, find_size, series
-from gearchest.optimizer.forms import dimensions
+from gearchest.optimizer.threads.forms import dimensions
 
 CHECKS = Path(__file__).parents[1] / "checks"
 MM_PER_INCH = Fraction(127, 5)

@@ -15,8 +15,8 @@ from pathlib import Path
 import pytest
 
 from gearchest.catalogs.threads import UnknownSize, find_size, series
-from gearchest.optimizer.forms import dimensions
-from gearchest.optimizer.tolerances import RULES
+from gearchest.optimizer.threads.forms import dimensions
+from gearchest.optimizer.threads.tolerances import RULES
 
 JIS_BEFORE_ISO = {
     "M1.5-0.35", "M2-0.45", "M3-0.6", "M4-0.75", "M5-1", "M5-0.9", "M5.5-0.9", "M19-2.5", "M21-2",

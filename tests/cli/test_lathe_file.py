@@ -11,8 +11,8 @@ from file_samples import EVERY_KEY, LEAST, write
 from gearchest.catalogs.lathes import example, lathe_names
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
-from gearchest.optimizer.gear import Place
-from gearchest.optimizer.lathe import Policy
+from gearchest.optimizer.domain.gear import Place
+from gearchest.optimizer.domain.lathe import Policy
 
 
 def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:

@@ -14,10 +14,10 @@ from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants, want_from
-from gearchest.optimizer.gear import Offer
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.making.workshop import Workshop
-from gearchest.optimizer.want import Use, Want
+from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.domain.workshop import Workshop
 
 
 @pytest.fixture

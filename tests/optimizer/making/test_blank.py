@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import GearMaking
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import GearMaking
 from gearchest.optimizer.making.angles import involute, involute_inverse
 from gearchest.optimizer.making.blank import (
     DEPTH_14_5,

@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearchest.catalogs.index_plates import index_plates
-from gearchest.optimizer.lathe import COMMON_HEAD, DividingHead
+from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead
 from gearchest.optimizer.making.indexing import (
     Indexing,
     compound,

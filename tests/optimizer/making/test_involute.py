@@ -10,7 +10,7 @@ import shapely
 from gear_rolling import Flank, contact_ratio, roll
 from scipy.integrate import quad
 
-from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.making.blank import Blank, Keyway, usual_depth
 from gearchest.optimizer.making.involute import (
     ToothForm,

@@ -9,9 +9,13 @@ from itertools import pairwise
 import pytest
 
 from gearchest.catalogs.making import form_cutters, making_tables, materials, standard_modules
-from gearchest.optimizer.gear import Chest
-from gearchest.optimizer.lathe import COMMON_HEAD, DividingHead, GearMaking, Lathe
-from gearchest.optimizer.layout import Layout
+from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead, GearMaking, Lathe
+from gearchest.optimizer.domain.layout import Layout
+from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.domain.workshop import Way, Workshop
 from gearchest.optimizer.making.blank import design_blank
 from gearchest.optimizer.making.cutters import cutters_for, cutting
 from gearchest.optimizer.making.indexing import nearest, plain
@@ -21,11 +25,7 @@ from gearchest.optimizer.making.sheet import blank_sheet
 from gearchest.optimizer.making.spacing import Spacing
 from gearchest.optimizer.making.tooth_load import load_cases
 from gearchest.optimizer.making.uses import uses
-from gearchest.optimizer.making.workshop import Way, Workshop
-from gearchest.optimizer.pitch import Pitch, mm, tpi
-from gearchest.optimizer.reach import Bench
-from gearchest.optimizer.train import Train
-from gearchest.optimizer.want import Allowance, Want
+from gearchest.optimizer.search.reach import Bench
 
 MAKING = GearMaking(Fraction(1), Fraction(20), Fraction(8), 12.0, "3x1.4")
 TABLES = making_tables()

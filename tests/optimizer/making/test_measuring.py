@@ -15,7 +15,7 @@ import pytest
 import shapely
 from scipy.optimize import brentq
 
-from gearchest.optimizer.gear import Gear
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.making.blank import Blank, usual_depth
 from gearchest.optimizer.making.involute import ToothForm, turned
 from gearchest.optimizer.making.measuring import (

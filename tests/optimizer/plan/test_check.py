@@ -13,18 +13,18 @@ import pytest
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.gear import Gear, Offer
-from gearchest.optimizer.lathe import Lathe
+from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.check import Checker
 from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.problem import Terms
+from gearchest.optimizer.plan.result import AddedGear, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.watch import Progress, Watch
-from gearchest.optimizer.reach import Bench
-from gearchest.optimizer.result import AddedGear, Plan, RunnerUp, Step
-from gearchest.optimizer.search import find_options
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.search.reach import Bench
+from gearchest.optimizer.search.search import find_options
 
 FOLDER = Path(__file__).parents[2] / "bench" / "small"
 

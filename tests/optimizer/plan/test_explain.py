@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan_instances import Instance, exhaustive, gear, instances, judge
 
-from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import explain
 
 ONE = Fraction(1)

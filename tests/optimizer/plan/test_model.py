@@ -7,13 +7,13 @@ from fractions import Fraction
 import pytest
 from plan_instances import Instance, gear
 
-from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.effort import Demand
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import ImpossibleError, Terms, worth
+from gearchest.optimizer.plan.result import Aim
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.result import Aim
 
 ONE = Fraction(1)
 

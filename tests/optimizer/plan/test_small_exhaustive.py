@@ -15,13 +15,13 @@ import pytest
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.gear import Offer
-from gearchest.optimizer.options import OptionTable
+from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.problem import Terms
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.search import find_options
-from gearchest.optimizer.want import Want
+from gearchest.optimizer.search.options import OptionTable
+from gearchest.optimizer.search.search import find_options
 
 SMALL = Path(__file__).parents[2] / "bench" / "small"
 MOST = 3

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan_instances import Instance, Judgement, exhaustive, gear, instances, judge
 
-from gearchest.optimizer.gear import Offer
+from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import constraint
 from gearchest.optimizer.plan.found import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.masks import Enumeration

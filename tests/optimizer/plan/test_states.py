@@ -9,8 +9,8 @@ from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.reach import Bench
-from gearchest.optimizer.result import Verdict
+from gearchest.optimizer.search.reach import Bench
+from gearchest.optimizer.search.result import Verdict
 
 MEDIUM = Path(__file__).parents[2] / "bench" / "medium"
 

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearchest.optimizer.gear import Chest
-from gearchest.optimizer.lathe import Bed, GearMaking, Lathe, ThreadDial
-from gearchest.optimizer.pitch import Pitch, mm, tpi
-from gearchest.optimizer.train import half_nut_step
+from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.lathe import Bed, GearMaking, Lathe, ThreadDial
+from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
+from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.turning.half_nuts import half_nuts, step_in_pitches, usable_lines
 
 CHECKS = Path(__file__).parents[2] / "checks"

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Bed
-from gearchest.optimizer.layout import LAYOUTS
-from gearchest.optimizer.train import Setting, Train
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Bed
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.turning.passes import SPRING_PASSES, infeed, routed, turned
 from gearchest.optimizer.turning.speed import overrun, speed
 from gearchest.optimizer.turning.work import bed_fit, lead_angle, starts, tool_clearance

@@ -7,24 +7,25 @@ from fractions import Fraction
 
 import pytest
 
-from gearchest.optimizer.gear import Chest, Gear
-from gearchest.optimizer.lathe import Banjo, Bed, GearMaking, Lathe, Slot
-from gearchest.optimizer.layout import LAYOUTS
-from gearchest.optimizer.pitch import Pitch, mm
-from gearchest.optimizer.placement import fit
-from gearchest.optimizer.reach import reach
-from gearchest.optimizer.result import Answer, Fits, Reach, Verdict
-from gearchest.optimizer.thread import Thread
-from gearchest.optimizer.train import Train
+from gearchest.optimizer.arm.placement import fit
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.lathe import Banjo, Bed, GearMaking, Lathe, Slot
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.pitch import Pitch, mm
+from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Allowance, Use, Want
+from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.search.result import Answer, Reach, Verdict
+from gearchest.optimizer.strength.lewis import GearMaterial, ToothStrength
+from gearchest.optimizer.strength.loads import Effort
 from gearchest.optimizer.turning.driving import turning, with_easier
-from gearchest.optimizer.turning.lewis import GearMaterial, ToothStrength
-from gearchest.optimizer.turning.loads import Effort
 from gearchest.optimizer.turning.mounting import mounting
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.optimizer.turning.sizes import sizes
-from gearchest.optimizer.want import Allowance, Use, Want
 
 MODULE = Fraction(1)
 STRENGTH = ToothStrength(

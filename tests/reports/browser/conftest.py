@@ -7,18 +7,14 @@ from __future__ import annotations
 
 import os
 import shutil
-import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 import pytest
-
-sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parent)]
-
-from need import missing  # noqa: E402 - found beside this file
-from sights import CUT, draw_charts  # noqa: E402
+from need import missing
+from sights import CUT, draw_charts
 
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking",
@@ -62,11 +58,11 @@ def _setup_sheet() -> str:
     from gearchest.catalogs.materials import screw_materials, tooth_strength
     from gearchest.cli.files.lathe import load_lathe
     from gearchest.cli.files.wants import want_from
-    from gearchest.optimizer.reach import reach
+    from gearchest.optimizer.search.reach import reach
     from gearchest.optimizer.turning.pressing import Hand
     from gearchest.optimizer.turning.setup import Wishes, setup
-    from gearchest.reports.page import Facts
-    from gearchest.reports.setup_sheet import setup_sheet
+    from gearchest.reports.page.shell import Facts
+    from gearchest.reports.setup.sheet import setup_sheet
 
     lathe = replace(load_lathe(Path("american-12")), name=MARKUP)
     want = want_from("Tr40x14 P7", lathe=lathe, use=None, diameter=None, left=False)
@@ -77,8 +73,8 @@ def _setup_sheet() -> str:
 
 def _blank_sheet() -> str:
     """An easy gear and one that no plain indexing divides."""
-    from gearchest.reports.blank_sheet import blank_sheet_page
-    from gearchest.reports.page import Facts
+    from gearchest.reports.blanks.sheet import blank_sheet_page
+    from gearchest.reports.page.shell import Facts
 
     return blank_sheet_page(_cuts(), Facts("0.1.0"), ())
 
@@ -87,7 +83,7 @@ def _plan_with_cuts() -> str:
     """A plan that says how to make two of its gears."""
     import report_samples
 
-    from gearchest.reports import plan_page
+    from gearchest.reports.plan import sheet as plan_page
 
     return plan_page.render(report_samples.plan(), charts=False, cuts=_cuts())
 

@@ -107,8 +107,8 @@ def long_map(pages: dict[str, Path]) -> Path:
 
     from report_samples import plan
 
-    from gearchest.optimizer.result import Plan
-    from gearchest.reports import plan_page
+    from gearchest.optimizer.plan.result import Plan
+    from gearchest.reports.plan import sheet as plan_page
 
     short = plan()
     more = [replace(want, name=name) for want, name in zip(short.wants * COPIES, LONG, strict=True)]

@@ -10,8 +10,9 @@ import pytest
 import report_samples as samples
 from pypdf import PdfReader
 
-from gearchest.reports import plan_page, wording
-from gearchest.reports.plan_view import setups
+from gearchest.reports.plan import sheet as plan_page
+from gearchest.reports.plan.view import setups
+from gearchest.reports.words import wording
 
 pytestmark = pytest.mark.browser
 

@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 import report_samples as samples
 
-from gearchest.optimizer import whatif
-from gearchest.optimizer.gear import Chest, Gear
-from gearchest.optimizer.reach import Bench
-from gearchest.optimizer.whatif import what_if
-from gearchest.reports.whatif_data import whatif_data
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.plan import whatif
+from gearchest.optimizer.plan.whatif import what_if
+from gearchest.optimizer.search.reach import Bench
+from gearchest.reports.plan.whatif_data import whatif_data
 
 pytestmark = pytest.mark.browser
 

@@ -10,20 +10,20 @@ from typing import Any
 import pytest
 import report_samples as samples
 
-from gearchest.optimizer.gear import Gear
-from gearchest.optimizer.lathe import Lathe
-from gearchest.optimizer.layout import LAYOUTS
-from gearchest.optimizer.pitch import mm, tpi
-from gearchest.optimizer.placement import fit
-from gearchest.optimizer.result import Fits
-from gearchest.optimizer.train import Train, half_nut_step
-from gearchest.optimizer.want import Allowance, Want
-from gearchest.optimizer.whatif import Way, what_if
-from gearchest.reports import numbers
-from gearchest.reports.drawing import train_svg
-from gearchest.reports.planes import planes_definitions, planes_svg
-from gearchest.reports.symbols import definitions
-from gearchest.reports.whatif_data import whatif_data
+from gearchest.optimizer.arm.placement import fit
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.pitch import mm, tpi
+from gearchest.optimizer.domain.train import Train, half_nut_step
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.plan.whatif import Way, what_if
+from gearchest.reports.drawing.planes import planes_definitions, planes_svg
+from gearchest.reports.drawing.symbols import definitions
+from gearchest.reports.drawing.train import train_svg
+from gearchest.reports.plan.whatif_data import whatif_data
+from gearchest.reports.words import numbers
 
 pytestmark = pytest.mark.browser
 

@@ -1,0 +1,72 @@
+"""What the arm answers: whether a train can be mounted, and where everything then stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from gearchest.optimizer.domain.gear import Gear
+
+
+class Fits(StrEnum):
+    """Whether a train can be mounted."""
+
+    YES = "yes"
+    NO = "no"
+    UNCHECKED = "unchecked"
+
+
+@dataclass(frozen=True)
+class StudPosition:
+    """A stud set up: slot (from 0), position along it in mm, centre (mm, screw shaft at the
+    origin, first driver's shaft at (axis_distance, 0)), and the gears it carries."""
+
+    slot: int
+    position: float
+    x: float
+    y: float
+    gears: tuple[Gear, ...]
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """Room in mm between two parts that must not touch (negative: they overlap). `one` is a
+    gear ("the 63"), `other` a gear or what stands proud on a shaft, then of diameter `hub`."""
+
+    mm: float
+    one: str
+    other: str
+    hub: float | None = None
+
+    @property
+    def between(self) -> str:
+        """Both parts in words."""
+        return f"{self.one} and {self.other}"
+
+
+@dataclass(frozen=True)
+class Placement:
+    """A train on the arm: arm angle in degrees in (-180, 180] (None for a direct mesh, which
+    needs no arm), studs from the first driver's side, every clearance, tightest first."""
+
+    arm_angle: float | None
+    studs: tuple[StudPosition, ...]
+    clearances: tuple[Clearance, ...]
+
+    @property
+    def tightest(self) -> Clearance | None:
+        """The smallest clearance; None where nothing comes near anything."""
+        return self.clearances[0] if self.clearances else None
+
+
+@dataclass(frozen=True)
+class Fit:
+    """Whether a train mounts; where it does, how; where not, why, in the shop's words, with
+    the dimension that would cure each reason. `short_by` (mm, degrees for the swing) adds up
+    the reasons, to tell a near miss from a hopeless one."""
+
+    fits: Fits
+    placement: Placement | None = None
+    misfits: tuple[str, ...] = ()
+    cures: tuple[str, ...] = ()
+    short_by: float = 0.0

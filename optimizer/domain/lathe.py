@@ -1,0 +1,163 @@
+"""The lathe: leadscrew, headstock, gearbox, banjo, bed, policy. Lengths mm, angles degrees."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.workshop import Workshop
+
+LENGTH_TOLERANCE = 1e-9
+"""mm (and degrees): limits are inclusive to within this."""
+
+
+@dataclass(frozen=True)
+class ThreadDial:
+    """A thread-chasing dial: worm wheel of `teeth` on the leadscrew, `lines` equally spaced."""
+
+    teeth: int
+    lines: int
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A straight slot in the arm.
+
+    It lies at `angle` from the arm's zero line, its centreline `offset` from the arm's
+    centre of rotation (the screw shaft); a stud can stand at start <= t <= end, measured
+    along the slot from the foot of the perpendicular.
+    """
+
+    start: float
+    end: float
+    angle: float = 0.0
+    offset: float = 0.0
+
+
+ORDINALS = ("first", "second", "third", "fourth")
+
+
+@dataclass(frozen=True)
+class Banjo:
+    """The change-gear arm as measured. `swing` is (from, to) counter-clockwise, signed degrees."""
+
+    axis_distance: float
+    slots: tuple[Slot, ...]
+    studs: int = 1
+    swing: tuple[float, float] = (-180.0, 180.0)
+    gap: float = 0.5
+    driver_hub: float = 0.0
+    stud_hub: float = 0.0
+    screw_hub: float = 0.0
+    largest_tip_diameter: float | None = None
+    axis_angle: float = 90.0
+
+    def slot_name(self, number: int) -> str:
+        """A slot in words, `number` from 0 as in documents: people count from the first."""
+        if len(self.slots) == 1:
+            return "the slot"
+        return f"the {ORDINALS[number]} slot" if number < len(ORDINALS) else f"slot {number + 1}"
+
+
+@dataclass(frozen=True)
+class Policy:
+    """What the person at the lathe has decided; torques N m, times s, share 0..1."""
+
+    screw_torque: float = 1.5
+    cutting_torque: float = 2.0
+    hand_crank_above: Fraction = Fraction(3)
+    reaction_time: float = 0.5
+    lead_error_share: Fraction = Fraction(1, 2)
+    plain_pitch_tolerance: Fraction = Fraction(1, 1000)
+
+
+@dataclass(frozen=True)
+class Bed:
+    """Carriage travel and distance between centres, mm."""
+
+    carriage_travel: float | None = None
+    between_centres: float | None = None
+
+
+@dataclass(frozen=True)
+class DividingHead:
+    """A head for indexing: worm ratio and the hole circles of its plates.
+
+    `plates`: which circles share a plate (a compound move needs two on one); empty where
+    that is not known.
+    """
+
+    name: str
+    ratio: int
+    circles: tuple[int, ...]
+    plates: tuple[tuple[int, ...], ...] = ()
+
+
+COMMON_HEAD = DividingHead(
+    "40:1 head",
+    40,
+    (15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49),
+    ((15, 16, 17, 18, 19, 20), (21, 23, 27, 29, 31, 33), (37, 39, 41, 43, 47, 49)),
+)
+
+
+@dataclass(frozen=True)
+class GearMaking:
+    """What the lathe's own gears have in common: what a bought or cut gear must match.
+
+    Module, face width, bore in mm; `keyway` as written ("3x1.4": width x depth), or "".
+    """
+
+    module: Fraction
+    pressure_angle: Fraction = Fraction(20)
+    face_width: Fraction | None = None
+    bore: float | None = None
+    keyway: str = ""
+    material: str = "steel"
+
+    def gear(self, teeth: int) -> Gear:
+        """An ordinary gear of this lathe with `teeth` teeth."""
+        return Gear(teeth, self.module, self.pressure_angle, self.face_width, self.material)
+
+
+@dataclass(frozen=True)
+class Lathe:
+    """Everything a lathe file says.
+
+    `first_driver_turns`: turns of the first change gear per spindle turn, one entry for
+    each position of a lever. `gearbox`: (name, leadscrew turns per turn of the last change
+    gear); empty without a gearbox. `right_hand_meshes`: parity (0 even, 1 odd) of the
+    change-gear meshes that cuts a right-hand thread; None where a reversing lever makes
+    either hand. `unmeasured_studs`: studs taken where `banjo` is None.
+    """
+
+    name: str
+    leadscrew: Pitch
+    making: GearMaking
+    chest: Chest
+    first_driver_turns: tuple[Fraction, ...] = (Fraction(1),)
+    fixed_first_driver: Gear | None = None
+    right_hand_meshes: int | None = None
+    lowest_rpm: float | None = None
+    gearbox: tuple[tuple[str, Fraction], ...] = ()
+    banjo: Banjo | None = None
+    unmeasured_studs: int = 1
+    half_nuts: bool = True
+    thread_dials: tuple[ThreadDial, ...] = ()
+    bed: Bed = field(default_factory=Bed)
+    policy: Policy = field(default_factory=Policy)
+    dividing: tuple[DividingHead, ...] = ()
+    workshop: Workshop = field(default_factory=Workshop)
+
+    @property
+    def studs(self) -> int:
+        """How many studs trains may use."""
+        return self.banjo.studs if self.banjo else self.unmeasured_studs
+
+    def meshes_allowed(self, meshes: int, *, left: bool = False) -> bool:
+        """Whether a train of so many meshes cuts the hand asked for."""
+        if self.right_hand_meshes is None:
+            return True
+        return meshes % 2 == self.right_hand_meshes ^ left

@@ -1,0 +1,147 @@
+"""What a plan answers: steps, the gears of each, and the state of every want."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.result import WantStep
+
+
+@dataclass(frozen=True)
+class AddedGear:
+    """A gear of a step: the offer taken, and the names of the wants it decides.
+
+    `unlocks`: wants that would be lost without it, `lost_weight` in all; `alone`: wants it
+    would open to the lathe as it is, without the others; `together`: those of `unlocks` that
+    need others of the step as well, each with these others.
+    """
+
+    offer: Offer
+    unlocks: tuple[str, ...]
+    alone: tuple[str, ...] = ()
+    together: tuple[tuple[str, tuple[Gear, ...]], ...] = ()
+    lost_weight: Fraction = Fraction(0)
+
+
+class Aim(StrEnum):
+    """What a set of gears is judged by, after the weight it covers. Less is better."""
+
+    LOAD = "tooth load"  # total of weight x tooth load, N for 1 N m at the leadscrew
+    MONEY = "money"
+    ERROR = "error"  # total of weight x |relative error|
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One objective of a step: `value` reached, `bound` that no set can beat."""
+
+    objective: str
+    value: Fraction
+    bound: Fraction
+    proven: bool
+
+
+@dataclass(frozen=True)
+class RunnerUp:
+    """A set that would do nearly as well: what it covers, and the weight it gives away."""
+
+    gears: tuple[Gear, ...]
+    covered_weight: Fraction
+    loses: Fraction
+
+
+@dataclass(frozen=True)
+class Further:
+    """For a want still uncovered, the fewest gears that would cover it on top of a step's.
+
+    `gears` is empty where no set within reach of the search does.
+    """
+
+    want: str
+    gears: tuple[Gear, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """The state after adding the best multiset of at most `added` offers.
+
+    `order`: the gears in the best order to get them one at a time, each with the weight
+    covered after it. `bound_weight`: no set of this size covers more. `proven`: every
+    objective is; `stopped_by` is "" then, else what stopped the proof. `equally_good`: other
+    sets of the same size and covered weight, best first. `next_best`: the best set that
+    covers less. `dropped`: gears an earlier step had and this one does without. `further`:
+    one entry for each want this step leaves uncovered.
+    """
+
+    added: int
+    gears: tuple[AddedGear, ...]
+    price: Fraction
+    covered: int
+    covered_weight: Fraction
+    wanted: int
+    wanted_weight: Fraction
+    proven: bool
+    bound_weight: Fraction
+    proven_by: str
+    order: tuple[tuple[Gear, Fraction], ...] = ()
+    equally_good: tuple[tuple[Gear, ...], ...] = ()
+    stopped_by: str = ""
+    judged: tuple[Judged, ...] = ()
+    next_best: RunnerUp | None = None
+    dropped: tuple[Gear, ...] = ()
+    further: tuple[Further, ...] = ()
+
+
+@dataclass(frozen=True)
+class Goal:
+    """The cheapest set that covers what was asked for.
+
+    `asked`: in words. `reached` is False where no set of offers does; then `step` is the set
+    that comes closest and `beyond` names the wants in the way. `states`: by want.
+    """
+
+    asked: str
+    reached: bool
+    step: Step
+    states: tuple[WantStep, ...]
+    beyond: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Spare:
+    """The gears owned that could be sold together without losing a want.
+
+    `proven`: no larger number can. `each`: gears that could go one at a time, the rest kept.
+    """
+
+    together: tuple[Gear, ...]
+    proven: bool
+    each: tuple[Gear, ...] = ()
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Steps 0..N and, want by want, the state at each of them.
+
+    `unreachable`: wants no set of offers covers within the search, each with its state when
+    every offer is at hand (the nearest miss). `knee`: the step after which a further gear
+    brings little; None where every step is worth it. `aims`: the objectives after covered
+    weight, in order.
+    """
+
+    lathe: Lathe
+    wants: tuple[Want, ...]
+    steps: tuple[Step, ...]
+    states: tuple[tuple[WantStep, ...], ...]  # by want, then by step
+    notes: tuple[str, ...] = ()
+    aims: tuple[Aim, ...] = tuple(Aim)
+    unreachable: tuple[tuple[str, WantStep], ...] = ()
+    knee: int | None = None
+    goal: Goal | None = None
+    spare: Spare | None = None
+    also: Lathe | None = None

@@ -1,0 +1,201 @@
+"""What if: every way to reach each want with some of the gears at hand or in view.
+
+The same options the plan chooses from, but over all gears that can be ticked: those owned
+count as missing too, so that one of them can be taken away. A browser answers from this
+table; `best` is the reference it is held to.
+
+With one stud the table is complete. With two it may be too long for a page; then it keeps
+every way of up to FEW gears, and of the rest those that some set would choose that is near a
+set the plan names.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+import numpy as np
+
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import magnitude, relative_error
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.nearby import Named, as_bits, chosen_by, sets_near
+from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, WantOptions
+from gearchest.optimizer.search.result import Verdict
+from gearchest.optimizer.search.search import find_options
+
+ONE_STUD, TWO_STUDS = 4, 6
+"""Gears of a train at most."""
+
+FEW = 4
+"""Ways of no more gears stay in a shortened table whatever else is left out."""
+
+MOST_WAYS = 50_000
+"""More than this makes the page too heavy for a phone."""
+
+AROUND_A_STEP, AROUND_A_SET = 2, 1
+"""How many gears more or less than in a step, or in another set the plan calls equally good,
+a shortened table answers for as well as a complete one."""
+
+
+@dataclass(frozen=True)
+class Tickable:
+    """A kind of gear: how many are owned, and how many can be ticked."""
+
+    gear: Gear
+    owned: int
+    most: int
+
+
+@dataclass(frozen=True)
+class Way:
+    """One undominated way to reach a want. `needs`: loose gears, each as often as needed;
+    `new`: how many of them are not owned."""
+
+    train: Train
+    error: Fraction | float
+    needs: tuple[Gear, ...]
+    new: int
+
+    @property
+    def order(self) -> tuple[object, ...]:
+        """The way to set up comes first: least tooth load, then error, then fewer new gears, then
+        fewer gears; loads and errors as coarse as the plan compares them."""
+        load = round(float(self.train.tooth_load) / LOAD_UNIT)
+        error = round(float(magnitude(self.error)) / ERROR_UNIT)
+        gears = tuple(gear.order for gear in self.train.gears)
+        return load, error, self.new, len(gears), gears
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """`ways`: by want, in the order of `Way.order`. `complete` is False where ways were left
+    out: then a set of gears that is not near one of `named` may do better than the table says.
+    `held`: owned gears that cannot be unticked, the fixed first driver's kind."""
+
+    tickable: tuple[Tickable, ...]
+    wants: tuple[Want, ...]
+    ways: tuple[tuple[Way, ...], ...]
+    complete: bool
+    held: tuple[tuple[Gear, int], ...] = ()
+    named: tuple[Named, ...] = ()
+
+    def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, Way | None]:
+        """The verdict with these gears and the way to set up; None where not covered."""
+        open_ways = [way for way in self.ways[want] if not Counter(way.needs) - ticked]
+        if not open_ways:
+            return None, None
+        exact = any(way.error == 0 for way in open_ways)
+        return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, open_ways[0]
+
+    def certain(self, ticked: Counter[Gear]) -> bool:
+        """Whether nothing that was left out could better what `best` says."""
+        counts = [ticked[kind.gear] for kind in self.tickable]
+        return self.complete or any(name.near(counts) for name in self.named)
+
+
+def what_if(
+    lathe: Lathe,
+    wants: Sequence[Want],
+    extra: Iterable[Gear],
+    named: Sequence[tuple[Counter[Gear], int]] = (),
+    most_ways: int = MOST_WAYS,
+    progress: Callable[[int, int], None] | None = None,
+) -> WhatIf:
+    """The table for a lathe, its gears and some more (`extra`, each as often as listed).
+
+    `named`: sets of added gears around which the answers are right even where the table has
+    to be cut down to `most_ways`, each with how far around. `progress` is told (pitches done,
+    pitches in all).
+    """
+    loose = Counter(dict(lathe.chest.loose))
+    fixed = lathe.fixed_first_driver
+    held = ((fixed, loose.pop(fixed)),) if fixed is not None and fixed in loose else ()
+    more = Counter(extra)
+    tickable = tuple(
+        Tickable(gear, loose[gear], loose[gear] + more[gear])
+        for gear in sorted({*loose, *more}, key=lambda gear: gear.order)
+    )
+    bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
+    offered = [(kind.gear, kind.most) for kind in tickable]
+    found = find_options(
+        bare, wants, offered, ONE_STUD if lathe.studs < 2 else TWO_STUDS, progress=progress
+    )
+    kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
+             for kind in tickable]  # fmt: skip
+    sets = tuple(
+        Named(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
+        for added, radius in named
+    )
+    complete = sum(len(options.load) for options in found.wants) <= most_ways
+    most = [kind.most for kind in tickable]
+    near = None if complete else as_bits(sets_near(sets, most), most)
+    ways = []
+    for want, options in zip(wants, found.wants, strict=True):
+        rows = _rows(options)
+        if near is not None:
+            needed = _needed(options.missing[rows], kinds)
+            exact = _exact(bare, want, options, rows)
+            kept = (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
+            rows = rows[kept]
+        made = (_way(bare, want, options, row, found.candidates, loose) for row in rows.tolist())
+        ways.append(tuple(sorted(made, key=lambda way: way.order)))
+    return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
+
+
+def extra_gears(plan: Plan) -> list[Gear]:
+    """The gears of any step or equally good set of a plan, each as often as one set needs."""
+    most: Counter[Gear] = Counter()
+    for added, _ in named_sets(plan):
+        most |= added
+    return sorted(most.elements(), key=lambda gear: gear.order)
+
+
+def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
+    """The gears each step adds, and those of each equally good set, with how far around each
+    the answers are to be right."""
+    sets = [(Counter(a.offer.gear for a in step.gears), AROUND_A_STEP) for step in plan.steps]
+    for step in plan.steps:
+        sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
+    return sets
+
+
+def _rows(options: WantOptions) -> Ints:
+    """The options' row numbers, the one to set up first standing first."""
+    gears = (options.missing >= 0).sum(axis=1)
+    return np.lexsort((gears, options.error, options.load))
+
+
+def _needed(missing: Small, kinds: Sequence[int]) -> Ints:
+    """How many of each tickable kind the options need, (n, kinds)."""
+    return np.stack([(missing == kind).sum(axis=1) if kind >= 0 else
+                     np.zeros(len(missing), dtype=np.int64) for kind in kinds], axis=1)  # fmt: skip
+
+
+def _exact(lathe: Lathe, want: Want, options: WantOptions, rows: Ints) -> Bools:
+    """Which options have no error at all: a rounded 0 is looked at by fractions."""
+    exact: Bools = options.error[rows] == 0
+    for at in np.flatnonzero(exact):
+        ratio = options.train(int(rows[at])).ratio
+        exact[at] = relative_error(ratio, lathe.leadscrew, want.pitch) == 0
+    return exact
+
+
+def _way(
+    lathe: Lathe,
+    want: Want,
+    options: WantOptions,
+    row: int,
+    candidates: Sequence[Gear],
+    owned: Counter[Gear],
+) -> Way:
+    train = options.train(row)
+    needs = tuple(candidates[i] for i in options.missing[row].tolist() if i >= 0)
+    error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
+    return Way(train, error, needs, (Counter(needs) - owned).total())

@@ -1,0 +1,1 @@
+"""Which trains reach a pitch, with which gears; reach and compare."""

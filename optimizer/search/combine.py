@@ -1,0 +1,129 @@
+"""Drivers against driven gears whose ratio lies in a window: sorted products, not loops.
+
+A *hand* is an unordered choice of drivers (or of driven gears). Hands are grouped by how
+many of their gears are missing and sorted by the product of their teeth; for each hand of
+one side a binary search finds the slice of the other side that the window allows. What a
+combination lacks is at least what its two hands lack, so groups that lack too much are never
+joined.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations_with_replacement, pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.gear import Place
+from gearchest.optimizer.domain.stock import Stock
+
+CHUNK = 1 << 20
+"""Most combinations joined at a time: bounds memory, not the answer."""
+
+
+@dataclass(frozen=True)
+class Hands:
+    """Hands of one size: `gears` (n, size), rows ascending; `product` of teeth, ascending
+    within each group; `groups[m]` is the slice of hands that lack m gears."""
+
+    gears: Small
+    product: Ints
+    groups: tuple[slice, ...]
+
+
+@dataclass(frozen=True)
+class Combos:
+    """Combinations of a driver hand and a driven hand, (n, stages) gear indices each."""
+
+    drivers: Small
+    driven: Small
+
+    def __len__(self) -> int:
+        return len(self.drivers)
+
+    def take(self, rows: Ints | Bools) -> Combos:
+        """Some of the rows."""
+        return Combos(self.drivers[rows], self.driven[rows])
+
+
+def lacking(stock: Stock, gears: Small, most: int) -> tuple[Small, Bools]:
+    """What each row of gear indices lacks beyond what is owned.
+
+    Returns (n, most) candidate numbers, ascending and padded at the end with -1, and which
+    rows lack no more than `most` gears and only such as could be added.
+    """
+    ordered = np.sort(gears, axis=1)
+    nth = np.zeros(ordered.shape, dtype=np.int64)
+    for k in range(1, ordered.shape[1]):
+        nth[:, k] = np.where(ordered[:, k] == ordered[:, k - 1], nth[:, k - 1] + 1, 0)
+    beyond = nth - stock.owned[ordered]
+    gone = beyond >= 0
+    good = ~(gone & (beyond >= stock.addable[ordered])).any(axis=1)
+    good &= gone.sum(axis=1) <= most
+    last = np.iinfo(np.int16).max
+    lacks = np.sort(np.where(gone, stock.candidate[ordered], last), axis=1)[:, :most]
+    if lacks.shape[1] < most:
+        lacks = np.pad(lacks, ((0, 0), (0, most - lacks.shape[1])), constant_values=last)
+    return np.where(lacks == last, -1, lacks).astype(np.int16), good
+
+
+def hands(stock: Stock, size: int, side: Place, most: int) -> Hands:
+    """All hands of `size` for one side of a train, lacking at most `most` gears.
+
+    `side` is DRIVER for drivers (one of them on the first driver's shaft) or SCREW for
+    driven gears (one of them on the screw); the others sit on studs.
+    """
+    usable = np.flatnonzero(
+        stock.allowed[side] | (stock.allowed[Place.STUD] if size > 1 else False)
+    )
+    rows = np.array(
+        list(combinations_with_replacement(usable.tolist(), size)), dtype=np.int16
+    ).reshape(-1, size)
+    rows = rows[stock.allowed[side][rows].any(axis=1)]
+    lacks, good = lacking(stock, rows, most)
+    rows, count = rows[good], (lacks[good] >= 0).sum(axis=1)
+    product = stock.teeth[rows].prod(axis=1)
+    order = np.lexsort((product, count))
+    edges = np.searchsorted(count[order], np.arange(most + 2))
+    groups = tuple(slice(int(a), int(b)) for a, b in pairwise(edges))
+    return Hands(rows[order], product[order], groups)
+
+
+def join(
+    drivers: Hands, driven: Hands, lowest: float, highest: float, most: int
+) -> Iterator[Combos]:
+    """All combinations with lowest <= drivers/driven <= highest whose hands together lack
+    at most `most` gears, in chunks."""
+    for i, group in enumerate(drivers.groups):
+        for other in driven.groups[: most + 1 - i]:
+            tops, bottoms = drivers.product[group], driven.product[other]
+            if not len(tops) or not len(bottoms):
+                continue
+            if len(tops) < len(bottoms):
+                for few, many in _slices(tops, bottoms, 1 / highest, 1 / lowest):
+                    yield Combos(drivers.gears[group][few], driven.gears[other][many])
+            else:
+                for few, many in _slices(bottoms, tops, lowest, highest):
+                    yield Combos(drivers.gears[group][many], driven.gears[other][few])
+
+
+def _slices(
+    few: Ints, many: Ints, lowest: float, highest: float
+) -> Iterator[tuple[npt.NDArray[np.intp], npt.NDArray[np.intp]]]:
+    """Index pairs with lowest <= many/few <= highest."""
+    start = np.searchsorted(many, few * lowest, side="left")
+    count = np.searchsorted(many, few * highest, side="right") - start
+    ends = np.cumsum(count)
+    first = 0
+    while first < len(few):
+        # Whole rows of `few` up to a chunk; at least one.
+        done = ends[first - 1] if first else 0
+        last = max(first + 1, int(np.searchsorted(ends, done + CHUNK, side="right")))
+        counts = count[first:last]
+        left = np.repeat(np.arange(first, last), counts)
+        within = np.arange(len(left)) - np.repeat(np.cumsum(counts) - counts, counts)
+        yield left, start[left] + within
+        first = last

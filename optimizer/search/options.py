@@ -1,0 +1,48 @@
+"""The options that reach each want: what the plan chooses from.
+
+An option is one train that fits within the want's allowance: the gears it lacks, its tooth
+load and its |error|. Loads and errors are integers, so that every comparison downstream is
+exact and the same everywhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from gearchest.optimizer.domain.arrays import Ints, Small
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.train import Train
+
+LOAD_UNIT = 1e-3
+"""N of tooth load (for 1 N m at the leadscrew) in one unit of `WantOptions.load`."""
+
+ERROR_UNIT = 1e-9
+"""Relative error in one unit of `WantOptions.error`: parts per billion."""
+
+
+@dataclass(frozen=True)
+class WantOptions:
+    """The undominated options of one want.
+
+    An option is beaten by one that lacks a sub-multiset of its gears at no more load and no
+    more error. `missing` is (n, k) of candidate indices, ascending along a row, padded at
+    the end with -1; a gear needed twice stands twice. `load` (n,) in LOAD_UNIT, `error` (n,)
+    in ERROR_UNIT, both non-negative int64. `train(i)` builds option i's train.
+    """
+
+    missing: Small
+    load: Ints
+    error: Ints
+    train: Callable[[int], Train]
+
+
+@dataclass(frozen=True)
+class OptionTable:
+    """Options of all wants over `candidates`, the gears that could be added (each kind
+    once); `wants[i]` belongs to the i-th want. `most_missing`: options lacking more gears
+    than this were not looked for."""
+
+    candidates: tuple[Gear, ...]
+    wants: tuple[WantOptions, ...]
+    most_missing: int

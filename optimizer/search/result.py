@@ -1,0 +1,80 @@
+"""What a search answers: trains as answers to wants, and whether a want can be cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from gearchest.optimizer.arm.result import Fit
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Want
+
+
+class Verdict(StrEnum):
+    """The state of a want; the first that applies, in this order."""
+
+    EXACT = "exact"
+    IN_TOLERANCE = "in tolerance"
+    DOES_NOT_FIT = "does not fit"
+    OFF = "off"
+    NO_TRAIN = "no train"
+
+    @property
+    def covered(self) -> bool:
+        """Whether the want counts as covered."""
+        return self in (Verdict.EXACT, Verdict.IN_TOLERANCE)
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One train as an answer to one want. `error` = (actual - wanted) / wanted, exact where
+    it is rational. `missing`: gears needed beyond those owned, as often as missing."""
+
+    train: Train
+    error: Fraction | float
+    verdict: Verdict
+    fit: Fit
+    missing: tuple[Gear, ...] = ()
+
+
+@dataclass(frozen=True)
+class Addition:
+    """Gears that would make a want reachable, and the train they make."""
+
+    gears: tuple[Gear, ...]
+    answer: Answer
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Whether one want can be cut, and how; see the contract for what each list holds.
+
+    `misfit`: for a want whose trains compute but do not fit, the best of them.
+    """
+
+    want: Want
+    verdict: Verdict
+    closest: Answer | None
+    easiest: Answer | None
+    trains: tuple[Answer, ...]
+    additions: tuple[Addition, ...]
+    misfit: Answer | None = None
+    cures: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class WantStep:
+    """A want at one step: its verdict and the train to set up (least tooth load within the
+    allowance; where none is, the nearest fitting one, or the nearest that computes).
+
+    The verdict is the want's: `exact` where some fitting train has no error, even if the one
+    to set up, easier on the teeth, has one; `without_error` is then the exact one.
+    `lathe` names the lathe that cuts it where a plan serves two, else "".
+    """
+
+    verdict: Verdict
+    answer: Answer | None
+    lathe: str = ""
+    without_error: Answer | None = None

@@ -1,0 +1,255 @@
+"""Every train a lathe could carry for one pitch, as arrays: combinations, orders, idlers.
+
+Combinations of drivers and driven gears come from the ratio alone; each can be hung in
+several orders, and some layouts take idlers as well. Nothing here knows what is wanted of
+the trains afterwards.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import product
+from threading import Lock
+
+import numpy as np
+import numpy.typing as npt
+
+from gearchest.optimizer.arm.fit_table import FitTable
+from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.gear import Place
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.stock import Stock
+from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.search.combine import CHUNK, Combos, Hands, hands, join, lacking
+from gearchest.optimizer.search.options import LOAD_UNIT
+from gearchest.optimizer.search.orders import Order, least_loads, orders
+
+SLACK = 1e-12
+"""Relative widening of float windows; what falls into it is compared exactly."""
+
+MOST_SEATS = max(sum(len(stage) for stage in layout.seats) for layout in LAYOUTS)
+
+
+@dataclass(frozen=True)
+class Window:
+    """Combinations within a pitch's window: their signed relative error, which setting each
+    was found for, and the candidate numbers of the gears it lacks (see `combine.lacking`)."""
+
+    combos: Combos
+    error: Floats
+    setting: Small
+    lacks: Small
+
+    def __len__(self) -> int:
+        return len(self.error)
+
+    def take(self, rows: Ints | Bools) -> Window:
+        """Some of the rows."""
+        return Window(
+            self.combos.take(rows), self.error[rows], self.setting[rows], self.lacks[rows]
+        )
+
+    @staticmethod
+    def stack(parts: Sequence[Window]) -> Window:
+        """All rows of all parts; at least one part."""
+        return Window(
+            Combos(
+                np.concatenate([part.combos.drivers for part in parts]),
+                np.concatenate([part.combos.driven for part in parts]),
+            ),
+            np.concatenate([part.error for part in parts]),
+            np.concatenate([part.setting for part in parts]),
+            np.concatenate([part.lacks for part in parts]),
+        )
+
+
+def settings(lathe: Lathe) -> tuple[Setting, ...]:
+    """Every position of the lever and the gearbox."""
+    boxes: tuple[tuple[str | None, Fraction], ...] = lathe.gearbox or ((None, Fraction(1)),)
+    return tuple(
+        Setting(turns, name, ratio)
+        for turns, (name, ratio) in product(lathe.first_driver_turns, boxes)
+    )
+
+
+class TrainSearch:
+    """Trains from one stock on one lathe, lacking at most `most_missing` gears."""
+
+    def __init__(self, lathe: Lathe, stock: Stock, most_missing: int = 0) -> None:
+        self.lathe = lathe
+        self.stock = stock
+        self.most_missing = most_missing
+        self.settings = settings(lathe)
+        self.fits = FitTable(lathe, stock)
+        self._hands: dict[int, tuple[Hands, Hands]] = {}
+        self._making_hands = Lock()
+
+    def layouts(self, *, left: bool) -> tuple[Layout, ...]:
+        """The layouts this lathe has studs for and that cut the hand asked for, in the order
+        of the table. Without a measured arm idlers are not placed and not counted."""
+        return tuple(
+            layout
+            for layout in LAYOUTS
+            if layout.studs <= self.lathe.studs
+            and self.lathe.meshes_allowed(layout.meshes, left=left)
+            and (self.lathe.banjo is not None or not any(layout.idlers))
+        )
+
+    def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> Window:
+        """All combinations of so many stages with |relative error| <= allowed that lack no
+        more gears than may be missing."""
+        drivers, driven = self._hands_of(stages)
+        found = [self._nothing(stages)]
+        for number, setting in enumerate(self.settings):
+            scale = _Scale(self.lathe.leadscrew, pitch, setting)
+            low, high = scale.bounds(allowed)
+            for combos in join(drivers, driven, low, high, self.most_missing):
+                error = scale.errors(self.stock, combos)
+                rows = np.flatnonzero(scale.within(self.stock, combos, error, allowed))
+                settings = np.full(len(rows), number, dtype=np.int16)
+                unknown = np.zeros((len(rows), self.most_missing), dtype=np.int16)
+                found.append(Window(combos.take(rows), error[rows], settings, unknown))
+        return self._possible(Window.stack(found))
+
+    def _possible(self, window: Window) -> Window:
+        """The rows that lack no more than may be missing, with what they lack. What two hands
+        lack apart they may lack more of together: one gear twice."""
+        parts = []
+        for first in range(0, max(len(window), 1), CHUNK):
+            some = window.take(np.arange(first, min(first + CHUNK, len(window))))
+            gears = np.concatenate([some.combos.drivers, some.combos.driven], axis=1)
+            lacks, good = lacking(self.stock, gears, self.most_missing)
+            parts.append(replace(some, lacks=lacks).take(good))
+        return Window.stack(parts)
+
+    def _nothing(self, stages: int) -> Window:
+        empty = np.zeros((0, stages), dtype=np.int16)
+        lacks = np.zeros((0, self.most_missing), dtype=np.int16)
+        return Window(Combos(empty, empty), np.zeros(0), np.zeros(0, dtype=np.int16), lacks)
+
+    def _hands_of(self, stages: int) -> tuple[Hands, Hands]:
+        """Driver hands and driven hands, made once; pitches may be searched in threads."""
+        with self._making_hands:
+            if stages not in self._hands:
+                self._hands[stages] = (
+                    hands(self.stock, stages, Place.DRIVER, self.most_missing),
+                    hands(self.stock, stages, Place.SCREW, self.most_missing),
+                )
+            return self._hands[stages]
+
+    def orders(self, layout: Layout, window: Window) -> Iterator[Order]:
+        """Each order of hanging the combinations of a window; idlers are not in yet."""
+        return orders(self.stock, window.combos, self._boxes(window), layout.stages)
+
+    def least_loads(self, window: Window) -> Ints:
+        """Loads in LOAD_UNIT that no order of the combinations comes below."""
+        # Rounded down, so that rounding never makes a bound of what is none.
+        newtons = least_loads(self.stock, window.combos, self._boxes(window))
+        return np.floor(newtons / LOAD_UNIT * (1 - SLACK)).astype(np.int64)
+
+    def _boxes(self, window: Window) -> Floats:
+        ratios = np.array([float(s.gearbox_ratio) for s in self.settings])
+        return ratios[window.setting]
+
+    def with_idlers(
+        self, layout: Layout, seats: Small, missing: int
+    ) -> Iterator[tuple[Ints, Small]]:
+        """Put idlers that mesh between the gears, in chunks: (row numbers, all seats in mesh
+        order) of the trains that lack exactly `missing` gears, idlers counted."""
+        step = max(1, CHUNK // max(1, len(self.stock.gears)))
+        for first in range(0, len(seats), step):
+            rows = np.arange(first, min(first + step, len(seats)))
+            chunk = seats[first : first + step]
+            lacks = self._lack_count(chunk)
+            column = 1
+            for count in layout.idlers:
+                for _ in range(count):
+                    within, chunk, lacks = self._insert_idler(chunk, column, lacks, missing)
+                    rows = rows[within]
+                    column += 1
+                column += 2
+            exact = lacks == missing
+            yield rows[exact], chunk[exact]
+
+    def _insert_idler(
+        self, seats: Small, column: int, lacks: Ints, most: int
+    ) -> tuple[Ints, Small, Ints]:
+        """Every row with every idler that may stand at `column` without lacking too much."""
+        stock = self.stock
+        idlers = np.flatnonzero(stock.allowed[Place.IDLER]).astype(np.int16)
+        used = np.zeros((len(seats), len(idlers)), dtype=np.int64)
+        for seat in seats.T:
+            used += seat[:, None] == idlers
+        gone = used >= stock.owned[idlers]
+        good = stock.mesh_class[seats[:, column - 1]][:, None] == stock.mesh_class[idlers]
+        good &= lacks[:, None] + gone <= most
+        good &= ~gone | (used - stock.owned[idlers] < stock.addable[idlers])
+        rows, which = np.nonzero(good)
+        wider = np.insert(seats[rows], column, idlers[which], axis=1)
+        return rows, wider, lacks[rows] + gone[rows, which]
+
+    def _lack_count(self, seats: Small) -> Ints:
+        lacks: Ints = (lacking(self.stock, seats, seats.shape[1])[0] >= 0).sum(axis=1)
+        return lacks
+
+    def train(self, layout: Layout, setting: int, seats: npt.NDArray[np.integer]) -> Train:
+        """The train in one row of seats (mesh order, idlers included)."""
+        gears = [self.stock.gears[i] for i in seats if i >= 0]
+        drivers, driven, idlers = [], [], []
+        for count in layout.idlers:
+            drivers.append(gears[0])
+            idlers.append(tuple(gears[1 : count + 1]))
+            driven.append(gears[count + 1])
+            gears = gears[count + 2 :]
+        return Train(layout, tuple(drivers), tuple(driven), tuple(idlers), self.settings[setting])
+
+
+class _Scale:
+    """From drivers/driven to actual/wanted pitch for one setting: a factor n/d, times pi or
+    1/pi where just one of the two pitches carries pi."""
+
+    def __init__(self, leadscrew: Pitch, wanted: Pitch, setting: Setting) -> None:
+        levers = setting.first_driver_turns * setting.gearbox_ratio
+        self.exact = levers * leadscrew.lead.rational / wanted.lead.rational
+        self.irrational = math.pi ** (int(leadscrew.pi) - int(wanted.pi))
+
+    def bounds(self, allowed: Fraction) -> tuple[float, float]:
+        """Lowest and highest drivers/driven, a trifle too wide."""
+        factor = float(self.exact) * self.irrational
+        low = max(float(1 - allowed), 1e-9)
+        return low / factor * (1 - SLACK), float(1 + allowed) / factor * (1 + SLACK)
+
+    def errors(self, stock: Stock, combos: Combos) -> Floats:
+        """Signed relative errors; exactly 0.0 where the error is zero."""
+        top, bottom = (stock.teeth[g].prod(axis=1) for g in (combos.drivers, combos.driven))
+        n, d = self.exact.numerator, self.exact.denominator
+        fits = max(int(top.max(initial=1)) * n, int(bottom.max(initial=1)) * d) < 1 << 62
+        if self.irrational == 1.0 and fits:
+            error: Floats = (top * n - bottom * d) / (bottom * d)
+            return error
+        error = top / bottom * (float(self.exact) * self.irrational) - 1.0
+        if self.irrational == 1.0:
+            error[np.abs(error) < SLACK] = 0.0
+        return error
+
+    def within(
+        self,
+        stock: Stock,
+        combos: Combos,
+        error: Floats,
+        allowed: Fraction,
+    ) -> Bools:
+        """|error| <= allowed, exactly where the error is rational."""
+        excess = np.abs(error) - float(allowed)
+        good: Bools = excess <= 0.0
+        if self.irrational == 1.0:
+            for row in np.flatnonzero(np.abs(excess) <= SLACK):
+                top = math.prod(stock.teeth[combos.drivers[row]].tolist())
+                bottom = math.prod(stock.teeth[combos.driven[row]].tolist())
+                good[row] = abs(self.exact * top / bottom - 1) <= allowed
+        return good

@@ -1,0 +1,1 @@
+"""What meshes carry and what teeth bear."""

@@ -1,0 +1,1 @@
+"""Thread forms and sizes, tolerances, and how much lead error a thread can bear."""

@@ -1,0 +1,155 @@
+"""How much lead error a thread can bear.
+
+A lead error adds up over the engaged length and uses up diameter: for a symmetrical thread
+of included angle a, an accumulated error e costs e x cot(a/2) of pitch diameter. A share of
+the pitch-diameter tolerance may go that way:
+
+    allowed relative error = share x T / cot(a/2) / engaged length
+
+So the allowance belongs to the thread, not to the lathe.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from gearchest.optimizer.domain.pitch import Pitch, format_fraction
+from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.domain.want import Allowance, Use
+from gearchest.optimizer.threads.forms import included_angle_deg
+from gearchest.optimizer.threads.tolerances import ISO, RULES, UNS, Rule
+
+PLAIN = Fraction(1, 1000)
+"""0.1 %: for a pitch without a diameter, and for whatever has no rule."""
+
+SHARE = Fraction(1, 2)
+"""Of the pitch-diameter tolerance, what the lead error may use up."""
+
+MATCHED_WOOD = Fraction(1, 100)
+"""Screw and nut cut with the same train match each other; common practice, no source."""
+
+FINE_FEED = Fraction(20, 100)
+"""A feed is judged by the finish it leaves; common practice, no source."""
+
+TRAVEL_GRADES: dict[str, Fraction] = {
+    grade: Fraction(um, 300_000)
+    for grade, um in {"T1": 6, "T3": 12, "T5": 23, "T7": 52, "T10": 210}.items()
+}
+"""Travel variation per 300 mm by ISO 3408-3 (T1 and T10 from memory), as a relative error."""
+
+SHOP_TRAVEL_GRADE = "T10"
+"""What a feed screw cut on a shop lathe is held to unless a want says otherwise."""
+
+_QUANTUM = 10**9
+_SAME_ANGLE_DEG = 60.0
+"""V angle taken where only pitch and diameter are known."""
+
+
+def default_use(pitch: Pitch, thread: Thread | None, diameter_mm: Fraction | None) -> Use:
+    """What a thread is taken to be for where nobody says: its series' use; a worm where pi is
+    in the pitch; a fastener where there is a diameter; else a plain pitch."""
+    if thread is not None and thread.use:
+        return Use(thread.use)
+    if pitch.pi:
+        return Use.WORM
+    return Use.PLAIN if _diameter(thread, diameter_mm) is None else Use.FASTENER
+
+
+def allowance(
+    pitch: Pitch,
+    *,
+    thread: Thread | None = None,
+    use: Use | None = None,
+    diameter_mm: Fraction | None = None,
+    share: Fraction = SHARE,
+    plain: Fraction = PLAIN,
+    mating: bool = False,
+    travel_grade: str = SHOP_TRAVEL_GRADE,
+) -> Allowance:
+    """The largest relative lead error a thread can bear, and why.
+
+    `diameter_mm` overrides the thread's own. `share` in (0, 1]; `plain` >= 0, the tolerance of
+    a plain pitch. `mating`: the part must fit one that exists, so a wooden thread is judged
+    like a fastener. `travel_grade` is one of TRAVEL_GRADES. The result is rounded down to
+    1e-9.
+    """
+    diameter = _diameter(thread, diameter_mm)
+    match use or default_use(pitch, thread, diameter_mm):
+        case Use.FEED:
+            return _fixed(FINE_FEED, "a fine feed (common practice)")
+        case Use.TRAVEL:
+            per_300 = float(TRAVEL_GRADES[travel_grade]) * 300_000
+            return _fixed(
+                TRAVEL_GRADES[travel_grade],
+                f"{per_300:.0f} µm over 300 mm of travel, grade {travel_grade} of ISO 3408-3",
+            )
+        case Use.WOOD if not mating:
+            return _fixed(
+                MATCHED_WOOD,
+                "a wooden screw and nut cut with the same train match each other (common practice)",
+            )
+        case Use.WOOD | Use.FASTENER if diameter is not None:
+            return _by_tolerance(pitch, thread, diameter, share, plain)
+        case Use.WOOD | Use.FASTENER:
+            return _unruled(plain, "no diameter is known")
+        case Use.WORM:
+            return _unruled(plain, "worms have no rule here")
+        case _:
+            return _unruled(plain, "only the pitch is known")
+
+
+def _by_tolerance(
+    pitch: Pitch, thread: Thread | None, diameter_mm: Fraction, share: Fraction, plain: Fraction
+) -> Allowance:
+    """By the tolerance of the thread's standard; without one, as ISO (mm) or UNS (inch)."""
+    angle = included_angle_deg(thread.form) if thread and thread.form else _SAME_ANGLE_DEG
+    if angle is None:
+        return _unruled(plain, "this thread form has no straight flanks")
+    rule = RULES.get(thread.standard if thread else "") or RULES[UNS if _inch(pitch) else ISO]
+    d, p = float(diameter_mm), pitch.mm
+    accumulated = float(share) * rule.tolerance_mm(d, p) * math.tan(math.radians(angle / 2))
+    engaged = rule.engaged_mm(d, p)
+    relative = Fraction(math.floor(accumulated / engaged * _QUANTUM), _QUANTUM)
+    who = thread.name if thread else f"{pitch} on {format_fraction(diameter_mm)} mm"
+    return Allowance(relative, _why(who, accumulated, engaged, share, rule, relative))
+
+
+def _why(
+    who: str, accumulated: float, engaged: float, share: Fraction, rule: Rule, relative: Fraction
+) -> str:
+    part = {Fraction(1, 2): "half of", Fraction(1): "all of"}.get(share, f"{_percent(share)} of")
+    return (
+        f"{who}: {_short(accumulated * 1000)} µm over {_short(engaged)} mm of thread, "
+        f"{part} its pitch-diameter tolerance ({rule.name}): {_percent(relative)}"
+    )
+
+
+def _fixed(relative: Fraction, why: str) -> Allowance:
+    """A rule that gives the error outright."""
+    rounded = Fraction(math.floor(relative * _QUANTUM), _QUANTUM)
+    return Allowance(rounded, f"{why}: {_percent(relative)}")
+
+
+def _unruled(plain: Fraction, why: str) -> Allowance:
+    rounded = Fraction(math.floor(plain * _QUANTUM), _QUANTUM)
+    text = f"{why}, so the tolerance of a plain pitch: {_percent(plain)}"
+    return Allowance(rounded, text, ruled=False)
+
+
+def _diameter(thread: Thread | None, diameter_mm: Fraction | None) -> Fraction | None:
+    return diameter_mm if diameter_mm is not None or thread is None else thread.major_mm
+
+
+def _inch(pitch: Pitch) -> bool:
+    """Whether a pitch was written in inch units."""
+    written = pitch.written.lower()
+    return "tpi" in written or "in" in written or '"' in written
+
+
+def _percent(value: Fraction) -> str:
+    return f"{float(value) * 100:.2g} %"
+
+
+def _short(value: float) -> str:
+    return f"{value:.0f}" if value >= 10 else f"{value:.1f}"

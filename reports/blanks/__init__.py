@@ -1,0 +1,1 @@
+"""How to make a gear: sheet, drawings, files to cut from."""

@@ -1,0 +1,103 @@
+"""Files to cut or print a gear from: DXF, SVG at true size, STL. Millimetres throughout."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import StringIO
+from typing import Any
+
+import numpy as np
+
+from gearchest.optimizer.making.blank import Blank
+from gearchest.optimizer.making.involute import Points, ToothForm, bore_outline
+from gearchest.reports.blanks.gear_template import true_size_svg
+
+
+@dataclass(frozen=True)
+class Hub:
+    """A hub on one side of a printed gear: diameter and length in mm."""
+
+    diameter: float
+    length: float
+
+
+@dataclass(frozen=True)
+class CutGear:
+    """A gear's closed outlines with the allowance laid on; `bore` None: no hole."""
+
+    blank: Blank
+    outline: Points
+    bore: Points | None
+
+
+def cut_gear(blank: Blank, allowance: float = 0.0) -> CutGear:
+    """The outlines to cut: `allowance` mm fuller all round (half a kerf), the bore smaller."""
+    return CutGear(blank, ToothForm(blank, allowance).outline(), bore_outline(blank, allowance))
+
+
+def file_stem(blank: Blank) -> str:
+    """The name the files of a gear share: gear-63-m1, or gear-63-m1-x0.3 when shifted."""
+    shift = f"-x{blank.shift:.3g}" if blank.shift else ""
+    return f"gear-{blank.teeth}-m{blank.module:.5g}{shift}"
+
+
+def gear_files(blank: Blank, allowance: float = 0.0, hub: Hub | None = None) -> dict[str, bytes]:
+    """The gear's files by name: DXF, SVG at true size, STL (with the hub, if there is one).
+
+    `allowance`: mm fuller all round, half a kerf; negative for a printer that prints fat.
+    """
+    gear = cut_gear(blank, allowance)
+    stem = file_stem(blank)
+    svg = true_size_svg(gear.blank, gear.outline, gear.bore)
+    return {
+        f"{stem}.dxf": dxf(gear).encode("utf-8"),
+        f"{stem}.svg": svg.encode("utf-8"),
+        f"{stem}.stl": bytes(solid(gear, hub).export(file_type="stl")),
+    }
+
+
+def dxf(gear: CutGear) -> str:
+    """Closed polylines on the layers OUTLINE and BORE, the pitch circle on PITCH."""
+    from ezdxf import units
+    from ezdxf.filemanagement import new
+
+    drawing = new("R2010", setup=True)
+    drawing.units = units.MM
+    for name, linetype in (("OUTLINE", "CONTINUOUS"), ("BORE", "CONTINUOUS"), ("PITCH", "CENTER")):
+        drawing.layers.add(name, linetype=linetype)
+    space = drawing.modelspace()
+    _polyline(space, gear.outline, "OUTLINE")
+    if gear.bore is not None:
+        if gear.blank.keyway is None:
+            radius = float(np.hypot(*gear.bore[0]))
+            space.add_circle((0, 0), radius, dxfattribs={"layer": "BORE"})
+        else:
+            _polyline(space, gear.bore, "BORE")
+    space.add_circle((0, 0), gear.blank.pitch_diameter / 2, dxfattribs={"layer": "PITCH"})
+    text = StringIO()
+    drawing.write(text)
+    return text.getvalue()
+
+
+def _polyline(space: Any, points: Points, layer: str) -> None:
+    space.add_lwpolyline(points.tolist(), close=True, dxfattribs={"layer": layer})
+
+
+def solid(gear: CutGear, hub: Hub | None = None) -> Any:
+    """The gear as a closed mesh standing on z = 0, the hub on top of it where there is one."""
+    import shapely
+    import trimesh
+
+    holes = [] if gear.bore is None else [gear.bore]
+    body = trimesh.creation.extrude_polygon(
+        shapely.Polygon(gear.outline, holes), gear.blank.face_width, engine="earcut"
+    )
+    if hub is None:
+        return body
+    ring = shapely.Point(0, 0).buffer(hub.diameter / 2, quad_segs=48)
+    sleeve = trimesh.creation.extrude_polygon(
+        ring - shapely.MultiPolygon([shapely.Polygon(hole) for hole in holes]),
+        gear.blank.face_width + hub.length,
+        engine="earcut",
+    )
+    return trimesh.boolean.union([body, sleeve])

@@ -1,0 +1,35 @@
+"""The short form of a blank sheet, for the terminal."""
+
+from __future__ import annotations
+
+from gearchest.optimizer.making.sheet import BlankSheet
+from gearchest.reports.blanks import dividing_view as dividing
+from gearchest.reports.blanks import view
+
+
+def blank_lines(sheet: BlankSheet) -> list[str]:
+    """A few lines for one gear: what to turn it to, cut it with, divide and measure it by."""
+    title = f"{sheet.blank.teeth} teeth, {view.size_name(sheet)}"
+    if sheet.refusal:
+        return [f"{title}: not to be made", f"  {sheet.refusal}", ""]
+    lines = [title]
+    lines += [_line(row.label, row.value) for row in view.title_lines(sheet)[2:5]]
+    for found in sheet.heads:
+        best = found.best
+        lines.append(
+            _line(found.head.name, f"{dividing.method_name(best)}: {dividing.move_text(best)}")
+        )
+        if best.gears:
+            lines.append(_line("", dividing.gearing_text(best.gears)))
+        lines.append(_line("", dividing.proof(best)))
+        lines += [_line(row.label, row.value) for row in dividing.spacing_lines(found)]
+    lines += [
+        _line(row.how, f"{row.cut} as cut, {row.ideal} without backlash")
+        for row in view.measure_rows(sheet)
+    ]
+    lines += [_line("Caution", caution) for caution in sheet.cautions]
+    return [*lines, ""]
+
+
+def _line(label: str, value: str) -> str:
+    return f"  {label:<18} {value}" if len(label) < 18 else f"  {label}: {value}"

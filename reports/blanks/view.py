@@ -1,0 +1,280 @@
+"""What a blank sheet says, line by line: a BlankSheet turned into plain words and figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gearchest.optimizer.making.blank import diametral_pitch
+from gearchest.optimizer.making.cost import Cost
+from gearchest.optimizer.making.cutters import FormCutter, form_error_note
+from gearchest.optimizer.making.measuring import PREFERRED_PIN
+from gearchest.optimizer.making.sheet import BlankSheet
+from gearchest.optimizer.making.tooth_load import LoadShare
+from gearchest.reports.blanks.dividing_view import move_text
+from gearchest.reports.words import numbers
+from gearchest.reports.words.line import Line
+from gearchest.reports.words.numbers import NARROW_SPACE
+
+
+@dataclass(frozen=True)
+class MeasureRow:
+    """One way of measuring: ideal, as cut, and what one dial division takes off."""
+
+    how: str
+    ideal: str
+    cut: str
+    division: str
+
+
+def length(sheet: BlankSheet, value: float, places: int = 2) -> str:
+    """A length in the unit the gear is made in, the other behind it."""
+    return numbers.length_pair(value, inch=in_inches(sheet), places=places)
+
+
+def in_inches(sheet: BlankSheet) -> bool:
+    """Whether the gear is made in inches: a DP gear is, a module gear is not."""
+    return diametral_pitch(sheet.blank.gear.module) is not None
+
+
+def size_name(sheet: BlankSheet) -> str:
+    """Module or DP, and the pressure angle."""
+    dp = diametral_pitch(sheet.blank.gear.module)
+    size = f"module {sheet.blank.module:g}" if dp is None else f"{float(dp):g}{NARROW_SPACE}DP"
+    return f"{size}, {float(sheet.blank.gear.pressure_angle):g}°"
+
+
+def title_lines(sheet: BlankSheet) -> list[Line]:
+    """The title block: what one takes to the machine."""
+    blank = sheet.blank
+    best = sheet.heads[0]
+    return [
+        Line("Teeth", str(blank.teeth)),
+        Line("Size", size_name(sheet)),
+        Line("Outside diameter", length(sheet, blank.tip_diameter)),
+        Line("Depth of cut", length(sheet, blank.depth_of_cut)),
+        Line("Cutter", cutter_name(sheet.cutters[0]) if sheet.cutters else "none made"),
+        Line("Each tooth", move_text(best.best)),
+    ]
+
+
+def blank_lines(sheet: BlankSheet) -> list[Line]:
+    """Turning the blank."""
+    blank = sheet.blank
+    lines = [
+        Line("Outside (tip) diameter", length(sheet, blank.tip_diameter)),
+        Line("Pitch diameter", length(sheet, blank.pitch_diameter)),
+        Line("Root diameter", length(sheet, blank.root_diameter), "without backlash"),
+        Line("Whole depth", length(sheet, blank.whole_depth), blank.depth.name),
+        Line("Face width", length(sheet, blank.face_width)),
+        Line("Bore", length(sheet, blank.bore) if blank.bore else "not in the lathe file"),
+    ]
+    if blank.keyway:
+        key = blank.keyway
+        lines.append(Line("Keyway", f"{key.width:g} × {key.depth:g}{NARROW_SPACE}mm"))
+    lines.append(
+        Line(
+            "Rim over the keyway" if blank.keyway else "Rim over the bore",
+            length(sheet, blank.rim),
+            f"{numbers.figure(blank.rim_share, 2)} of the depth",
+        )
+    )
+    if blank.shift:
+        lines.append(Line("Profile shift", f"{numbers.figure(blank.shift, 3)} module"))
+    return lines
+
+
+def stock_lines(sheet: BlankSheet) -> list[Line]:
+    """Material, stock and weight."""
+    lines = [Line("Material", sheet.material.name if sheet.material else "no data for it")]
+    if sheet.material:
+        lines[0] = Line("Material", sheet.material.name, sheet.material.use)
+    if sheet.bar:
+        kind = "round bar" if sheet.bar.common else "disc"
+        lines.append(
+            Line(
+                "To buy",
+                f"{kind} Ø{sheet.bar.diameter:g} × {sheet.bar.length:g}{NARROW_SPACE}mm",
+                f"{numbers.figure(sheet.bar.weight, 0)}{NARROW_SPACE}g, to turn and face",
+            )
+        )
+    if sheet.weight is not None:
+        weight = f"{numbers.figure(sheet.weight, 0)}{NARROW_SPACE}g"
+        lines.append(Line("Finished weight", weight, "a plain disc, no hub"))
+    return lines
+
+
+def cutter_name(cutter: FormCutter) -> str:
+    """By the tooth range first: the numbers run two ways."""
+    return f"for {cutter.teeth} teeth"
+
+
+def _half(number: Fraction) -> str:
+    """Cutter numbers come in halves: 1, 1½."""
+    whole = number.numerator // number.denominator
+    return str(whole) if number == whole else f"{whole}½"
+
+
+def cutting_lines(sheet: BlankSheet) -> list[Line]:
+    """The cutter and how to run it."""
+    blank = sheet.blank
+    lines = [
+        Line(
+            "Cutter" if at == 0 else "or, set of fifteen",
+            cutter_name(cutter),
+            f"No. {_half(cutter.number)} as DP cutters are numbered, "
+            f"No. {_half(cutter.module_number)} as module cutters are; "
+            f"{form_error_note(blank.teeth, cutter)}",
+        )
+        for at, cutter in enumerate(sheet.cutters)
+    ]
+    if not lines:
+        lines.append(Line("Cutter", "none", "form cutters begin at 12 teeth: hob, print or file"))
+    if sheet.owned_cutter:
+        lines.append(Line("In the drawer", cutter_name(sheet.owned_cutter)))
+    lines.append(
+        Line(
+            "Depth of cut",
+            length(sheet, blank.depth_of_cut),
+            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth, 3)}"
+            f"{NARROW_SPACE}mm for backlash; take it in two cuts, measure before the second",
+        )
+    )
+    if sheet.cutting:
+        run = sheet.cutting
+        lines.append(
+            Line(
+                "Speed and feed",
+                f"{run.rpm} rpm, {run.feed}{NARROW_SPACE}mm/min",
+                f"{run.surface_speed:g}{NARROW_SPACE}m/min on a "
+                f"{run.cutter_diameter:g}{NARROW_SPACE}mm cutter of high-speed steel",
+            )
+        )
+    if not sheet.standard_module:
+        lines.append(
+            Line("Size", "not a standard one", "stock cutters are not made for this module")
+        )
+    return lines
+
+
+def measure_rows(sheet: BlankSheet) -> list[MeasureRow]:
+    """Span, pins and tooth caliper."""
+    found = sheet.measures
+    if found is None:
+        return []
+    inch = in_inches(sheet)
+
+    def show(value: float) -> str:
+        return f"{value / 25.4:.4f}" if inch else f"{value:.3f}"
+
+    rows = [
+        MeasureRow(
+            f"Over {found.span.teeth} teeth",
+            show(found.span.ideal),
+            show(found.span.with_backlash),
+            show(found.span.per_division),
+        )
+    ]
+    for pins in ([found.pins] if found.pins else []) + list(found.at_hand):
+        preferred = " (preferred)" if pins is found.pins else ""
+        rows.append(
+            MeasureRow(
+                f"Over two pins of {pins.pin:.4g}{NARROW_SPACE}mm{preferred}",
+                show(pins.ideal),
+                show(pins.with_backlash),
+                show(pins.per_division),
+            )
+        )
+    chord = found.chordal
+    rows.append(
+        MeasureRow(
+            f"Tooth thickness, caliper set {show(chord.height)} below the tip",
+            show(chord.ideal),
+            show(chord.thickness),
+            show(chord.per_division),
+        )
+    )
+    return rows
+
+
+def measure_note(sheet: BlankSheet) -> str:
+    """Backlash chosen and what a division is."""
+    found = sheet.measures
+    if found is None:
+        return ""
+    unit = "inches" if in_inches(sheet) else "millimetres"
+    return (
+        f"In {unit}. As cut: {length(sheet, sheet.pair_backlash, 3)} of backlash in the pair, half "
+        f"of it on this gear. One division: {length(sheet, found.division, 3)} deeper on the dial. "
+        f"Preferred pins "
+        f"are {PREFERRED_PIN} modules; an odd count is measured over the two spaces nearest "
+        "opposite."
+    )
+
+
+def shift_lines(sheet: BlankSheet) -> list[Line]:
+    """What curing the undercut does to centre distances."""
+    return [
+        Line(
+            f"beside {effect.mate} teeth",
+            length(sheet, effect.centre_distance, 3),
+            f"{length(sheet, effect.moved, 3)} wider",
+        )
+        for effect in sheet.shift_effects
+    ]
+
+
+def cost_lines(cost: Cost) -> list[Line]:
+    """One way of making it, in money."""
+    lines = [Line("Material", _money(cost.material))]
+    if cost.cutter:
+        lines.append(Line("Cutter", _money(cost.cutter), "none in the drawer for this count"))
+    hours = f"{numbers.figure(cost.hours, 1)}{NARROW_SPACE}h"
+    lines.append(Line("Hours", _money(cost.labour), f"{hours} at {numbers.weight(cost.rate)}"))
+    lines.append(Line("Together", _money(cost.total)))
+    return lines
+
+
+def _money(value: Fraction) -> str:
+    return f"{float(value):.2f}"
+
+
+def load_table(sheet: BlankSheet) -> tuple[list[str], list[tuple[str, str, list[str]]]]:
+    """(materials, rows of (uses, newtons, shares)); the hardest first, equal ones together."""
+    materials = list(dict.fromkeys(share.material for share in sheet.load_shares))
+    uses: dict[tuple[str, bool], list[str]] = {}
+    cells: dict[tuple[str, bool], dict[str, str]] = {}
+    for share in sorted(sheet.load_shares, key=lambda share: -share.case.newtons):
+        load = f"{numbers.significant(share.case.newtons)}{NARROW_SPACE}N"
+        key = load, share.case.idler
+        if share.case.use not in uses.setdefault(key, []):
+            uses[key].append(share.case.use)
+        cells.setdefault(key, {})[share.material] = _share(share)
+    return materials, [
+        (
+            ", ".join(names) + (" (as idler)" if idler else ""),
+            load,
+            list(cells[load, idler].values()),
+        )
+        for (load, idler), names in uses.items()
+    ]
+
+
+def _share(share: LoadShare) -> str:
+    if share.share is None:
+        return "unchecked"
+    over = " over" if share.share > 1 else ""
+    return f"{numbers.percent(share.share)}{over}"
+
+
+PLASTIC_LIMITS = (
+    "The shares are for slow bending alone, by the Lewis formula; a print is weaker across its "
+    "layers than along them. Above half, expect to make the gear again (common practice, no "
+    "source).",
+    "Printed gears run at 900 rpm under 1.5 N m wore out by heat; PETG outlasted PLA by 22 % and "
+    "ABS by 37 % (Polymers 14, 2022, 2064). Change gears turn slowly, so "
+    "heat is rarely the end of one; a jammed cut is.",
+    "PLA creeps under a standing load and softens near 55 °C; nylon swells with damp, so give it "
+    "more backlash (common practice, no source). Keep a metal gear for the last mesh before the "
+    "screw, where the load is largest.",
+)

@@ -1,0 +1,1 @@
+"""Two lathes side by side."""

@@ -1,0 +1,45 @@
+"""Two lathes side by side as a JSON document."""
+
+from __future__ import annotations
+
+from gearchest.optimizer.search.compare import Comparison
+from gearchest.reports.plan.document import optional_train, want_document
+from gearchest.reports.trains.document import Json
+
+
+def compare_document(found: Comparison) -> Json:
+    """What both lathes, each lathe alone and neither covers, and the gears that would help.
+
+    `additions` leaves out wants for which no set of gears was found.
+    """
+    return {
+        "kind": "compare",
+        "version": 1,
+        "lathes": list(found.names),
+        "pitches": [
+            {
+                **want_document(want),
+                "lathes": [
+                    {
+                        "verdict": s.verdict.value,
+                        "train": optional_train(lathe, s.answer),
+                        "without_error": optional_train(lathe, s.without_error),
+                    }
+                    for lathe, s in zip(found.lathes, pair, strict=True)
+                ],
+            }
+            for want, pair in zip(found.wants, found.states, strict=True)
+        ],
+        "only": [[want.name for want in found.only(side)] for side in (0, 1)],
+        "both": [want.name for want in found.both],
+        "neither": [want.name for want in found.neither],
+        "additions": [
+            [
+                {"name": up.want, "gears": [gear.teeth for gear in up.gears]}
+                for up in side
+                if up.gears
+            ]
+            for side in found.upgrades
+        ],
+        "shared_gears": [gear.teeth for gear in found.shared],
+    }

@@ -1,0 +1,24 @@
+"""Two lathes side by side, in a few lines for the terminal."""
+
+from __future__ import annotations
+
+from gearchest.optimizer.search.compare import Comparison
+from gearchest.reports.words import wording
+
+
+def compare_lines(found: Comparison) -> list[str]:
+    """What each lathe alone cuts, what both do, and the gears that would level them."""
+    names = found.names
+    lines = [f"both cut {len(found.both)} of {len(found.wants)} threads"]
+    if found.neither:
+        lines.append(f"neither: {', '.join(want.name for want in found.neither)}")
+    for side, name in enumerate(names):
+        only = ", ".join(want.name for want in found.only(side)) or "nothing"
+        lines.append(f"only {name}: {only}")
+    for name, upgrades in zip(names, found.upgrades, strict=True):
+        for up in upgrades:
+            gears = wording.teeth(up.gears) or "no set of up to three gears"
+            lines.append(f"for {up.want} on {name}: {gears}")
+    if found.shared:
+        lines.append(f"gears that would serve both: {wording.teeth(found.shared)}")
+    return lines

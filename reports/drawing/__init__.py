@@ -1,0 +1,1 @@
+"""Trains drawn to scale, on the arm and in section, as inline SVG."""

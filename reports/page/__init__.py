@@ -1,0 +1,1 @@
+"""The shell every HTML file shares, and how text travels in it."""

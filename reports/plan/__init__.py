@@ -1,0 +1,1 @@
+"""The coverage map and the gears to add."""

@@ -1,0 +1,214 @@
+"""The what-if table as the page carries it: lists that `whatif_table.js` reads.
+
+A way is what cannot be worked out again from the gears: its head - layout, setting of the
+levers, whether it is without error - and its gears in mesh order. Errors, loads and where the
+studs stand the browser works out, as the plan did. Wants with the same ways share a list.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Hashable, Iterable, Sequence
+from fractions import Fraction
+from itertools import groupby
+from typing import Generic, TypeVar
+
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.pitch import relative_error
+from gearchest.optimizer.domain.stock import owned_gears
+from gearchest.optimizer.domain.train import Setting
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.whatif import Way, WhatIf
+from gearchest.reports.drawing.symbols import gear_id
+from gearchest.reports.trains.document import Json
+from gearchest.reports.words import numbers, wording
+
+T = TypeVar("T", bound=Hashable)
+
+
+class _Listed(Generic[T]):
+    """Things by the order in which they first came."""
+
+    def __init__(self) -> None:
+        self.things: dict[T, int] = {}
+
+    def place(self, thing: T) -> int:
+        return self.things.setdefault(thing, len(self.things))
+
+
+FIRST_LETTER = 93
+"""Numbers are written as letters from `]` on: past the quotation mark, the backslash and `<`,
+which JSON would spell out."""
+
+DIGITS = 64
+"""Counts are written in two letters, this many to the first."""
+
+
+def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
+    """Everything the browser needs; `idents`: the wants' ids on the page."""
+    kinds = [kind.gear for kind in table.tickable]
+    used = {gear for ways in table.ways for way in ways for gear in way.train.gears}
+    held = sorted(used - set(kinds), key=lambda gear: gear.order)
+    places = {gear: i for i, gear in enumerate([*kinds, *held])}
+    there = owned_gears(lathe)
+    counts = [(k.owned, k.most) for k in table.tickable] + [(there[g], there[g]) for g in held]
+    settings, heads = _Listed[Setting](), _Listed[tuple[int, int, bool]]()
+    lists = _Listed[tuple[tuple[int, tuple[int, ...]], ...]]()
+    ways_of = [
+        lists.place(tuple(sorted(_packed(way, places, settings, heads) for way in ways)))
+        for ways in table.ways
+    ]
+    return {
+        "lathe": _lathe(lathe),
+        "kinds": [
+            _kind(lathe, gear, own, most, gear in held)
+            for gear, (own, most) in zip(places, counts, strict=True)
+        ],
+        "layouts": [_layout(layout) for layout in LAYOUTS],
+        "settings": [_setting(lathe, setting) for setting in settings.things],
+        "heads": [list(head) for head in heads.things],
+        "wants": [
+            {
+                "id": ident,
+                "name": want.name,
+                "weight": float(want.weight),
+                "allowed": float(want.allowance.relative),
+                "ways": ways,
+                "turn": _of_one_turn(lathe, want),
+            }
+            for ident, want, ways in zip(idents, table.wants, ways_of, strict=True)
+        ],
+        "ways": [_letters(rows) for rows in lists.things],
+        "complete": table.complete,
+        "named": [[list(name.counts), name.radius] for name in table.named],
+        "kept": _kept(lathe, table),
+    }
+
+
+def _packed(
+    way: Way,
+    places: dict[Gear, int],
+    settings: _Listed[Setting],
+    heads: _Listed[tuple[int, int, bool]],
+) -> tuple[int, tuple[int, ...]]:
+    train = way.train
+    head = LAYOUTS.index(train.layout), settings.place(train.setting), way.error == 0
+    return heads.place(head), tuple(places[gear] for gear in train.gears)
+
+
+def _letters(rows: Iterable[tuple[int, tuple[int, ...]]]) -> str:
+    """Ways in ascending order as text: for every head its number, how many ways there are and
+    their first gears, second gears and so on, which packs best."""
+    found: list[int] = []
+    for head, group in groupby(rows, key=lambda row: row[0]):
+        gears = [gears for _, gears in group]
+        found += [head, *divmod(len(gears), DIGITS)]
+        for column in zip(*gears, strict=True):
+            found += column
+    return "".join(chr(FIRST_LETTER + number) for number in found)
+
+
+def _of_one_turn(lathe: Lathe, want: Want) -> float:
+    """What a spindle turn cuts of the want's lead when the leadscrew turns once, less 1 is the
+    error: a float, for showing."""
+    return float(relative_error(Fraction(1), lathe.leadscrew, want.pitch)) + 1.0
+
+
+def _lathe(lathe: Lathe) -> Json:
+    """What figures and drawing need of the lathe; `arm` is null where it is unmeasured."""
+    banjo = lathe.banjo
+    return {
+        "module": float(lathe.making.module),
+        "inch": numbers.inch_first(lathe),
+        "lead": lathe.leadscrew.lead.mm,
+        "starts": lathe.leadscrew.starts,
+        "bands": [[float(above), words] for above, words in wording.turns_bands(lathe)],
+        "arm": banjo
+        and {
+            "turn": banjo.axis_angle,
+            "axis": banjo.axis_distance,
+            "slots": [[slot.start, slot.end, slot.angle, slot.offset] for slot in banjo.slots],
+            "names": [banjo.slot_name(n) for n in range(len(banjo.slots))],
+            "swing": banjo.swing,
+            "gap": banjo.gap,
+            "hubs": [banjo.driver_hub / 2, banjo.stud_hub / 2, banjo.screw_hub / 2],
+            "cover": banjo.largest_tip_diameter and banjo.largest_tip_diameter / 2,
+        },
+    }
+
+
+def _layout(layout: Layout) -> Json:
+    """Gears by their place in mesh order, shafts by number from the first driver's."""
+    seats = [seat for stage in layout.seats for seat in stage]
+    return {
+        "idlers": layout.idlers,
+        "shafts": [seat.shaft for seat in seats],
+        "tips": [[seats.index(a), seats.index(b)] for a, b in layout.tip_pairs],
+        "hubs": [[seats.index(seat), shaft] for seat, shaft in layout.hub_pairs],
+    }
+
+
+def _setting(lathe: Lathe, setting: Setting) -> Json:
+    """Ratios as [numerator, denominator], so that the browser can reduce them exactly."""
+    return {
+        "words": wording.levers(lathe, setting),
+        "first": list(setting.first_driver_turns.as_integer_ratio()),
+        "box": list(setting.gearbox_ratio.as_integer_ratio()),
+    }
+
+
+def _kind(lathe: Lathe, gear: Gear, own: int, most: int, held: bool) -> Json:
+    return {
+        "teeth": gear.teeth,
+        "symbol": gear_id(gear.teeth, gear.module),
+        "module": float(gear.module),
+        "radius": gear.tip_radius,
+        "own": own,
+        "most": most,
+        "held": held,
+        "special": _special(lathe, gear),
+    }
+
+
+def _kept(lathe: Lathe, table: WhatIf) -> Json:
+    """What the lathe file goes on saying whatever is ticked: gears listed as owned, and
+    tables of special gears, pinned pairs as two that say so of each other."""
+    plain = [(gear, count) for gear, count in table.held if _special(lathe, gear) is None]
+    odd = [(gear, count) for gear, count in table.held if _special(lathe, gear) is not None]
+    tables = [_table(lathe, gear, count) for gear, count in odd]
+    for pair in lathe.chest.pinned:
+        for gear, mate in ((pair.one, pair.other), (pair.other, pair.one)):
+            tables.append(_table(lathe, gear, pair.count, f"pinned_to = {mate.teeth}"))
+    return {"owned": [gear.teeth for gear, count in plain for _ in range(count)], "tables": tables}
+
+
+def _table(lathe: Lathe, gear: Gear, count: int, last: str = "") -> str:
+    lines = [f"teeth = {gear.teeth}", f"count = {count}", _special(lathe, gear) or "", last]
+    return "\n".join(["[[gears.special]]", *(line for line in lines if line)])
+
+
+def _special(lathe: Lathe, gear: Gear) -> str | None:
+    """What a lathe file says of a gear that differs from the rest; None for one that does not."""
+    own = lathe.making.gear(gear.teeth)
+    lines = []
+    if gear.module != own.module:
+        lines.append(_module(gear.module))
+    if gear.pressure_angle != own.pressure_angle:
+        lines.append(f"pressure_angle = {float(gear.pressure_angle):g}")
+    if gear.face_width is not None and gear.face_width != own.face_width:
+        lines.append(f"face_width = {float(gear.face_width):g}")
+    if gear.material != own.material:
+        lines.append(f"material = {json.dumps(gear.material)}")
+    if gear.places != own.places and not gear.unit:
+        names = ", ".join(f'"{place.value}"' for place in sorted(gear.places))
+        lines.append(f"only_on = [{names}]")
+    return "\n".join(lines) or None
+
+
+def _module(module: Fraction) -> str:
+    """Inch gears go by DP: the module of one is 25.4/DP, which need not end."""
+    if Fraction(f"{float(module):g}") == module:
+        return f"module = {float(module):g}"
+    return f"dp = {float(Fraction(254, 10) / module):g}"

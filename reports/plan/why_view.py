@@ -1,0 +1,220 @@
+"""Why these gears: what the solver knows of each step, as plain values for the template."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.plan.result import AddedGear, Aim, Goal, Judged, Plan, Spare, Step
+from gearchest.optimizer.search.result import WantStep
+from gearchest.reports.words import numbers, wording
+from gearchest.reports.words.states import State, state
+
+NEWTON = f"{numbers.NARROW_SPACE}N"
+
+
+@dataclass(frozen=True)
+class GearView:
+    """A gear to add. `alone`: threads it opens to the lathe as it is; `together`: threads it
+    opens with others of its step only, a line for each set of these; `lost`: threads lost
+    without it, of `lost_weight` in all."""
+
+    teeth: str
+    how: str
+    price: str
+    alone: tuple[str, ...]
+    together: tuple[str, ...]
+    lost: tuple[str, ...]
+    lost_weight: str
+
+
+@dataclass(frozen=True)
+class StepWhy:
+    """A step: how sure it is, what comes next to it, and what it gives up."""
+
+    number: int
+    gears: str
+    weight: str
+    bound: str
+    proof: str
+    proven_by: str
+    judged: tuple[str, ...]
+    next_best: str
+    equally_good: tuple[str, ...]
+    dropped: str
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """One gear of the best order to get them in, with the weight covered once it is there."""
+
+    gear: str
+    covered: str
+    gain: str
+
+
+@dataclass(frozen=True)
+class LeftRow:
+    """A thread the last step leaves uncovered: what it would take, and how near it comes."""
+
+    name: str
+    state: State
+    nearest: str
+    further: str
+    reasons: tuple[str, ...]
+
+
+def gear_text(lathe: Lathe, gear: Gear) -> str:
+    """A gear to add: its tooth count, and its module where it is not the lathe's own."""
+    if gear.module == lathe.making.module:
+        return str(gear.teeth)
+    return f"{gear.teeth} (module {numbers.significant(gear.module, 4)})"
+
+
+def gears_text(lathe: Lathe, gears: Sequence[Gear]) -> str:
+    """Gears to add in a row."""
+    return ", ".join(gear_text(lathe, gear) for gear in gears)
+
+
+def gear_view(lathe: Lathe, added: AddedGear) -> GearView:
+    """A row of the buying list."""
+    offer = added.offer
+    return GearView(
+        gear_text(lathe, offer.gear),
+        f"{offer.how}, {offer.note}" if offer.note else offer.how,
+        numbers.weight(offer.price),
+        added.alone,
+        _together(lathe, added),
+        added.unlocks,
+        numbers.weight(added.lost_weight),
+    )
+
+
+def _together(lathe: Lathe, added: AddedGear) -> tuple[str, ...]:
+    names: dict[str, list[str]] = {}
+    for name, gears in added.together:
+        names.setdefault(gears_text(lathe, gears), []).append(name)
+    return tuple(f"with {gears}: {', '.join(found)}" for gears, found in names.items())
+
+
+def steps_why(plan: Plan) -> list[StepWhy]:
+    """Every step, the lathe as it is included."""
+    return [_step(plan.lathe, step) for step in plan.steps]
+
+
+def _step(lathe: Lathe, step: Step) -> StepWhy:
+    runner = step.next_best
+    return StepWhy(
+        step.added,
+        gears_text(lathe, [added.offer.gear for added in step.gears]) or "as it is",
+        numbers.weight(step.covered_weight),
+        numbers.weight(step.bound_weight),
+        proof(step),
+        step.proven_by,
+        tuple(_judged(one) for one in step.judged[1:]),
+        f"{gears_text(lathe, runner.gears)}: weight {numbers.weight(runner.covered_weight)}, "
+        f"{numbers.weight(runner.loses)} less"
+        if runner
+        else "",
+        tuple(gears_text(lathe, gears) for gears in step.equally_good),
+        gears_text(lathe, step.dropped),
+    )
+
+
+def proof(step: Step) -> str:
+    """Whether a step is proven; if not, what stopped the proof and how much better it may be."""
+    if step.proven:
+        return "proven best"
+    why = f" ({step.stopped_by})" if step.stopped_by else ""
+    return f"not proven{why}: no set covers more than {numbers.weight(step.bound_weight)}"
+
+
+def _judged(one: Judged) -> str:
+    """An objective after covered weight, with the bound where it is not met."""
+    said = f"{one.objective} {_amount(one.objective, one.value)}"
+    if one.proven:
+        return said
+    return f"{said}, not proven: none is below {_amount(one.objective, one.bound)}"
+
+
+def _amount(objective: str, value: Fraction) -> str:
+    if objective == Aim.LOAD:
+        return f"{float(value):.0f}{NEWTON}"
+    return numbers.percent(value) if objective == Aim.ERROR else numbers.weight(value)
+
+
+def purchases(plan: Plan) -> list[Purchase]:
+    """The best order in which to get the last step's gears one at a time."""
+    before = plan.steps[0].covered_weight
+    rows = []
+    for gear, weight in plan.steps[-1].order:
+        gain = f"+{numbers.weight(weight - before)}"
+        rows.append(Purchase(gear_text(plan.lathe, gear), numbers.weight(weight), gain))
+        before = weight
+    return rows
+
+
+def left_rows(plan: Plan) -> list[LeftRow]:
+    """Every thread the last step leaves uncovered."""
+    further = {one.want: one.gears for one in plan.steps[-1].further}
+    beyond = dict(plan.unreachable)
+    rows = []
+    for want, states in zip(plan.wants, plan.states, strict=True):
+        if states[-1].verdict.covered:
+            continue
+        miss = beyond.get(want.name, states[-1])
+        gears = gears_text(plan.lathe, further.get(want.name, ()))
+        none = "no set of the gears offered" if want.name in beyond else "none within the search"
+        if len(plan.steps) == 1:
+            none = "none were looked for"
+        reasons = miss.answer.fit.misfits if miss.answer else ()
+        rows.append(
+            LeftRow(want.name, state(miss.verdict), _nearest(miss), gears or none, tuple(reasons))
+        )
+    return rows
+
+
+def _nearest(miss: WantStep) -> str:
+    if miss.answer is None:
+        return "no train within five per cent"
+    error = numbers.error(miss.answer.error)
+    fits = "" if miss.answer.fit.fits is not Fits.NO else ", does not fit"
+    missing = miss.answer.missing
+    adding = f", taking {wording.teeth(missing)}" if missing else ""
+    return f"{wording.gears_written(miss.answer.train)}: {error}{fits}{adding}"
+
+
+def remarks(plan: Plan) -> list[str]:
+    """What is worth knowing beside the steps, a sentence or two each."""
+    said = []
+    if plan.knee is not None:
+        said.append(f"After {numbers.plural(plan.knee, 'added gear')} a further one brings little.")
+    if plan.goal:
+        said.append(_goal(plan.lathe, plan.goal))
+    if plan.spare:
+        said.append(_spare(plan.lathe, plan.spare))
+    return said
+
+
+def _goal(lathe: Lathe, goal: Goal) -> str:
+    gears = gears_text(lathe, [added.offer.gear for added in goal.step.gears]) or "nothing more"
+    cost = f"{gears}, for {numbers.weight(goal.step.price)} ({proof(goal.step)})"
+    if goal.reached:
+        return f"The cheapest way to cover {goal.asked}: {cost}."
+    way = f" In the way: {', '.join(goal.beyond)}." if goal.beyond else ""
+    return f"No set of offers covers {goal.asked}; {cost}, comes closest.{way}"
+
+
+def _spare(lathe: Lathe, spare: Spare) -> str:
+    if not spare.together:
+        return "No gear owned could go without losing a thread."
+    sure = "" if spare.proven else " (not proven to be the most)"
+    said = f"These could be sold together without losing a thread{sure}: "
+    said += f"{gears_text(lathe, spare.together)}."
+    if spare.each and spare.each != spare.together:
+        said += f" One at a time, the rest kept: {gears_text(lathe, spare.each)}."
+    return said

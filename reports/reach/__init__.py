@@ -1,0 +1,1 @@
+"""Whether one pitch can be cut."""

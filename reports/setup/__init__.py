@@ -1,0 +1,1 @@
+"""Everything needed to cut one thread, on one sheet."""

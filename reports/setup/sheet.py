@@ -1,0 +1,38 @@
+"""The setup sheet: one thread on one page, for the clip above the lathe."""
+
+from __future__ import annotations
+
+from gearchest.optimizer.turning import procedures
+from gearchest.optimizer.turning.setup import Setup
+from gearchest.reports.drawing.planes import planes_definitions, planes_svg
+from gearchest.reports.drawing.train import drawing
+from gearchest.reports.page import shell as page
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.setup import view
+from gearchest.reports.words import numbers
+
+
+def setup_sheet(setup: Setup, facts: Facts) -> str:
+    """The sheet as one HTML file. Raises ValueError where there is no train to show."""
+    answer = setup.answer
+    if answer is None or setup.mounting is None or setup.turning is None:
+        raise ValueError("a setup sheet needs a train")
+    thread = setup.want.name
+    angle = setup.mounting.arm_angle
+    return page.build(
+        "setup/sheet.html.j2",
+        lathe=setup.lathe,
+        facts=facts,
+        styles=("setup/sheet.css",),
+        title=f"{thread}, {setup.lathe.name}: setup sheet",
+        setup=setup,
+        view=view,
+        verdict=view.verdict(setup),
+        drawing=drawing(setup.lathe, answer),
+        planes=planes_definitions(setup.lathe, [answer.train])
+        + planes_svg(setup.lathe, answer.train),
+        arm_angle="" if angle is None else numbers.degrees(angle),
+        backlash=procedures.BACKLASH,
+        pick_up=procedures.PICK_UP,
+        set_back=procedures.SET_BACK,
+    )

@@ -1,0 +1,67 @@
+"""The short form of a setup for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from gearchest.optimizer.turning.setup import Setup
+from gearchest.reports.setup import view
+from gearchest.reports.words import numbers, wording
+from gearchest.reports.words.line import Line
+
+WIDTH = 34
+"""Characters before the values."""
+
+
+def short_form(setup: Setup) -> Iterator[str]:
+    """The lines to print: train, levers, loads, half-nuts, speed, sizes, cautions."""
+    shown = view.verdict(setup)
+    yield f"{setup.want.name} on {setup.lathe.name}: {shown.word}"
+    yield view.summary(setup)
+    if not setup.in_tolerance:
+        yield from _what_would_help(setup)
+    if setup.mounting is not None:
+        yield ""
+        for shaft in setup.mounting.shafts:
+            gears = "  ".join(f"{cell:>6}" for cell in view.shaft_cells(shaft))
+            yield f"  {shaft.name:<14} {gears}   {view.shaft_place(setup, shaft)}".rstrip()
+        yield from (f"  {lever}" for lever in setup.mounting.levers)
+        yield ""
+    yield from _section("Turning", view.turning_lines(setup))
+    if setup.turning is not None:
+        yield f"  {setup.turning.advice}"
+        yield f"  {view.load_note(setup)}"
+    yield from _section("Half-nuts", view.half_nut_lines(setup))
+    yield from _section("Speed", view.speed_lines(setup))
+    yield from _section("Thread", [*view.thread_lines(setup), *view.tool_lines(setup)])
+    yield from _section("The work", view.work_lines(setup))
+    yield from _section("Infeed", view.infeed_lines(setup))
+    depths = view.passes(setup)
+    if depths:
+        unit = view.units(setup).name
+        yield f"  depths ({unit}): {' '.join(depth for depth, _ in depths)}"
+    yield from _section("Wood", view.wood_lines(setup))
+    yield from _section("Force", view.pressing_lines(setup))
+    yield "Cautions"
+    yield from (f"  {caution}" for caution in setup.cautions)
+
+
+def _section(title: str, lines: Iterable[Line]) -> Iterator[str]:
+    lines = list(lines)
+    if not lines:
+        return
+    yield title
+    for line in lines:
+        note = f"  ({line.note})" if line.note else ""
+        yield f"  {line.label:<{WIDTH - 2}} {line.value}{note}"
+
+
+def _what_would_help(setup: Setup) -> Iterator[str]:
+    """Why there is no train within the allowance, and the gears that would make one."""
+    miss = setup.reach.misfit
+    if miss is not None:
+        yield f"The nearest that computes does not fit: {'; '.join(miss.fit.misfits)}."
+    for addition in setup.reach.additions[:3]:
+        gears = ", ".join(str(gear) for gear in addition.gears)
+        train, error = addition.answer.train, numbers.error(addition.answer.error)
+        yield f"With {gears} added: {wording.gears_written(train)}, {error}."

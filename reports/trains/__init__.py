@@ -1,0 +1,1 @@
+"""One train of a want: its sheet, its table, its JSON."""

@@ -1,0 +1,59 @@
+"""A train as JSON: the same object in every document."""
+
+from __future__ import annotations
+
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.search.result import Answer
+
+Json = dict[str, object]
+
+
+def train_document(lathe: Lathe, answer: Answer) -> Json:
+    """One train as an answer to one want. Lengths mm, errors signed fractions.
+
+    Places are given to the nanometre and the millionth of a degree. `tooth_load` in N for 1 N m
+    at the leadscrew. Without a measured arm there are no `studs`, and `arm_angle_deg` and
+    `tightest` are null.
+    """
+    train, placement = answer.train, answer.fit.placement
+    tightest = placement.tightest if placement else None
+    return {
+        "drivers": [gear.teeth for gear in train.drivers],
+        "driven": [gear.teeth for gear in train.driven],
+        "idlers": [
+            {"teeth": gear.teeth, "stage": stage}
+            for stage, gears in enumerate(train.idlers, start=1)
+            for gear in gears
+        ],
+        "gearbox": train.setting.gearbox,
+        "first_driver_turns": str(train.setting.first_driver_turns),
+        "ratio": f"{train.ratio.numerator}/{train.ratio.denominator}",
+        "pitch_mm": float(train.ratio) * lathe.leadscrew.lead_mm,
+        "error": float(answer.error),
+        "verdict": answer.verdict.value,
+        "fits": answer.fit.fits.value,
+        "misfits": [str(misfit) for misfit in answer.fit.misfits],
+        "meshes": train.layout.meshes,
+        "studs": [
+            {
+                "slot": stud.slot,
+                "position_mm": _near(stud.position),
+                "x": _near(stud.x),
+                "y": _near(stud.y),
+                "gears": [gear.teeth for gear in stud.gears],
+            }
+            for stud in (placement.studs if placement else ())
+        ],
+        "arm_angle_deg": placement and _near(placement.arm_angle),
+        "tightest": tightest and {"clearance_mm": _near(tightest.mm), "between": tightest.between},
+        "missing": [gear.teeth for gear in answer.missing],
+        "screw_turns": float(train.ratio),
+        "tooth_load": float(train.tooth_load),
+        "half_nut_step_mm": half_nut_step(train.ratio, lathe.leadscrew),
+    }
+
+
+def _near(value: float | None) -> float | None:
+    """To six decimals: more would be the noise of the arithmetic."""
+    return None if value is None else round(value, 6)

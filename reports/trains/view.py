@@ -1,0 +1,136 @@
+"""One train of a want as the page shows it: its drawings, its figures, its faults."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.result import Answer
+from gearchest.reports.drawing.planes import planes_svg
+from gearchest.reports.drawing.train import train_svg
+from gearchest.reports.words import numbers, wording
+from gearchest.reports.words.line import Line
+from gearchest.reports.words.states import State, state
+
+
+@dataclass(frozen=True)
+class TrainSheet:
+    """One train of a want with its drawings, and the steps at which it is the one to set.
+
+    `away`: not the train of the step a page opens at; `between`: not on the printed sheets."""
+
+    steps: tuple[int, ...]
+    when: str
+    state: State
+    title: str
+    drawing: Markup
+    planes: Markup
+    caption: str
+    facts: tuple[Line, ...]
+    reasons: tuple[str, ...]
+    cures: tuple[str, ...]
+    away: bool = False
+    between: bool = False
+
+
+def train_sheet(
+    lathe: Lathe,
+    want: Want,
+    answer: Answer,
+    steps: tuple[int, ...],
+    when: str,
+    *,
+    prefix: str = "",
+    exact: Answer | None = None,
+) -> TrainSheet:
+    """A train with its drawings; with a prefix, without the section. `exact`: another train
+    that cuts the want without error, harder on the teeth."""
+    return TrainSheet(
+        steps,
+        when,
+        state(answer.verdict),
+        wording.gears_written(answer.train),
+        train_svg(lathe, answer, prefix=prefix),
+        Markup("") if prefix else planes_svg(lathe, answer.train),
+        caption(lathe, answer),
+        tuple(facts(lathe, want, answer, exact)),
+        answer.fit.misfits,
+        answer.fit.cures,
+    )
+
+
+def _without_error(exact: Answer) -> Line:
+    load = f"tooth load {numbers.figure(exact.train.tooth_load, 0)}\u202fN"
+    return Line("Without error", wording.gears_written(exact.train), load)
+
+
+def caption(lathe: Lathe, answer: Answer) -> str:
+    """What a drawing shows, and what it does not claim."""
+    if answer.fit.placement is not None:
+        return f"Facing the gears, to scale; distances in {numbers.unit(lathe)}."
+    if answer.fit.fits is Fits.UNCHECKED:
+        return "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked."
+    return "Gears to scale; shafts schematic: the train does not close on the arm."
+
+
+def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None) -> list[Line]:
+    """The figures of one train, in the order a turner needs them."""
+    train = answer.train
+    inch = numbers.inch_first(lathe)
+    cut = Pitch(train.ratio * lathe.leadscrew.lead.rational, pi=lathe.leadscrew.pi)
+    first, second = numbers.pitch_pair(cut, inch=inch)
+    allowed = want.allowance.relative
+    found = [
+        Line("Cuts", first, second),
+        Line(
+            "Error",
+            numbers.error(answer.error),
+            wording.share_of_allowance(answer.error, allowed) if answer.error else "",
+        ),
+        Line("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
+        Line(
+            "Screw turns",
+            numbers.significant(train.ratio, 3),
+            wording.turns_advice(lathe, train),
+        ),
+        Line(
+            "Half-nut step",
+            numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
+        ),
+    ]
+    if exact is not None:
+        found.insert(2, _without_error(exact))
+    if levers := wording.setting(lathe, train):
+        found.insert(0, Line("Levers", levers))
+    found += _placing(lathe, answer, inch)
+    if answer.missing:
+        found.append(Line("To add", wording.teeth(answer.missing), "not among the gears owned"))
+    return found
+
+
+def _placing(lathe: Lathe, answer: Answer, inch: bool) -> list[Line]:
+    placement = answer.fit.placement
+    if placement is None or lathe.banjo is None:
+        return []
+    found = []
+    for number, stud in enumerate(placement.studs, start=1):
+        name = "Stud" if len(placement.studs) == 1 else f"Stud {number}"
+        found.append(
+            Line(
+                name,
+                f"{numbers.length_pair(stud.position, inch=inch)}",
+                f"in {lathe.banjo.slot_name(stud.slot)}: {wording.teeth(stud.gears)}",
+            )
+        )
+    if placement.arm_angle is not None:
+        found.append(Line("Arm", numbers.degrees(placement.arm_angle)))
+    if placement.tightest:
+        tight = placement.tightest
+        found.append(Line("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
+    return found

@@ -1,0 +1,1 @@
+"""Numbers, phrases and verdicts as people read them."""

@@ -1,0 +1,120 @@
+"""Numbers as people read them: rounded, with units, mm or inch first as the lathe is.
+
+Minus signs are real ones, figures group by nothing and decimals stand after a point.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch, format_fraction
+
+MINUS = "\u2212"
+NARROW_SPACE = "\u202f"
+Number = float | Fraction | int
+
+
+def figure(value: Number, places: int = 1) -> str:
+    """A number with a fixed count of decimals and a real minus sign."""
+    text = f"{float(value):.{places}f}"
+    if text.startswith("-"):
+        text = MINUS + text[1:] if float(text) else text[1:]
+    return text
+
+
+def significant(value: Number, digits: int = 3) -> str:
+    """A number with so many significant digits, never in exponent form."""
+    size = abs(float(value))
+    if size == 0:
+        return "0"
+    magnitude = len(str(int(size))) if size >= 1 else 1
+    return figure(value, max(0, digits - magnitude))
+
+
+def millimetres(value: Number, places: int = 1) -> str:
+    """A length in mm, unit included."""
+    return f"{figure(value, places)}{NARROW_SPACE}mm"
+
+
+def degrees(value: Number, places: int = 1) -> str:
+    """An angle, sign of degree included."""
+    return f"{figure(value, places)}°"
+
+
+def percent(value: Number, digits: int = 2) -> str:
+    """A share as a percentage."""
+    return f"{significant(float(value) * 100, digits)}{NARROW_SPACE}%"
+
+
+def error(value: Number) -> str:
+    """A relative error with its sign: none, in ppm below 0.1 %, else in per cent."""
+    if value == 0:
+        return "no error"
+    sign = "+" if value > 0 else MINUS
+    size = abs(float(value))
+    if size < 0.5e-6:
+        return f"{sign}<1{NARROW_SPACE}ppm"
+    if size < 1e-3:
+        return f"{sign}{size * 1e6:.0f}{NARROW_SPACE}ppm"
+    return f"{sign}{size * 100:.2f}{NARROW_SPACE}%"
+
+
+def allowance(value: Number) -> str:
+    """An allowance as plus or minus, in the unit its errors are shown in."""
+    return "±" + error(abs(float(value))).removeprefix("+") if value else "none"
+
+
+def weight(value: Fraction) -> str:
+    """A weight or a price: a whole number bare, else two decimals at most."""
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):.2f}"
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """A count with its noun: `1 gear`, `2 gears`."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def inch_first(lathe: Lathe) -> bool:
+    """Whether the lathe is an inch lathe: its leadscrew is a whole or half count of TPI."""
+    pitch = lathe.leadscrew.lead
+    if pitch.pi:
+        return False
+    threads = MM_PER_INCH / pitch.rational
+    return (threads * 2).denominator == 1
+
+
+def unit(lathe: Lathe) -> str:
+    """The lathe's unit of length, in words of a caption."""
+    return "inches" if inch_first(lathe) else "mm"
+
+
+def pitch_pair(pitch: Pitch, *, inch: bool) -> tuple[str, str]:
+    """A lead as (the lathe's own unit, the other one)."""
+    lead = pitch.lead
+    metric = f"{_trimmed(lead.mm, 5)}{NARROW_SPACE}mm"
+    threads = 25.4 / lead.mm
+    exact = None if lead.pi else MM_PER_INCH / lead.rational
+    if exact is not None and exact.denominator in (1, 2, 4, 8):
+        imperial = f"{format_fraction(exact)}{NARROW_SPACE}tpi"
+    else:
+        imperial = f"{_trimmed(threads, 4)}{NARROW_SPACE}tpi"
+    return (imperial, metric) if inch else (metric, imperial)
+
+
+def _trimmed(value: float, digits: int) -> str:
+    """Significant digits without trailing zeros behind the point."""
+    text = significant(value, digits)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def bare_length(value: Number, *, inch: bool, places: int = 1) -> str:
+    """A length in the lathe's unit where that is named elsewhere; inches to two places more."""
+    return figure(float(value) / 25.4, places + 2) if inch else figure(value, places)
+
+
+def length_pair(value: float, *, inch: bool, places: int = 1) -> str:
+    """A length in the lathe's unit with the other behind it."""
+    metric = millimetres(value, places)
+    imperial = f"{figure(value / 25.4, places + 2)}{NARROW_SPACE}in"
+    return f"{imperial} ({metric})" if inch else f"{metric} ({imperial})"

@@ -1,0 +1,105 @@
+"""Phrases used on more than one sheet: threads, gears, cautions, advice on screw turns."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import format_fraction
+from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.reports.words import numbers
+
+CAUTIONS = (
+    "Switch off and unplug before the gear cover is opened; turn the spindle by hand once a new "
+    "train is on, before power.",
+    "Covers closed while anything turns.",
+    "No gloves, no loose sleeves, no rings; long hair tied back.",
+    "Coarse pitches at the slowest speed: a coarse thread pulls the carriage along faster than "
+    "a hand can follow.",
+    "Where a sheet says to crank from the screw end, the motor stays unplugged and the spindle "
+    "free.",
+    "What your lathe's maker says, local rules and the people trained on the machine come first.",
+)
+"""Common practice in the trade, no source."""
+
+
+def anchor(name: str, taken: set[str]) -> str:
+    """A stable id made from a name; names that would collide or lose something get a hash."""
+    slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
+    plain = re.fullmatch(r"[a-z0-9 -]+", name.lower()) is not None
+    ident = f"w-{slug}"
+    if not plain or ident in taken:
+        ident = f"w-{slug}-{hashlib.sha256(name.encode()).hexdigest()[:6]}".replace("--", "-")
+    taken.add(ident)
+    return ident
+
+
+def gears_written(train: Train) -> str:
+    """The train as turners write it: `40/80 × 63/50`, idlers in brackets."""
+    stages = []
+    for gears in train.stages:
+        idlers = "".join(f"({idler})/" for idler in gears[1:-1])
+        stages.append(f"{gears[0]}/{idlers}{gears[-1]}")
+    return " × ".join(stages)
+
+
+def teeth(gears: Iterable[Gear]) -> str:
+    """Tooth counts in a row: `63, 70`."""
+    return ", ".join(str(gear.teeth) for gear in gears)
+
+
+def setting(lathe: Lathe, train: Train) -> str:
+    """Lever positions that go with a train; empty where there is nothing to set."""
+    return levers(lathe, train.setting)
+
+
+def levers(lathe: Lathe, setting: Setting) -> str:
+    """Lever positions in words; empty where there is nothing to set."""
+    parts = []
+    if setting.gearbox is not None:
+        parts.append(f"gearbox {setting.gearbox}")
+    if len(lathe.first_driver_turns) > 1:
+        turns = format_fraction(setting.first_driver_turns)
+        parts.append(f"first driver at {turns} turns a spindle turn")
+    return ", ".join(parts)
+
+
+def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:
+    """(above so many leadscrew turns a spindle turn, what that means at the lathe), the most
+    turns first (common practice)."""
+    return [
+        (lathe.policy.hand_crank_above,
+         "crank from the screw end, motor unplugged and spindle free"),
+        (Fraction(2), "above what makers' charts show: slowest speed, light cuts"),
+        (Fraction(1), "within what makers' charts show: low speed"),
+        (Fraction(0), "light"),
+    ]  # fmt: skip
+
+
+def turns_advice(lathe: Lathe, train: Train) -> str:
+    """What the leadscrew turns of a train mean at the lathe."""
+    return next(words for above, words in turns_bands(lathe) if train.ratio > above)
+
+
+def steps_written(steps: Sequence[int], last: int) -> str:
+    """Which steps something holds for: `every step`, `steps 2 to 4`, `step 1`."""
+    if len(steps) == last + 1:
+        return "every step" if last else "as it is"
+    runs: list[list[int]] = []
+    for step in steps:
+        if runs and runs[-1][-1] == step - 1:
+            runs[-1].append(step)
+        else:
+            runs.append([step])
+    said = [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
+    return f"{'step' if len(steps) == 1 else 'steps'} {' and '.join(said)}"
+
+
+def share_of_allowance(error: object, allowed: object) -> str:
+    """How much of its allowance an error uses."""
+    share = abs(float(error)) / float(allowed)  # type: ignore[arg-type]
+    return f"{numbers.percent(share)} of the allowance"

@@ -1,0 +1,93 @@
+"""Ratio, hand, tooth load and half-nuts of a train, each worked out a second way."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from math import lcm
+
+import oracle
+import pytest
+from drawn import MAKING
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.pitch import Pitch, mm, relative_error, tpi
+from gearchest.optimizer.domain.train import Setting, Train, half_nut_step
+
+
+@st.composite
+def trains(draw: st.DrawFn) -> Train:
+    """Any layout, each stage in a module of its own, levers and gearbox at any ratio."""
+    layout = draw(st.sampled_from(LAYOUTS))
+    stages = []
+    for count in layout.idlers:
+        module = draw(st.sampled_from([Fraction(1), Fraction(4, 5), Fraction(127, 100)]))
+        stages.append([Gear(draw(st.integers(16, 127)), module) for _ in range(count + 2)])
+    levers = st.fractions(Fraction(1, 8), 8, max_denominator=12)
+    return Train(
+        layout,
+        tuple(stage[0] for stage in stages),
+        tuple(stage[-1] for stage in stages),
+        tuple(tuple(stage[1:-1]) for stage in stages),
+        Setting(draw(levers), "box", draw(levers)),
+    )
+
+
+@given(trains())
+def test_ratio_hand_spans_and_load(train: Train) -> None:
+    """Speeds followed from shaft to shaft; load from the power, the same on every shaft."""
+    assert train.ratio == oracle.ratio(train)
+    assert train.tooth_load == oracle.tooth_load(train)
+    assert train.layout.meshes == oracle.meshes(train)
+    assert train.spans == pytest.approx(oracle.spans(train), abs=1e-12)
+    assert len(train.spans) == train.layout.meshes == train.layout.studs + 1
+
+
+@given(trains())
+def test_drivers_for_driven_inverts_the_gears_ratio(train: Train) -> None:
+    turned = replace(train, drivers=train.driven[::-1], driven=train.drivers[::-1])
+    levers = train.setting.first_driver_turns * train.setting.gearbox_ratio
+    assert (train.ratio / levers) * (turned.ratio / levers) == 1
+
+
+def test_tooth_load_by_hand() -> None:
+    """40/80 x 63/50, 1 N m at the screw: the 50 of module 1 has 25 mm of radius, 40 N. Its
+    stud carries 63/50 N m; at 40 mm that is 31.5 N. The load is the larger, 40 N."""
+    gears = [MAKING.gear(z) for z in (40, 80, 63, 50)]
+    compound = next(layout for layout in LAYOUTS if layout.idlers == (0, 0))
+    train = Train(compound, (gears[0], gears[2]), (gears[1], gears[3]), ((), ()))
+    assert train.stage_loads == (Fraction(63, 2), 40)
+    assert train.tooth_load == 40
+    # A box that turns the screw at half the speed of the last gear halves its torque.
+    halved = replace(train, setting=Setting(gearbox="B", gearbox_ratio=Fraction(1, 2)))
+    assert halved.tooth_load == 20
+    assert halved.ratio == Fraction(63, 200)
+
+
+def test_errors_are_exact_unless_pi_stays() -> None:
+    """63/100 of 2 mm for 1.25 mm: 1.26/1.25 - 1; module screw and module worm alike."""
+    assert relative_error(Fraction(63, 100), mm(2), mm("1.25")) == Fraction(8, 1000)
+    worm, screw = Pitch(Fraction(5, 4), pi=True), Pitch(Fraction(2), pi=True)
+    assert relative_error(Fraction(63, 100), screw, worm) == Fraction(8, 1000)
+    # 22/7 for pi: 402.499 ppm, tests/checks/ratio_approximations.csv.
+    mixed = relative_error(Fraction(22, 7), mm(1), Pitch(Fraction(1), pi=True))
+    assert float(mixed) * 1e6 == pytest.approx(402.499, abs=6e-4)
+
+
+@given(st.fractions(min_value=Fraction(1, 20), max_value=8, max_denominator=400))
+def test_the_half_nut_step_is_the_least_common_multiple(turns: Fraction) -> None:
+    """Counted out: leadscrew pitches one by one until a whole number of thread leads is
+    full."""
+    screw = Fraction(127, 40)
+    lead = turns * screw
+    pitches = 1
+    while (pitches * screw / lead).denominator != 1:
+        pitches += 1
+    assert half_nut_step(turns, tpi(8)) == pytest.approx(float(pitches * screw), rel=1e-12)
+    assert pitches * screw == Fraction(
+        lcm(screw.numerator * lead.denominator, lead.numerator * screw.denominator),
+        screw.denominator * lead.denominator,
+    )

@@ -1,0 +1,133 @@
+"""Pitch notation: values worked out by hand from 25.4 mm to the inch."""
+
+from __future__ import annotations
+
+import contextlib
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gearchest.optimizer.domain.notation import (
+    NotationError,
+    parse_length,
+    parse_number,
+    parse_pitch,
+    parse_ratio,
+    parse_tolerance,
+)
+
+
+@pytest.mark.parametrize(
+    ("written", "mm"),
+    [
+        ("1.25 mm", Fraction(5, 4)),
+        ("1,25 mm", Fraction(5, 4)),
+        ("5/4 mm", Fraction(5, 4)),
+        ("1.25MM", Fraction(5, 4)),
+        ("8 tpi", Fraction(254, 80)),
+        ("11.5 tpi", Fraction(254, 115)),
+        ("11 1/2 tpi", Fraction(254, 115)),
+        ("11-1/2 tpi", Fraction(254, 115)),
+        ("11\u20131/2 TPI", Fraction(254, 115)),  # en dash, as pasted from a book
+        ("11 - 1 / 2 tpi", Fraction(254, 115)),
+        ("11\u00bd tpi", Fraction(254, 115)),
+        ("0.2 in", Fraction(508, 100)),
+        ("1/5 in", Fraction(508, 100)),
+        ("1 1/2 in", Fraction(381, 10)),
+    ],
+)
+def test_pitch_is_exact(written: str, mm: Fraction) -> None:
+    pitch = parse_pitch(written)
+    assert (pitch.rational, pitch.pi, pitch.starts) == (mm, False, 1)
+    assert pitch.written == written
+
+
+@pytest.mark.parametrize(
+    ("written", "rational"), [("0.8 module", Fraction(4, 5)), ("20 dp", Fraction(127, 100))]
+)
+def test_worm_pitch_keeps_pi_apart(written: str, rational: Fraction) -> None:
+    pitch = parse_pitch(written)
+    assert pitch.pi
+    assert pitch.rational == rational
+
+
+@pytest.mark.parametrize("written", ["3 starts of 2 mm", "3startsof2mm", "3 STARTS OF 2 mm"])
+def test_starts_multiply_into_the_lead(written: str) -> None:
+    pitch = parse_pitch(written)
+    assert (pitch.rational, pitch.starts, pitch.lead.rational) == (2, 3, 6)
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["", "8", "11-1/2", "1.25", "0 mm", "1/0 mm", "-2 mm", "1 2 mm", "1,250.5 mm", "1e3 mm",
+     "nan mm", "8 furlongs", "0 starts of 2 mm", "1/2 starts of 2 mm", "99999 mm",
+     "3 starts of 3 starts of 2 mm", "0.0001 mm", "1234567890 mm", "\u0663 mm"],
+)  # fmt: skip
+def test_what_is_no_pitch_is_refused_with_the_fix(written: str) -> None:
+    with pytest.raises(NotationError) as caught:
+        parse_pitch(written)
+    assert caught.value.value.strip() in written or written in caught.value.value
+    assert caught.value.allowed
+    assert caught.value.fix
+
+
+def test_a_bare_number_names_the_units() -> None:
+    with pytest.raises(NotationError) as caught:
+        parse_pitch("8")
+    assert all(unit in caught.value.allowed for unit in ("mm", "tpi", "in", "module", "dp"))
+    assert '"8 tpi"' in caught.value.fix
+
+
+def test_lengths() -> None:
+    assert parse_length("50 mm") == 50
+    assert parse_length("3/4 in") == Fraction(1905, 100)
+    with pytest.raises(NotationError):
+        parse_length("8 tpi")
+
+
+@pytest.mark.parametrize(
+    ("written", "relative"),
+    [
+        ("0.4 %", Fraction(4, 1000)),
+        ("0,4%", Fraction(4, 1000)),
+        ("500 ppm", Fraction(5, 10_000)),
+        ("0.05 mm/300 mm", Fraction(1, 6000)),
+        ("0.001 in / 12 in", Fraction(1, 12_000)),
+        ("0 %", Fraction(0)),
+    ],
+)
+def test_tolerances(written: str, relative: Fraction) -> None:
+    assert parse_tolerance(written) == relative
+
+
+@pytest.mark.parametrize("written", ["0.4", "1/2", "5 mm", "100 %", "0.05 mm/0 mm", "0.1 mm/9 %"])
+def test_what_is_no_tolerance_is_refused(written: str) -> None:
+    with pytest.raises(NotationError):
+        parse_tolerance(written)
+
+
+def test_ratios_and_numbers() -> None:
+    assert (parse_ratio("1/2"), parse_ratio("1,5"), parse_ratio("2")) == (
+        Fraction(1, 2),
+        Fraction(3, 2),
+        2,
+    )
+    assert (parse_number("-1,5"), parse_number("3")) == (Fraction(-3, 2), 3)
+    for wrong in ("0", "-1", "2:1", "x"):
+        with pytest.raises(NotationError):
+            parse_ratio(wrong)
+
+
+@given(st.fractions(Fraction(1, 100), 200, max_denominator=999))
+def test_any_fraction_of_a_millimetre_reads_back(value: Fraction) -> None:
+    assert parse_pitch(f"{value} mm").rational == value
+
+
+@settings(max_examples=200)
+@given(st.text('0123456789.,/-+ eE%"\u00bdmintpdulosarf\u0663\x00', max_size=20))
+def test_any_text_is_read_or_refused(text: str) -> None:
+    for parse in (parse_pitch, parse_length, parse_tolerance, parse_ratio, parse_number):
+        with contextlib.suppress(NotationError):
+            parse(text)

@@ -1,0 +1,192 @@
+"""What-if answers: what an exhaustive search finds with just the gears ticked."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+
+import oracle
+import pytest
+from drawn import MAKING, lathes, loose, wants
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from gearchest.optimizer.domain.gear import Chest, PinnedPair
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.plan import whatif
+from gearchest.optimizer.plan.whatif import what_if
+from gearchest.optimizer.search.result import Verdict
+
+ALLOWED = st.sampled_from([Fraction(0), Fraction(1, 100), Fraction(4, 100)])
+
+
+def searched(lathe: Lathe, want: Want) -> tuple[Verdict | None, float | None]:
+    """The verdict and the least tooth load, by trying every train of the chest in turn."""
+    loads, exact = [], False
+    for train in oracle.trains(lathe, left=want.left):
+        error = abs(oracle.error(lathe, train, want.pitch))
+        if error > want.allowance.relative:
+            continue
+        fits = oracle.place(lathe, train).fits
+        assume(fits is not None)
+        if fits:
+            loads.append(float(oracle.tooth_load(train)))
+            exact |= error == 0
+    if not loads:
+        return None, None
+    return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, min(loads)
+
+
+@settings(
+    max_examples=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(lathes(most_gears=5), st.data())
+def test_answers_equal_exhaustive_search(lathe: Lathe, data: st.DataObject) -> None:
+    """Any lathe, pinned pairs and fixed first drivers included; any set of tickable gears."""
+    extra = [MAKING.gear(z) for z in data.draw(st.lists(st.integers(20, 60), max_size=2))]
+    want = data.draw(wants(lathe, ALLOWED, Counter(extra).items()))
+    table = what_if(lathe, [want], extra)
+    ticked = Counter({k.gear: data.draw(st.integers(0, k.most)) for k in table.tickable})
+    chest = Chest(tuple((g, n) for g, n in (Counter(dict(table.held)) + ticked).items()),
+                  lathe.chest.pinned)  # fmt: skip
+    verdict, way = table.best(0, ticked)
+    load = float(oracle.tooth_load(way.train)) if way else None
+    found, least = searched(replace(lathe, chest=chest), want)
+    assert verdict == found
+    assert load == (least if least is None else pytest.approx(least, abs=1e-3))
+
+
+def exactly(pitch: int) -> Want:
+    return Want("a thread", mm(pitch), Allowance(Fraction(0)))
+
+
+def test_a_broken_gear_takes_its_trains_along() -> None:
+    """20/40 on a 2 mm screw cuts 1 mm; without the 40 nothing does."""
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40)))
+    table = what_if(lathe, [exactly(1)], [])
+    twenty, forty = (kind.gear for kind in table.tickable)
+    assert table.best(0, Counter({twenty: 1, forty: 1}))[0] is Verdict.EXACT
+    assert table.best(0, Counter({twenty: 1})) == (None, None)
+
+
+def test_a_second_copy_is_ticked_for_itself() -> None:
+    """20/40 x 20/40 cuts 0.5 mm and needs two of both."""
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 20, 40)))
+    half = Want("a thread", mm("0.5"), Allowance(Fraction(0)))
+    table = what_if(lathe, [half], [MAKING.gear(40)])
+    twenty, forty = table.tickable
+    assert (twenty.owned, twenty.most, forty.owned, forty.most) == (2, 2, 1, 2)
+    unruled = [way for way in table.ways[0] if Counter(way.needs)[forty.gear] == 2]
+    assert len(unruled) == len(table.ways[0])
+
+
+def test_what_stays_on_the_lathe_cannot_be_unticked() -> None:
+    pair = PinnedPair(replace(MAKING.gear(30), unit="pair"), replace(MAKING.gear(60), unit="pair"))
+    fixed = MAKING.gear(40)
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40), (pair,)), fixed_first_driver=fixed)
+    table = what_if(lathe, [exactly(1)], [])
+    assert [kind.gear.teeth for kind in table.tickable] == [20]
+    assert table.held == ((fixed, 1),)
+
+
+SIX = (20, 40, 21, 42, 22, 44)
+"""Three pairs of 1 to 2: an eighth of the leadscrew's 2 mm, and nothing less will do."""
+
+
+def six_geared(tmp: tuple[int, ...] = SIX) -> tuple[Lathe, Want]:
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(*tmp)), unmeasured_studs=2)
+    return lathe, Want("a thread", mm("0.25"), Allowance(Fraction(0)))
+
+
+def test_two_studs_are_complete_where_the_page_can_carry_it() -> None:
+    lathe, eighth = six_geared()
+    table = what_if(lathe, [eighth], [])
+    assert table.complete
+    assert table.best(0, Counter(dict(lathe.chest.loose)))[0] is Verdict.EXACT
+
+
+def test_a_shortened_table_is_right_around_the_sets_that_are_named() -> None:
+    """Shortened to nothing it still knows the train for a named set, and for one gear more;
+    with a gear less there is none to know; farther off it claims nothing."""
+    lathe, eighth = six_geared((*SIX, 23, 46))
+    every = Counter(dict(lathe.chest.loose))
+    few = what_if(lathe, [eighth], [], [(Counter(), 1)], most_ways=0)
+    assert not few.complete
+    assert few.best(0, every)[0] is Verdict.EXACT
+    for gear in every:
+        less = every - Counter([gear])
+        assert few.certain(less)
+        chest = Chest(tuple(less.items()))
+        whole = what_if(replace(lathe, chest=chest), [eighth], [])
+        found = few.best(0, less)
+        assert found[0] == whole.best(0, less)[0]
+        if found[1] is not None:
+            best = whole.best(0, less)[1]
+            assert best is not None
+            assert found[1].train.tooth_load == best.train.tooth_load
+    assert not few.certain(every - Counter([*list(every)[:2]]))
+    nothing = what_if(lathe, [eighth], [], most_ways=0)
+    assert nothing.best(0, every)[0] is None
+    assert not nothing.certain(every)
+
+
+def test_a_shortened_table_knows_the_train_without_error_as_well(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A bigger gear on the screw is easier on the teeth but 1 in 41 off; 20/40 cuts 1 mm."""
+    monkeypatch.setattr(whatif, "FEW", 0)
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40, 41)))
+    want = Want("a thread", mm(1), Allowance(Fraction(4, 100)))
+    few = what_if(lathe, [want], [], [(Counter(), 0)], most_ways=0)
+    verdict, way = few.best(0, Counter(dict(lathe.chest.loose)))
+    assert way is not None
+    assert (verdict, way.error == 0) == (Verdict.EXACT, False)
+
+
+@settings(
+    max_examples=25,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(lathes(most_gears=5), st.data())
+def test_a_shortened_table_never_says_too_much_and_is_right_when_certain(
+    lathe: Lathe, data: st.DataObject
+) -> None:
+    """Against the whole table, on any set of tickable gears; no way is short enough to stay for
+    that alone."""
+    extra = [MAKING.gear(z) for z in data.draw(st.lists(st.integers(20, 60), max_size=2))]
+    want = data.draw(wants(lathe, ALLOWED, Counter(extra).items()))
+    added = Counter(extra[: data.draw(st.integers(0, 2))])
+    whole = what_if(lathe, [want], extra)
+    around = data.draw(st.integers(0, 2))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(whatif, "FEW", 0)
+        few = what_if(lathe, [want], extra, [(added, around)], most_ways=0)
+    ticked = Counter({k.gear: data.draw(st.integers(0, k.most)) for k in whole.tickable})
+    verdict, way = few.best(0, ticked)
+    truth, best = whole.best(0, ticked)
+    if few.certain(ticked):
+        assert verdict == truth
+        assert (way is None) == (best is None)
+        if way and best:
+            assert float(way.train.tooth_load) == pytest.approx(
+                float(best.train.tooth_load), abs=1e-3
+            )
+    elif way is not None:
+        assert best is not None
+        assert best.order <= way.order
+
+
+def test_pinned_pairs_serve_whatever_is_ticked() -> None:
+    """20/60 x 30/50 cuts 0.4 mm through the pair, 60 and 30; it breaks with the 50."""
+    pair = PinnedPair(replace(MAKING.gear(30), unit="pair"), replace(MAKING.gear(60), unit="pair"))
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 50), (pair,)))
+    table = what_if(lathe, [Want("a thread", mm("0.4"), Allowance(Fraction(0)))], [])
+    twenty, fifty = (kind.gear for kind in table.tickable)
+    assert table.best(0, Counter({twenty: 1, fifty: 1}))[0] is Verdict.EXACT
+    assert table.best(0, Counter({twenty: 1}))[0] is None

@@ -1,0 +1,157 @@
+"""The options of a plan: every undominated one that an exhaustive search finds, and no other."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+
+import oracle
+import pytest
+from drawn import MAKING, TEETH, lathes, loose, wants
+from hypothesis import HealthCheck, assume, event, given, settings
+from hypothesis import strategies as st
+
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.search.options import OptionTable
+from gearchest.optimizer.search.search import find_options
+
+Option = tuple[tuple[Gear, ...], int, int]
+
+NARROW = st.sampled_from([Fraction(0), Fraction(1, 1000), Fraction(1, 100), Fraction(4, 100)])
+
+
+def units(value: Fraction, per: int) -> int:
+    """In units of 1/per, rounded; values half way between two are left aside, since there
+    floats may go either way."""
+    scaled = value * per
+    assume(abs(scaled % 1 - Fraction(1, 2)) > Fraction(1, 10**4))
+    return round(scaled)
+
+
+def beats(one: Option, other: Option) -> bool:
+    """Needs a sub-multiset of the other's missing gears at no more load and error."""
+    return not Counter(one[0]) - Counter(other[0]) and one[1] <= other[1] and one[2] <= other[2]
+
+
+def undominated(options: set[Option]) -> set[Option]:
+    return {a for a in options if not any(b != a and beats(b, a) for b in options)}
+
+
+def returned(table: OptionTable, number: int) -> list[Option]:
+    found = table.wants[number]
+    return [
+        (
+            tuple(table.candidates[i] for i in found.missing[row] if i >= 0),
+            int(found.load[row]),
+            int(found.error[row]),
+        )
+        for row in range(len(found.load))
+    ]
+
+
+@settings(
+    max_examples=70,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(lathes(most_gears=4, measured=st.sampled_from([True, True, True, False])), st.data())
+def test_options_equal_exhaustive_search(lathe: Lathe, data: st.DataObject) -> None:
+    kinds = data.draw(st.lists(TEETH, min_size=1, max_size=3, unique=True))
+    candidates = [(MAKING.gear(z), data.draw(st.sampled_from([1, 2, None]))) for z in kinds]
+    most = data.draw(st.sampled_from([0, 1, 2, 2]))
+    asked = [
+        data.draw(wants(lathe, NARROW, candidates)) for _ in range(data.draw(st.integers(1, 2)))
+    ]
+    table = find_options(lathe, asked, candidates, most)
+    assert table.most_missing == most
+    for number, want in enumerate(asked):
+        every: set[Option] = set()
+        for train in oracle.trains(lathe, candidates, most, left=want.left):
+            error = abs(oracle.error(lathe, train, want.pitch))
+            if error > want.allowance.relative:
+                continue
+            fits = oracle.place(lathe, train).fits
+            assume(fits is not None)
+            if fits:
+                load = units(oracle.tooth_load(train), 1000)
+                every.add((oracle.missing(lathe, train), load, units(error, 10**9)))
+        found = returned(table, number)
+        event(f"options {min(len(found), 3)}, lacking {max((len(o[0]) for o in found), default=0)}")
+        assert len(found) == len(set(found))
+        assert set(found) == undominated(every)
+        for row, option in enumerate(found):
+            train = table.wants[number].train(row)
+            assert oracle.missing(lathe, train) == option[0]
+            assert oracle.place(lathe, train).fits
+            assert oracle.meshes(train) == train.layout.meshes
+            assert lathe.meshes_allowed(oracle.meshes(train), left=want.left)
+            assert float(oracle.tooth_load(train)) == pytest.approx(option[1] / 1000, abs=6e-4)
+            error = abs(oracle.error(lathe, train, want.pitch))
+            assert error <= want.allowance.relative
+            assert float(error) == pytest.approx(option[2] / 1e9, abs=6e-10)
+
+
+BENCH = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40)))
+
+
+def option_sets(want: Want, *candidates: tuple[int, int | None], most: int = 2) -> set[object]:
+    table = find_options(BENCH, [want], [(MAKING.gear(z), n) for z, n in candidates], most)
+    return {tuple(g.teeth for g in option[0]) for option in returned(table, 0)}
+
+
+def exactly(pitch: Fraction | int) -> Want:
+    return Want("a thread", mm(pitch), Allowance(Fraction(0)))
+
+
+def test_an_option_owned_beats_what_costs_a_gear_at_no_less_load() -> None:
+    """20/40 is owned, 50 N a newton metre; a 10 and a 20 more would change nothing; a 60 and
+    a 30 load the teeth with 33.3 N only."""
+    assert option_sets(exactly(1)) == {()}
+    assert option_sets(exactly(1), (10, None)) == {()}
+    assert option_sets(exactly(1), (30, 1), (60, 1)) == {(), (30, 60)}
+
+
+def test_as_many_copies_as_can_be_had() -> None:
+    """1:1 from two 60s, when there are two."""
+    assert (60, 60) in option_sets(exactly(2), (60, 2))
+    assert (60, 60) in option_sets(exactly(2), (60, None))
+    assert (60, 60) not in option_sets(exactly(2), (60, 1))
+
+
+def test_no_more_missing_gears_than_asked_for() -> None:
+    assert option_sets(exactly(2), (60, None), most=1) == set()
+    assert option_sets(exactly(2), (40, None), (60, None), most=1) == {(40,)}
+
+
+@pytest.mark.parametrize("most", [-1, 7])
+def test_numbers_of_missing_gears_out_of_range(most: int) -> None:
+    with pytest.raises(ValueError, match="most_missing"):
+        find_options(BENCH, [exactly(1)], [], most)
+
+
+def test_each_want_is_judged_by_its_own_allowance() -> None:
+    """Two wants of one pitch: 20/41 is 2.4 % short."""
+    gear = MAKING.gear(41)
+    strict = exactly(1)
+    lenient = Want("lenient", mm(1), Allowance(Fraction(3, 100)))
+    table = find_options(
+        Lathe("bench", mm(2), MAKING, Chest(loose(20, gear))),
+        [strict, lenient],
+        [(MAKING.gear(40), 1)],
+        1,
+    )
+    assert {o[0] for o in returned(table, 0)} == {(MAKING.gear(40),)}
+    assert {o[0] for o in returned(table, 1)} == {(), (MAKING.gear(40),)}
+
+
+@pytest.mark.parametrize("idlers", [(30,), (16, 18)])
+def test_an_idler_may_be_what_is_missing(idlers: tuple[int, ...]) -> None:
+    """40 and 50 in direct mesh stand 45 mm apart, the axes 65 mm: only idlers bridge them."""
+    arm = Banjo(65.0, (Slot(5.0, 120.0),), studs=len(idlers), gap=0.5)
+    lathe = Lathe("bridged", mm(2), MAKING, Chest(loose(40, 50)), banjo=arm)
+    want = exactly(Fraction(8, 5))
+    table = find_options(lathe, [want], [(MAKING.gear(z), 1) for z in idlers], 2)
+    assert {tuple(g.teeth for g in lacks) for lacks, _, _ in returned(table, 0)} == {idlers}

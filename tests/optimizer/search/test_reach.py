@@ -1,0 +1,411 @@
+"""`reach` against an exhaustive search in plain fractions with a numerical placement."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import oracle
+import pytest
+from drawn import MAKING, TEETH, lathes, loose, wants
+from hypothesis import HealthCheck, assume, event, given, settings
+from hypothesis import strategies as st
+
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
+from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
+from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.search.reach import Bench, reach
+from gearchest.optimizer.search.result import Answer, Verdict
+
+OFF_LIMIT = Fraction(5, 100)
+
+SLOW = settings(
+    max_examples=80,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+MEASURED_OR_NOT = st.sampled_from([True, True, False])
+
+
+def want(pitch: Pitch, allowed: Fraction | int = 0, *, left: bool = False) -> Want:
+    return Want("a thread", pitch, Allowance(Fraction(allowed)), left=left)
+
+
+def chest(*gears: Gear | int) -> Chest:
+    return Chest(loose(*gears))
+
+
+def teeth(train: Train) -> tuple[int, ...]:
+    return tuple(gear.teeth for gear in train.gears)
+
+
+def listed(answers: tuple[Answer, ...]) -> set[tuple[int, ...]]:
+    return {teeth(answer.train) for answer in answers}
+
+
+@SLOW
+@given(lathes(measured=MEASURED_OR_NOT), st.data())
+def test_reach_equals_exhaustive_search(lathe: Lathe, data: st.DataObject) -> None:
+    """Same set of fitting trains, same best error, same easiest, same verdict."""
+    wanted = data.draw(wants(lathe))
+    allowed = wanted.allowance.relative
+    inside, near, undecided = [], [], set()
+    for train in oracle.trains(lathe, left=wanted.left):
+        error = abs(oracle.error(lathe, train, wanted.pitch))
+        if error > max(allowed, OFF_LIMIT):
+            continue
+        fits = oracle.place(lathe, train).fits
+        if fits is None:
+            undecided.add(train)
+        elif error <= allowed:
+            inside.append((error, train, fits))
+        elif fits:
+            near.append((error, train))
+    fitting = [(error, train) for error, train, fits in inside if fits]
+    found = Bench(lathe).reach(wanted, most=None)
+    event(f"{found.verdict}, measured {lathe.banjo is not None}")
+    assume(not undecided)
+    if fitting:
+        assert {a.train for a in found.trains} == {train for _, train in fitting}
+        assert len(found.trains) == len(fitting)
+        assert found.verdict is (
+            Verdict.EXACT if min(error for error, _ in fitting) == 0 else Verdict.IN_TOLERANCE
+        )
+        assert found.easiest is not None
+        assert found.easiest.train.tooth_load == min(oracle.tooth_load(t) for _, t in fitting)
+        best = fitting
+    else:
+        best = near
+        if inside:
+            assert found.verdict is Verdict.DOES_NOT_FIT
+            assert found.misfit is not None
+            assert found.misfit.train in {train for _, train, _ in inside}
+            assert found.misfit.fit.misfits
+        else:
+            assert found.verdict is (Verdict.OFF if near else Verdict.NO_TRAIN)
+        nearest = sorted(error for error, _ in near)[:20]
+        if near:
+            assert [float(abs(a.error)) for a in found.trains] == pytest.approx(
+                [float(error) for error in nearest], abs=1e-12
+            )
+        assert found.easiest is None
+    if best:
+        assert found.closest is not None
+        least = min(error for error, _ in best)
+        assert float(abs(found.closest.error)) == pytest.approx(float(least), abs=1e-12)
+    else:
+        assert found.closest is None
+    check_order(found.trains)
+    for answer in found.trains:
+        check_answer(lathe, wanted, answer)
+
+
+def check_order(trains: tuple[Answer, ...]) -> None:
+    """Smaller |error|, smaller tooth load, fewer gears, then the smaller numbers."""
+    keys = [
+        (
+            round(float(abs(a.error)), 12),
+            oracle.tooth_load(a.train),
+            len(a.train.gears),
+            tuple(g.teeth for g in a.train.drivers),
+            tuple(g.teeth for g in a.train.driven),
+        )
+        for a in trains
+    ]
+    assert keys == sorted(keys)
+
+
+def check_answer(lathe: Lathe, wanted: Want, answer: Answer) -> None:
+    """What an answer says about its train, recomputed."""
+    train = answer.train
+    assert train.ratio == oracle.ratio(train)
+    assert train.tooth_load == oracle.tooth_load(train)
+    assert train.layout.meshes == oracle.meshes(train)
+    assert train.spans == pytest.approx(oracle.spans(train), abs=1e-12)
+    error = oracle.error(lathe, train, wanted.pitch)
+    if lathe.leadscrew.pi == wanted.pitch.pi:
+        assert answer.error == error
+    else:
+        assert answer.error == pytest.approx(float(error), abs=1e-14)
+    assert answer.missing == oracle.missing(lathe, train)
+    if answer.verdict.covered:
+        assert answer.fit.fits is (Fits.YES if lathe.banjo else Fits.UNCHECKED)
+
+
+@settings(SLOW, max_examples=40)
+@given(lathes(most_gears=4, measured=MEASURED_OR_NOT), st.data())
+def test_additions_are_every_set_of_least_size(lathe: Lathe, data: st.DataObject) -> None:
+    kinds = data.draw(st.lists(TEETH, min_size=1, max_size=3, unique=True))
+    copies = st.sampled_from([1, 2, None])
+    candidates = tuple((MAKING.gear(z), data.draw(copies)) for z in kinds)
+    wanted = data.draw(wants(lathe, extra=candidates))
+    best: dict[tuple[Gear, ...], tuple[Fraction, Fraction, int]] = {}
+    for train in oracle.trains(lathe, candidates, 2, left=wanted.left):
+        error = abs(oracle.error(lathe, train, wanted.pitch))
+        if error > wanted.allowance.relative:
+            continue
+        fits = oracle.place(lathe, train).fits
+        assume(fits is not None)
+        if fits:
+            key = (error, oracle.tooth_load(train), len(train.gears))
+            lacks = oracle.missing(lathe, train)
+            best[lacks] = min(key, best.get(lacks, key))
+    found = reach(lathe, wanted, candidates, most=None)
+    assert found.verdict.covered == (() in best)
+    least = min((len(lacks) for lacks in best), default=3)
+    event(f"least {least}")
+    if least == 0:
+        assert found.additions == ()
+        return
+    if least <= 2:
+        sets = {lacks for lacks in best if len(lacks) == least}
+        assert {addition.gears for addition in found.additions} == sets
+        assert len(found.additions) == len(sets)
+        for addition in found.additions:
+            error, load, _ = best[addition.gears]
+            assert addition.answer.train.missing(oracle.owned_gears(lathe)) == addition.gears
+            assert float(abs(addition.answer.error)) == pytest.approx(float(error), abs=2e-9)
+            assert float(addition.answer.train.tooth_load) >= float(load) - 1e-3
+            assert addition.answer.verdict.covered
+    else:
+        assert all(len(addition.gears) == 3 for addition in found.additions)
+
+
+# ------------------------------------------------------------------ always so
+
+
+@settings(SLOW, max_examples=50)
+@given(lathes(most_gears=5, measured=MEASURED_OR_NOT), TEETH, st.data())
+def test_one_more_gear_never_worsens_the_best(
+    lathe: Lathe, extra: int, data: st.DataObject
+) -> None:
+    wanted = data.draw(wants(lathe))
+    before = Bench(lathe).reach(wanted, most=None)
+    after = Bench(lathe, (MAKING.gear(extra),)).reach(wanted, most=None)
+    if before.closest:
+        assert after.closest is not None
+        assert abs(after.closest.error) <= abs(before.closest.error)
+    if before.easiest:
+        assert after.easiest is not None
+        assert after.easiest.train.tooth_load <= before.easiest.train.tooth_load
+        assert {a.train for a in before.trains} <= {a.train for a in after.trains}
+
+
+@settings(SLOW, max_examples=50)
+@given(lathes(most_gears=5, measured=MEASURED_OR_NOT), st.data())
+def test_a_looser_tolerance_loses_no_train(lathe: Lathe, data: st.DataObject) -> None:
+    wanted = data.draw(wants(lathe))
+    tight = Bench(lathe).reach(wanted, most=None)
+    looser = Allowance(wanted.allowance.relative + Fraction(1, 100))
+    loose = Bench(lathe).reach(replace(wanted, allowance=looser), most=None)
+    if tight.verdict.covered:
+        assert {a.train for a in tight.trains} <= {a.train for a in loose.trains}
+
+
+@settings(SLOW, max_examples=50)
+@given(lathes(measured=st.just(False), special=False), st.data())
+def test_drivers_for_driven_inverts_the_ratio(lathe: Lathe, data: st.DataObject) -> None:
+    """Turned end for end a train keeps the shop rule and cuts the inverse ratio."""
+    lathe = replace(lathe, fixed_first_driver=None, gearbox=(), first_driver_turns=(Fraction(1),))
+    wanted = data.draw(wants(lathe, st.just(Fraction(0))))
+    assume(not wanted.pitch.pi and not lathe.leadscrew.pi)
+    inverse = replace(wanted, pitch=mm(lathe.leadscrew.rational**2 / wanted.pitch.lead.rational))
+    there, back = (Bench(lathe).reach(w, most=None) for w in (wanted, inverse))
+    if there.verdict is Verdict.EXACT:
+        assert back.verdict is Verdict.EXACT
+        assert {teeth(a.train)[::-1] for a in there.trains} == listed(back.trains)
+
+
+# --------------------------------------------------------------- exact limits
+
+SIMPLE = Lathe("simple", mm(2), MAKING, chest(40, 50))
+
+
+@pytest.mark.parametrize(
+    ("allowed", "verdict"),
+    [
+        (Fraction(1, 4), Verdict.IN_TOLERANCE),
+        (Fraction(1, 4) - Fraction(1, 10**15), Verdict.NO_TRAIN),
+    ],
+)
+def test_an_error_at_the_allowance_is_within(allowed: Fraction, verdict: Verdict) -> None:
+    """50/40 x 2 mm is 2.5 mm: exactly 25 % over 2 mm; 40/50 gives 20 % under."""
+    lathe = replace(SIMPLE, fixed_first_driver=MAKING.gear(50))
+    assert Bench(lathe).reach(want(mm(2), allowed)).verdict is verdict
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize("allowed", [Fraction(1, 1000), Fraction(1, 3000), Fraction(7, 9999)])
+def test_the_allowance_is_inclusive_to_the_last_digit(sign: int, allowed: Fraction) -> None:
+    """1/3000 and 7/9999 are no floats: only exact comparison can tell."""
+    pitch = mm(Fraction(8, 5) / (1 + sign * allowed))
+    bench = Bench(SIMPLE)
+    assert bench.reach(want(pitch, allowed)).verdict is Verdict.IN_TOLERANCE
+    assert bench.reach(want(pitch, allowed - Fraction(1, 10**18))).verdict is Verdict.OFF
+
+
+def test_off_goes_as_far_as_five_per_cent() -> None:
+    assert Bench(SIMPLE).reach(want(mm(Fraction(8, 5) / Fraction(105, 100)))).verdict is Verdict.OFF
+    past = Fraction(105, 100) + Fraction(1, 10**9)
+    assert Bench(SIMPLE).reach(want(mm(Fraction(8, 5) / past))).verdict is Verdict.NO_TRAIN
+
+
+def test_pi_cancels_where_screw_and_thread_both_have_it() -> None:
+    lathe = replace(SIMPLE, leadscrew=Pitch(Fraction(1), pi=True))
+    found = Bench(lathe).reach(want(Pitch(Fraction(4, 5), pi=True)))
+    assert found.verdict is Verdict.EXACT
+    assert found.closest is not None
+    assert found.closest.error == 0
+
+
+def test_a_pi_pitch_is_never_exact_on_a_rational_screw() -> None:
+    """22/7 on a 2 mm screw for module 2/7 x ... : 402.499 ppm over pi, the textbook figure."""
+    lathe = Lathe("pi", mm(7), MAKING, chest(55, 70), fixed_first_driver=MAKING.gear(55))
+    pitch = Pitch(Fraction(7, 4), pi=True)  # 55/70 x 7 mm = 5.5 mm = 7/4 x 22/7
+    assert Bench(lathe).reach(want(pitch, Fraction(4024, 10**7))).verdict is Verdict.OFF
+    found = Bench(lathe).reach(want(pitch, Fraction(4025, 10**7)))
+    assert found.verdict is Verdict.IN_TOLERANCE
+    assert found.closest is not None
+    assert float(found.closest.error) == pytest.approx(402.499e-6, abs=1e-9)
+
+
+# -------------------------------------------------------------- verdict order
+
+LEVEL = Banjo(axis_distance=45.0, slots=(Slot(10.0, 90.0),), gap=0.5)
+
+
+def on_arm(axis: float, *gears: int) -> Lathe:
+    return Lathe("arm", mm(2), MAKING, chest(*gears), banjo=replace(LEVEL, axis_distance=axis))
+
+
+def test_exact_comes_before_in_tolerance() -> None:
+    lathe = replace(SIMPLE, chest=chest(40, 41, 50))
+    found = Bench(lathe).reach(want(mm("1.6"), Fraction(5, 100)))
+    assert found.verdict is Verdict.EXACT
+    assert [a.verdict for a in found.trains] == [Verdict.EXACT, Verdict.IN_TOLERANCE]
+
+
+def test_does_not_fit_comes_before_off() -> None:
+    """45 mm takes 40-50 in direct mesh. 39/50 x 2 = 1.56 mm is exact at 44.5 mm and no
+    idler is at hand; 1.6 mm fits and is 2.6 % off."""
+    lathe = on_arm(45.0, 39, 40, 50)
+    lathe = replace(lathe, banjo=replace(LEVEL, slots=(Slot(10.0, 10.1),)))
+    found = Bench(lathe).reach(want(mm("1.56")))
+    assert found.verdict is Verdict.DOES_NOT_FIT
+    assert found.misfit is not None
+    assert found.misfit.train.ratio == Fraction(39, 50)
+    assert found.closest is not None
+    assert teeth(found.closest.train) == (40, 50)
+    assert found.closest.verdict is Verdict.OFF
+    assert Bench(lathe).reach(want(mm("1.56"), Fraction(3, 100))).verdict is Verdict.IN_TOLERANCE
+
+
+def test_no_train_when_nothing_comes_within_five_per_cent() -> None:
+    found = Bench(on_arm(45.0, 40, 50)).reach(want(mm(7)))
+    assert (found.verdict, found.closest, found.trains) == (Verdict.NO_TRAIN, None, ())
+
+
+def test_ties_go_to_fewer_gears_and_smaller_numbers() -> None:
+    """20/40 and 30/60 at one error: the load of the larger driven gear is smaller; 25/50
+    with the same driven gear loses to nothing. Then fewer gears."""
+    lathe = Lathe("ties", mm(2), MAKING, chest(20, 30, 40, 60))
+    found = Bench(lathe).reach(want(mm(1)), most=None)
+    first = [teeth(a.train) for a in found.trains][:2]
+    # 2000/60 N = 33.3 N in both the simple and the compound trains that end on the 60.
+    assert first[0] == (30, 60)
+    check_order(found.trains)
+
+
+# ------------------------------------------------------------ what sits where
+
+
+def test_two_gears_of_a_count_are_needed_for_a_train_of_two() -> None:
+    """40/80 x 20/40 needs two 40s, by the shop rule 40 + 80 >= 35 and 20 + 40 < 95: so 20/40
+    first."""
+    pitch = want(mm(Fraction(1, 2)))
+    once = Lathe("one", mm(2), MAKING, chest(20, 40, 80))
+    found = Bench(once).reach(pitch, most=None)
+    assert listed(found.trains) == {(20, 80)}
+    twice = replace(once, chest=chest(20, 40, 40, 80))
+    assert (40, 40) not in listed(Bench(twice).reach(pitch, most=None).trains)
+    assert Bench(once).reach(want(mm(2)), most=None).verdict is Verdict.NO_TRAIN
+    assert listed(Bench(twice).reach(want(mm(2)), most=None).trains) >= {(40, 40)}
+
+
+@pytest.mark.parametrize("place", list(Place))
+def test_a_gear_sits_only_where_it_may(place: Place) -> None:
+    """A 60 for one place alone, on an arm that would take it anywhere."""
+    arm = Banjo(axis_distance=60.0, slots=(Slot(5.0, 120.0),), gap=0.0)
+    only = replace(MAKING.gear(60), places=frozenset({place}))
+    lathe = Lathe("only", mm(2), MAKING, chest(20, 30, 40, 45, only), banjo=arm)
+    used = set()
+    for train in oracle.trains(lathe):
+        if only in train.gears:
+            found = Bench(lathe).reach(want(mm(2 * oracle.ratio(train))), most=None)
+            for answer in found.trains:
+                used |= {seat.place for seat, gear in answer.train.seated if gear == only}
+    assert used == {place}
+
+
+def test_a_pinned_pair_goes_as_a_pair_either_way_round() -> None:
+    one, other = (replace(MAKING.gear(z), unit="120/127") for z in (120, 127))
+    lathe = Lathe(
+        "pinned",
+        tpi(8),
+        MAKING,
+        Chest(loose(40, 60, 80, 100), (PinnedPair(one, other),)),
+    )
+    trains = [
+        answer.train
+        for train in oracle.trains(lathe)
+        for answer in Bench(lathe).reach(want(mm(oracle.ratio(train) * Fraction(127, 40)))).trains
+    ]
+    pinned = [train for train in trains if {one, other} & set(train.gears)]
+    assert pinned
+    assert {(t.driven[0], t.drivers[1]) for t in pinned} == {(one, other), (other, one)}
+
+
+def test_a_fixed_first_driver_is_the_first_of_every_train() -> None:
+    lathe = Lathe("fixed", mm(2), MAKING, chest(20, 40, 50), fixed_first_driver=MAKING.gear(40))
+    assert listed(Bench(lathe).reach(want(mm("1.6"))).trains) == {(40, 50)}
+    # The one 40 there is sits on the first shaft: 50/40 can't be had.
+    assert Bench(lathe).reach(want(mm("2.5"))).verdict is Verdict.NO_TRAIN
+    # One that the list of owned gears does not hold is there all the same.
+    other = replace(lathe, fixed_first_driver=MAKING.gear(30))
+    assert listed(Bench(other).reach(want(mm("1.2"))).trains) == {(30, 50)}
+
+
+def test_the_hand_decides_the_layouts_where_nothing_reverses() -> None:
+    """A direct mesh turns the hand over once; with an idler or a compound pair twice."""
+    lathe = Lathe(
+        "no lever",
+        mm(2),
+        MAKING,
+        chest(40, 30, 50),
+        right_hand_meshes=0,
+        banjo=replace(LEVEL, axis_distance=60.0),
+    )
+    right = Bench(lathe).reach(want(mm("1.6")), most=None)
+    assert listed(right.trains) == {(40, 30, 50)}
+    assert Bench(lathe).reach(want(mm("1.6"), left=True)).verdict is Verdict.DOES_NOT_FIT
+    close = replace(lathe, banjo=LEVEL)
+    left = Bench(close).reach(want(mm("1.6"), left=True), most=None)
+    assert listed(left.trains) == {(40, 50)}
+    swapped = replace(close, right_hand_meshes=1)
+    assert listed(Bench(swapped).reach(want(mm("1.6")), most=None).trains) == {(40, 50)}
+
+
+def test_gears_of_another_pressure_angle_do_not_mesh() -> None:
+    old = replace(MAKING.gear(50), pressure_angle=Fraction(29, 2))
+    lathe = Lathe("mixed", mm(2), MAKING, chest(40, old))
+    assert Bench(lathe).reach(want(mm("1.6"))).verdict is Verdict.NO_TRAIN
+
+
+def test_a_multiple_start_thread_is_geared_for_its_lead() -> None:
+    lathe = replace(SIMPLE, leadscrew=mm(6))
+    found = Bench(lathe).reach(want(Pitch(Fraction(8, 5), starts=3)))
+    assert found.verdict is Verdict.EXACT
+    assert listed(found.trains) == {(40, 50)}

@@ -1,0 +1,243 @@
+"""Thread forms against the dimensions their standards print."""
+
+from __future__ import annotations
+
+import csv
+import math
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gearchest.catalogs.threads import find_size
+from gearchest.optimizer.domain.pitch import Pitch, mm
+from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.threads.forms import FORMS, dimensions, included_angle_deg, profile, wood
+from gearchest.optimizer.threads.outline import outline
+
+CHECKS = Path(__file__).parents[2] / "checks"
+STRAIGHT = [name for name, form in FORMS.items() if form.included_angle_deg]
+ROUNDED_CREST = ["whitworth", "ba", "cycle"]
+ROUNDED_ROOT = [*ROUNDED_CREST, "iso", "unified"]
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    with (CHECKS / name).open(newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@pytest.mark.parametrize("row", rows("iso724_basic_diameters.csv"), ids=lambda row: row["thread"])
+def test_basic_diameters_of_iso_724_to_a_micrometre(row: dict[str, str]) -> None:
+    sizes = dimensions(find_size(row["thread"]))
+    found = (sizes.pitch_diameter_mm, sizes.minor_mm, sizes.nut_minor_mm)
+    published = tuple(float(row[column]) for column in ("d2_mm", "d3_mm", "D1_mm"))
+    assert found == pytest.approx(published, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("form", "angle", "depth", "addendum"),
+    [
+        # Iso: h3 = 0.61343 P, d2 = d - 0.64952 P (tap table after ISO 724, read).
+        ("iso", 60, 0.61343, 0.64952 / 2),
+        # Unified: external thread 0.59539 P deep (ASME B1.1, UNR).
+        ("unified", 60, 0.59539, 0.64952 / 2),
+        # Machinery's Handbook 31, table 2, p. 2087: h = 0.640327 p.
+        ("whitworth", 55, 0.640327, 0.640327 / 2),
+        ("whitworth-taper", 55, 0.640327, 0.640327 / 2),
+        # Thread data sheet on scribd.com, 36661779: BA depth 0.6 P.
+        ("ba", 47.5, 0.6, 0.3),
+        # BS 811: 0.5327 P.
+        ("cycle", 60, 0.5327, 0.5327 / 2),
+        # ASME B1.20.1: 0.8 P.
+        ("npt", 60, 0.8, 0.4),
+    ],
+)
+def test_depth_and_angle_of_each_form(
+    form: str, angle: float, depth: float, addendum: float
+) -> None:
+    assert included_angle_deg(form) == angle
+    assert profile(FORMS[form], 1.0).depth_mm == pytest.approx(depth, abs=6e-5)
+    assert FORMS[form].addendum == pytest.approx(addendum, abs=6e-5)
+
+
+@pytest.mark.parametrize("tpi", [4, 8, 20, 40])
+def test_whitworth_depth(tpi: int) -> None:
+    pitch = 25.4 / tpi
+    assert profile(FORMS["whitworth"], pitch).depth_mm == pytest.approx(0.640327 * pitch)
+
+
+@pytest.mark.parametrize(
+    ("size", "external_minor", "nut_minor"),
+    [("1/4-20", 0.1905, 0.1959), ("1/2-13", 0.4084, 0.4167), ("1-8", 0.8512, 0.8647),
+     ("4-4 UNC", 3.7023, 3.7294), ("#4-40", 0.0822, 0.0849)],
+)  # fmt: skip
+def test_unified_minor_diameters(size: str, external_minor: float, nut_minor: float) -> None:
+    """Machinery's Handbook 31, table 4a, p. 1978, inches."""
+    sizes = dimensions(find_size(size))
+    assert (sizes.minor_mm or 0) / 25.4 == pytest.approx(external_minor, abs=6e-5)
+    assert (sizes.nut_minor_mm or 0) / 25.4 == pytest.approx(nut_minor, abs=6e-5)
+
+
+@pytest.mark.parametrize(
+    ("size", "d2", "d3", "nut_minor", "nut_major"),
+    [
+        ("Tr8x1.5", 7.25, 6.2, 6.5, 8.3), ("Tr16x4", 14, 11.5, 12, 16.5),
+        ("Tr28x5", 25.5, 22.5, 23, 28.5), ("Tr30x6", 27, 23, 24, 31),
+        ("Tr40x7", 36.5, 32, 33, 41), ("Tr44x12", 38, 31, 32, 45), ("Tr55x14", 48, 39, 41, 57),
+        ("Tr210x36", 192, 172, 174, 212),
+    ],
+)  # fmt: skip
+def test_trapezoidal_diameters_with_each_clearance(
+    size: str, d2: float, d3: float, nut_minor: float, nut_major: float
+) -> None:
+    """threadlib design/TR.csv, read: both sides of each step of the clearance a_c of ISO 2904."""
+    sizes = dimensions(find_size(size))
+    found = (sizes.pitch_diameter_mm, sizes.minor_mm, sizes.nut_minor_mm, sizes.nut_major_mm)
+    assert found == pytest.approx((d2, d3, nut_minor, nut_major))
+    assert sizes.profile.crest_clearance_mm == pytest.approx(
+        (nut_major - float(size[2:].split("x")[0])) / 2
+    )
+
+
+@pytest.mark.parametrize(
+    ("tpi", "height", "crest", "root"),
+    [(16, 0.0238, 0.0264, 0.0238), (12, 0.0300, 0.0352, 0.0326), (10, 0.0400, 0.0422, 0.0370),
+     (8, 0.0475, 0.0528, 0.0476), (5, 0.0700, 0.0845, 0.0793), (2, 0.1600, 0.2112, 0.2060)],
+)  # fmt: skip
+def test_stub_acme_form(tpi: int, height: float, crest: float, root: float) -> None:
+    """Machinery's Handbook 27, table 13, p. 1844, inches: total height, flats of crest and root."""
+    ridge = profile(FORMS["stub-acme"], 25.4 / tpi)
+    assert ridge.depth_mm / 25.4 == pytest.approx(height, abs=6e-5)
+    assert ridge.crest_flat_mm / 25.4 == pytest.approx(crest, abs=6e-5)
+    assert ridge.root_flat_mm / 25.4 == pytest.approx(root, abs=1e-4)  # of rounded figures
+
+
+@pytest.mark.parametrize(
+    ("size", "d2", "minor", "height"),
+    [("1/4-16 Acme", 0.21875, 0.1875, 0.03625), ("1-5 Acme", 0.9, 0.8, 0.11),
+     ("2-4 Acme", 1.875, 1.75, 0.135)],
+)  # fmt: skip
+def test_acme_diameters(size: str, d2: float, minor: float, height: float) -> None:
+    """ASME B1.5 by its formulas: D - P/2, D - P, P/2 and half the allowance; inches."""
+    sizes = dimensions(find_size(size))
+    found = (sizes.pitch_diameter_mm, sizes.nut_minor_mm, sizes.profile.depth_mm)
+    assert found == pytest.approx((d2 * 25.4, minor * 25.4, height * 25.4))
+
+
+@pytest.mark.parametrize(
+    ("size", "minor"),
+    [(0, 4.80), (1, 4.22), (2, 3.73), (4, 2.81), (7, 1.92), (10, 1.28), (13, 0.90), (16, 0.56)],
+)
+def test_ba_minor_diameters(size: int, minor: float) -> None:
+    """Machinery's Handbook 31, p. 2115 (BS 93)."""
+    assert dimensions(find_size(f"{size} BA")).minor_mm == pytest.approx(minor, abs=6e-3)
+
+
+def test_the_pipe_taper_and_its_plane_are_told() -> None:
+    """Pitch diameter 0.75843 in at the small end of 1/2 NPT: ASME B1.20.1, from memory; read in
+    mm in thread_sizes.csv."""
+    sizes = dimensions(find_size("1/2 NPT"))
+    assert (sizes.pitch_diameter_mm or 0) / 25.4 == pytest.approx(0.75843, abs=6e-6)
+    assert sizes.plane == "at the small end"
+    assert FORMS["npt"].taper == FORMS["whitworth-taper"].taper == 1 / 16
+    assert dimensions(find_size("R 1/2")).plane == "in the gauge plane"
+
+
+def test_several_starts_steepen_the_lead_angle_but_not_the_ridge() -> None:
+    one, two = dimensions(find_size("Tr40x7")), dimensions(find_size("Tr40x14 P7"))
+    assert two.profile == one.profile
+    assert two.minor_mm == one.minor_mm
+    assert math.tan(math.radians(two.lead_angle_deg or 0)) == pytest.approx(
+        2 * math.tan(math.radians(one.lead_angle_deg or 0))
+    )
+
+
+def test_the_lead_angle_of_a_worked_example() -> None:
+    """Mott, Machine Elements, example 17-1 (screw_mechanics.csv): Acme with a pitch diameter
+    of 1.3429 in and a lead of 0.25 in, 3.39 degrees; here the basic pitch diameter, 1.375 in."""
+    sizes = dimensions(find_size("1 1/2-4 Acme"))
+    tangent = math.tan(math.radians(sizes.lead_angle_deg or 0)) * 1.375 / 1.3429
+    assert math.degrees(math.atan(tangent)) == pytest.approx(3.39, abs=0.005)
+
+
+def test_a_thread_without_a_diameter_has_a_ridge_and_no_diameters() -> None:
+    sizes = dimensions(Thread("worm", Pitch(Fraction(1), pi=True), form="worm"))
+    assert sizes.profile.depth_mm == pytest.approx(2.2)
+    assert sizes.major_mm is sizes.pitch_diameter_mm is sizes.nut_bore_mm is None
+
+
+def test_a_worm_has_no_nut_to_bore() -> None:
+    sizes = dimensions(Thread("worm", Pitch(Fraction(2), pi=True), Fraction(40), form="worm"))
+    assert (sizes.pitch_diameter_mm, sizes.minor_mm) == pytest.approx((36, 40 - 8.8))
+    assert sizes.nut_bore_mm is None
+
+
+def test_a_bottle_neck_promises_no_diameters() -> None:
+    sizes = dimensions(find_size("PCO-1881"))
+    assert sizes.major_mm == pytest.approx(27.4)
+    assert sizes.pitch_diameter_mm is None
+
+
+def test_wood_is_bored_as_the_tap_made_from_a_bolt_wants() -> None:
+    """1 in, 8 to the inch, 60 degrees: bore 7/8 in (article on tools for threading wood)."""
+    tap = Thread("tap", mm(Fraction(127, 40)), Fraction(127, 5), form="wood-60")
+    assert dimensions(tap).nut_bore_mm == pytest.approx(7 / 8 * 25.4, abs=0.2)
+
+
+@given(st.floats(60, 90), st.floats(0, 0.45), st.floats(0.5, 30))
+@settings(max_examples=40)
+def test_a_wooden_v_closes_at_its_angle(angle: float, flat: float, pitch: float) -> None:
+    """The V that the flats cut short is as deep as its angle says: (P - 2 flat)/2 = depth tan."""
+    ridge = profile(wood(angle, flat), pitch)
+    run = ridge.depth_mm * math.tan(math.radians(angle / 2))
+    assert 2 * run + ridge.crest_flat_mm + ridge.root_flat_mm == pytest.approx(pitch)
+
+
+@pytest.mark.parametrize(("angle", "flat"), [(59, 0.1), (91, 0.1), (60, 0.5), (60, -0.1)])
+def test_a_wooden_v_out_of_range_is_refused(angle: float, flat: float) -> None:
+    with pytest.raises(ValueError, match="not"):
+        wood(angle, flat)
+
+
+@pytest.mark.parametrize("name", STRAIGHT)
+def test_an_outline_is_one_pitch_of_the_profile(name: str) -> None:
+    form, pitch = FORMS[name], 3.0
+    line = outline(form, pitch)
+    ridge = profile(form, pitch)
+    axial, radial = zip(*line, strict=True)
+    assert (axial[0], axial[-1]) == (0.0, pitch)
+    assert list(axial) == sorted(axial)
+    assert max(radial) == radial[0] == radial[-1] == pytest.approx(form.addendum * pitch)
+    assert max(radial) - min(radial) == pytest.approx(ridge.depth_mm)
+    assert radial == pytest.approx(tuple(reversed(radial)))
+
+
+@pytest.mark.parametrize("name", STRAIGHT)
+def test_the_flanks_of_an_outline_cross_the_pitch_line_at_their_angle(name: str) -> None:
+    form, pitch = FORMS[name], 2.0
+    line = outline(form, pitch)
+    (x0, y0), (x1, y1) = next((a, b) for a, b in pairwise(line) if a[1] >= 0 > b[1])
+    half = math.radians((form.included_angle_deg or 0) / 2)
+    assert (x1 - x0) / (y0 - y1) == pytest.approx(math.tan(half), rel=1e-4)
+    assert x0 + y0 * math.tan(half) == pytest.approx(pitch / 4, rel=1e-4)
+
+
+@pytest.mark.parametrize("name", ROUNDED_ROOT)
+def test_published_radii_are_tangent_to_the_flanks(name: str) -> None:
+    """Depth, angle and radius are three published figures; they must close into one curve."""
+    form, pitch = FORMS[name], 1.0
+    half = math.radians((form.included_angle_deg or 0) / 2)
+    line = outline(form, pitch, arc_points=5)
+    root = [(x, y) for x, y in line if x <= pitch / 2][-5]  # where the root's arc begins
+    assert root[1] == pytest.approx((pitch / 4 - root[0]) / math.tan(half), abs=2e-5)
+    if name in ROUNDED_CREST:
+        crest = line[4]
+        assert crest[1] == pytest.approx((pitch / 4 - crest[0]) / math.tan(half), abs=2e-5)
+
+
+def test_a_form_without_flanks_has_no_outline() -> None:
+    with pytest.raises(ValueError, match="no straight flanks"):
+        outline(FORMS["edison"], 3.6)

@@ -1,0 +1,162 @@
+"""The comparison page as text: complete without scripts, safe, the same bytes every time."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+import report_samples as samples
+
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.search.compare import Comparison, compare
+from gearchest.reports.compare.document import compare_document
+from gearchest.reports.compare.sheet import compare_page
+from gearchest.reports.compare.text import compare_lines
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.words import numbers
+
+FACTS = Facts("9.9", (("before.toml", "ab" * 32), ("after.toml", "cd" * 32)), ())
+MINI = samples.mini_lathe()
+OFFERED = tuple((MINI.making.gear(z), None) for z in (21, 63, 70, 127))
+
+
+@pytest.fixture(scope="module")
+def found() -> Comparison:
+    """One lathe before and after a change of its leadscrew; the names stay the same."""
+    after = replace(MINI, leadscrew=mm("1.5"))
+    return compare((MINI, after), samples.wants(), (OFFERED, OFFERED))
+
+
+@pytest.fixture(scope="module")
+def page(found: Comparison) -> str:
+    return compare_page(found, FACTS, document=compare_document(found))
+
+
+def table(page: str, ident: str) -> str:
+    start = page.index(f'<table id="{ident}"')
+    return page[start : page.index("</table>", start)]
+
+
+def words(markup: str) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", markup).split())
+
+
+def test_the_sample_shows_every_kind_of_want(found: Comparison) -> None:
+    assert found.only(1)
+    assert found.both
+    assert any(up.gears for up in found.upgrades[0])
+
+
+def test_same_input_same_bytes(found: Comparison, page: str) -> None:
+    assert compare_page(replace(found), FACTS, document=compare_document(found)) == page
+
+
+def test_the_map_has_two_columns_a_want(found: Comparison, page: str) -> None:
+    """Verdicts in words, in the order of the wants by series, before any script."""
+    drawn = table(page, "map")
+    series = list(dict.fromkeys(want.series for want in found.wants))
+    pairs = sorted(
+        zip(found.wants, found.states, strict=True), key=lambda one: series.index(one[0].series)
+    )
+    told = re.findall(r'<td class="[^"]+"><a[^>]*>([^<\n]*)', drawn)
+    assert told == [state.verdict.value for _, pair in pairs for state in pair]
+    assert drawn.count('scope="row"') == len(found.wants)
+    assert drawn.count('scope="col"') == 3
+    assert page.index('<table id="map"') < page.index("</footer>") < page.rindex("<script")
+
+
+def test_lathes_of_one_name_are_told_apart(page: str) -> None:
+    head = words(table(page, "map").split("</thead>")[0])
+    assert f"{MINI.name} (1)" in head
+    assert f"{MINI.name} (2)" in head
+
+
+def test_every_cell_opens_its_wants_setups(found: Comparison, page: str) -> None:
+    targets = re.findall(r'<td class="[^"]+"><a href="#([^"]+)">', table(page, "map"))
+    assert len(targets) == 2 * len(found.wants)
+    assert len(set(targets)) == len(found.wants)
+    for ident in set(targets):
+        assert page.count(f'id="{ident}"') == 1
+
+
+def test_both_trains_are_drawn_and_no_part_is_named_twice(found: Comparison, page: str) -> None:
+    """Shared outlines are kept apart by lathe; every use of one finds its definition."""
+    idents = re.findall(r'\sid="([^"]+)"', page)
+    assert len(idents) == len(set(idents))
+    used = set(re.findall(r'<use href="#([^"]+)"', page))
+    assert used <= set(idents)
+    assert {ident[:2] for ident in used} >= {"a-", "b-"}
+    answers = [state.answer for pair in found.states for state in pair if state.answer]
+    setups = page[page.index('id="setups"') : page.index('id="alone"')]
+    assert setups.count("<figure") >= len(answers)
+
+
+def test_what_only_one_does_and_the_gears_that_level_them(found: Comparison, page: str) -> None:
+    drawn = words(table(page, "upgrades-0"))
+    for up in found.upgrades[0]:
+        gears = ", ".join(str(gear.teeth) for gear in up.gears) or "no set of up to three"
+        assert f"{up.want} {gears}" in drawn.replace("&lt;", "<").replace("&gt;", ">")
+    assert all(up.want in {w.name for w in found.only(1)} for up in found.upgrades[0])
+
+
+def test_each_want_both_cut_is_judged_by_three_measures(found: Comparison, page: str) -> None:
+    """Recomputed from the two trains: less is better, equal is said."""
+    drawn = table(page, "duels")
+    rows = [words(row) for row in drawn.split("<tbody>")[1].split("<tr>")[1:]]
+    assert len(rows) == len(found.both)
+    pairs = dict(zip((want.name for want in found.wants), found.states, strict=True))
+    for row, want in zip(rows, found.both, strict=True):
+        answers = [state.answer for state in pairs[want.name]]
+        one, other = answers
+        assert one
+        assert other
+        errors = [
+            Fraction(0) if state.verdict.value == "exact" else abs(state.answer.error)
+            for state in pairs[want.name]
+            if state.answer
+        ]
+        loads = [one.train.tooth_load, other.train.tooth_load]
+        turns = [one.train.ratio, other.train.ratio]
+        said = re.findall(r"\b(first|second|equal)\b", row.removeprefix(want.name))
+        assert said == [_better(*values) for values in (errors, loads, turns)], want.name
+        for train in (one.train, other.train):
+            assert numbers.significant(train.ratio) in row
+
+
+def _better(one: Fraction | float, other: Fraction | float) -> str:
+    if one == other:
+        return "equal"
+    return "first" if one < other else "second"
+
+
+def test_user_text_is_escaped(found: Comparison) -> None:
+    markup = "</script><b>x"
+    bad = replace(found, lathes=(replace(MINI, name=markup), found.lathes[1]))
+    text = compare_page(bad, FACTS, document=compare_document(bad))
+    assert "<b>x" not in text
+    assert "<b>stand screw" not in text
+    assert "&lt;/script&gt;&lt;b&gt;x" in text
+
+
+def test_terminal_and_document_agree(found: Comparison) -> None:
+    document = json.loads(json.dumps(compare_document(found)))
+    lines = compare_lines(found)
+    assert lines[0] == f"both cut {len(document['both'])} of {len(document['pitches'])} threads"
+    for side, name in enumerate(document["lathes"]):
+        told = ", ".join(document["only"][side]) or "nothing"
+        assert f"only {name}: {told}" in lines
+        for addition in document["additions"][side]:
+            gears = ", ".join(map(str, addition["gears"]))
+            assert f"for {addition['name']} on {name}: {gears}" in lines
+
+
+def test_nothing_to_level_is_said() -> None:
+    same = compare((MINI, MINI), samples.wants()[:3])
+    text = compare_page(same, FACTS)
+    alone = text[text.index('<section id="alone"') : text.index('<section id="both"')]
+    assert alone.count("Nothing.") == 2
+    assert "No gear to add would serve both lathes." in text
+    assert 'id="upgrades-' not in text

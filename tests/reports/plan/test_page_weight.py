@@ -1,0 +1,90 @@
+"""How heavy the plan's page is, and that nothing in it is drawn twice."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+
+import pytest
+import report_samples as samples
+
+from gearchest.catalogs.lathes import example
+from gearchest.catalogs.making import making_tables
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.wants import load_wants
+from gearchest.optimizer.plan.cut_gears import cut_sheets
+from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.whatif import extra_gears, named_sets, what_if
+from gearchest.reports.plan import sheet as plan_page
+from gearchest.reports.plan.document import plan_document
+
+MOST = 1_000_000
+"""Bytes of a page for a hundred wants and six steps, all of it but the charts."""
+
+MOST_WITH_CHARTS = 3_000_000
+"""6.5 MB would be allowed; plotly travels packed."""
+
+MORE_WANTS = {
+    "iso-metric-coarse": ("M12", "M33"),
+    "iso-trapezoidal": ("Tr8x1.5", "Tr14x3"),
+    "whitworth-coarse": ("1/8", "1/2"),
+    "worm-module": ("0.3 module", "1.25 module"),
+    "worm-dp": ("48 dp", "12 dp"),
+}
+"""Series and their ends that join the example's own wants: 63 pitches in all."""
+
+
+@pytest.fixture(scope="module")
+def large(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    """A hundred threads on the bundled example's lathe, worked out as the command does."""
+    found = example()
+    wants = found.wants.read_text(encoding="utf-8")
+    for series, (first, last) in MORE_WANTS.items():
+        wants += f'\n[[want]]\nseries = "{series}"\nfrom = "{first}"\nto = "{last}"\n'
+    path = tmp_path_factory.mktemp("wants") / "wants.toml"
+    path.write_text(wants, encoding="utf-8")
+    lathe = load_lathe(found.lathe)
+    offers = load_offers(found.offers, lathe)
+    return make_plan([lathe], load_wants(path, lathe)[:100], offers, Question(most=5), Watch())
+
+
+def rendered(plan: Plan, *, charts: bool) -> str:
+    """The page with everything a command can put into it."""
+    return plan_page.render(
+        plan,
+        charts=charts,
+        document=plan_document(plan),
+        what_if=what_if(plan.lathe, plan.wants, extra_gears(plan), named_sets(plan)),
+        cuts=cut_sheets(plan, making_tables()),
+    )
+
+
+def test_a_hundred_wants_and_six_steps_weigh_less_than_a_megabyte(large: Plan) -> None:
+    assert (len(large.wants), len(large.steps)) == (100, 6)
+    assert sum(len({step.answer for step in steps}) for steps in large.states) > 350
+    assert len(rendered(large, charts=False).encode()) < MOST
+
+
+def test_charts_add_two_megabytes(large: Plan) -> None:
+    assert len(rendered(large, charts=True).encode()) < MOST_WITH_CHARTS
+
+
+@pytest.fixture(scope="module")
+def page() -> str:
+    return samples.quoted(rendered(samples.twice(samples.plan()), charts=False))
+
+
+def test_every_picture_stands_once(page: str) -> None:
+    """Equal drawings are pointed at, and every pointer leads somewhere."""
+    idents = re.findall(r'\bid="([^"]+)"', page)
+    assert max(Counter(idents).values()) == 1
+    assert set(re.findall(r'href="#([^"]+)"', page)) <= set(idents)
+    drawn = re.findall(r'<g id="d\d+">(.*?)</g></svg>', page, re.DOTALL)
+    assert len(drawn) > 10
+    assert max(Counter(drawn).values()) == 1
+    outlines = re.findall(r'<symbol id="([^"]+)"', page)
+    assert outlines
+    assert len(outlines) == len(set(outlines))

@@ -1,0 +1,356 @@
+"""The plan page as text: complete without scripts, safe, the same bytes every time."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+from importlib.resources import files
+
+import pytest
+import report_samples as samples
+
+from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
+from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.search.result import Verdict
+from gearchest.reports.page.shell import Facts, json_block
+from gearchest.reports.plan import view as plan_view
+from gearchest.reports.plan.charts import charts
+from gearchest.reports.plan.sheet import render
+from gearchest.reports.words import numbers, wording
+from gearchest.reports.words.states import STATES
+
+FACTS = Facts("9.9", (("lathe.toml", "ab" * 32),), (("--most", "4"),))
+
+
+@pytest.fixture(scope="module")
+def page() -> str:
+    return render(samples.plan(), facts=FACTS, charts=False)
+
+
+@pytest.fixture(scope="module")
+def text(page: str) -> str:
+    return samples.quoted(page)
+
+
+def test_same_input_same_bytes(page: str) -> None:
+    again = replace(samples.plan())
+    assert render(again, facts=FACTS, charts=False) == page
+    assert "2031-02-03" not in page
+    assert "2031-02-03" in render(again, facts=FACTS, charts=False, date="2031-02-03")
+
+
+def test_every_inline_script_is_allowed_by_its_hash_and_nothing_else() -> None:
+    text = render(samples.plan(), facts=FACTS)
+    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', text)
+    assert policy
+    assert "connect-src &#39;none&#39;" in policy[1]
+    scripts = re.findall(r"<script>(.*?)</script>", text, re.DOTALL)
+    scripts.append(samples.unpacked(text, "plotly-source"))
+    hashes = {base64.b64encode(hashlib.sha256(s.encode()).digest()).decode() for s in scripts}
+    assert set(re.findall(r"sha256-([^&]+)&", policy[1])) == hashes
+    assert not re.search(r"\son\w+=\"", text)
+
+
+def test_plotly_comes_once_after_the_content_and_only_with_charts(page: str) -> None:
+    text = render(samples.plan(), facts=FACTS)
+    assert samples.unpacked(text, "plotly-source").count("plotly.js v") == 1
+    assert text.index('id="plotly-source"') > text.rindex("<script>")
+    assert "plotly.js v" not in text
+    assert "plotly" not in page
+    assert len(text.encode()) < 6_500_000
+
+
+def test_user_text_is_escaped(page: str) -> None:
+    text = render(samples.plan("</script><b>x", measured=False), facts=FACTS, charts=False)
+    assert "<b>x" not in text
+    assert "&lt;/script&gt;&lt;b&gt;x" in text
+    assert "<b>stand screw" not in page
+
+
+def test_data_blocks_cannot_end_their_script() -> None:
+    text = json_block({"name": "</script><!--\u2028"})
+    assert "<" not in text
+    assert json.loads(text) == {"name": "</script><!--\u2028"}
+
+
+def test_every_want_and_step_has_its_verdict_in_words(text: str) -> None:
+    plan = samples.plan()
+    table = text[text.index('<table id="map">') : text.index("</table>")]
+    told = re.findall(r'<td class="[^"]+"><a [^>]*>([^<\n]*)', table)
+    wanted = [state.verdict.value for group in _grouped(plan) for state in group]
+    assert told == wanted
+    assert table.count('scope="row"') == len(plan.wants)
+    assert table.count('scope="col"') == len(plan.steps) + 1
+
+
+def _grouped(plan: samples.Plan) -> list[tuple[samples.WantStep, ...]]:
+    """States in the order of the map: series as they first appear."""
+    order: dict[str, list[tuple[samples.WantStep, ...]]] = {}
+    for want, states in zip(plan.wants, plan.states, strict=True):
+        order.setdefault(want.series, []).append(states)
+    return [states for group in order.values() for states in group]
+
+
+def test_links_lead_somewhere_and_ids_are_unique(text: str) -> None:
+    ids = Counter(re.findall(r'\bid="([^"]+)"', text))
+    assert max(ids.values()) == 1
+    links = set(re.findall(r'href="#([^"]+)"', text))
+    assert links <= set(ids)
+    assert {"w-m3", "w-m10", "w-clamp-screw"} <= set(ids)
+
+
+def test_ids_come_from_names_alone() -> None:
+    taken: set[str] = set()
+    first = wording.anchor("M6", taken)
+    assert first == "w-m6"
+    assert wording.anchor("m6", taken) not in ("w-m6", "")
+    assert wording.anchor("1/4-20", set()) == wording.anchor("1/4-20", {"w-other"})
+    assert wording.anchor("1/4 20", set()) != wording.anchor("1-4-20", set())
+
+
+def test_a_verdict_has_its_symbol_and_its_lightness_by_its_class() -> None:
+    """The word is text; the style sheet puts the symbol before it."""
+    css = (files("gearchest.reports") / "words" / "states.css").read_text(encoding="utf-8")
+    for one in STATES.values():
+        assert re.search(rf'\.{one.slug} {{[^}}]*--fill:[^}}]*--sym: "{one.symbol}"', css), one.word
+
+
+def test_a_browser_finds_the_first_setup_open_at_the_last_step(text: str) -> None:
+    assert text.count('class="setup open"') == 1
+    assert text.index('class="setup open"') < text.index('class="setup"')
+    first = setup_of(text, samples.plan().wants[0].name)
+    last = len(samples.plan().steps) - 1
+    for sheet in re.findall(r'<div class="train-sheet[^>]*>', first):
+        steps = re.findall(r"\d+", sheet)
+        assert ("data-away" in sheet) == (str(last) not in steps)
+
+
+def setup_of(text: str, want: str) -> str:
+    ident = wording.anchor(want, set())
+    start = text.index(f'id="{ident}"', text.index('<section id="setups"'))
+    return text[start : text.index("</article>", start)]
+
+
+def sheets(markup: str) -> dict[int, str]:
+    """The sheet of each step in a piece of markup."""
+    found: dict[int, str] = {}
+    for sheet in markup.split('<div class="train-sheet')[1:]:
+        steps = re.search(r'data-steps="([\d ]+)"', sheet)
+        assert steps
+        for step in steps[1].split():
+            assert int(step) not in found
+            found[int(step)] = sheet
+    return found
+
+
+def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str) -> None:
+    plan = samples.plan()
+    more = json.loads(samples.unpacked(page, "more-sheets"))
+    packed = 0
+    for want, states in zip(plan.wants, plan.states, strict=True):
+        shown = sheets(setup_of(text, want.name))
+        held = sheets(samples.quoted(more.get(wording.anchor(want.name, set()), "")))
+        assert not {*shown} & {*held}
+        assert len(states) - 1 not in held
+        assert 0 not in held or states[0].verdict is Verdict.OFF
+        packed += len(held)
+        for step, state in enumerate(states):
+            sheet = (shown | held).get(step)
+            if state.answer is None:
+                assert sheet is None
+                continue
+            assert sheet
+            assert f"{wording.gears_written(state.answer.train)}</span>" in sheet
+            assert 'class="train"' in sheet
+            assert "<dt>Tooth load" in sheet
+    assert packed
+
+
+def test_with_too_much_to_draw_only_the_last_step_stays_in_the_page(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(plan_view, "MOST_DRAWN", 0)
+    plan = samples.plan()
+    last = len(plan.steps) - 1
+    for made, states in zip(plan_view.setups(plan), plan.states, strict=True):
+        assert all(last in sheet.steps for sheet in made.sheets)
+        told = sorted(step for sheet in made.sheets + made.more for step in sheet.steps)
+        assert told == [k for k, state in enumerate(states) if state.answer]
+
+
+def test_packed_sheets_bring_no_ids_and_point_at_what_is_there(page: str, text: str) -> None:
+    idents = set(re.findall(r'\bid="([^"]+)"', text))
+    for markup in json.loads(samples.unpacked(page, "more-sheets")).values():
+        held = samples.quoted(markup)
+        assert ' id="' not in held
+        assert set(re.findall(r'href="#([^"]+)"', held)) <= idents
+
+
+def table_of(markup: str) -> list[list[str]]:
+    """The words of a setup's table of trains, line by line."""
+    table = markup[markup.index('<table class="trains">') : markup.index("</table>")]
+    lines = [re.split(r"<t[hd][^>]*>", line)[1:] for line in table.split("<tr>")[1:]]
+    return [[re.sub(r"<[^>]*>", "", cell).strip() for cell in line] for line in lines]
+
+
+def test_the_table_of_trains_gives_the_figures_of_the_plan(text: str) -> None:
+    plan = samples.plan()
+    compared = 0
+    for want, states in zip(plan.wants, plan.states, strict=True):
+        markup = setup_of(text, want.name)
+        answers = {state.answer for state in states if state.answer}
+        answers |= {state.without_error for state in states if state.without_error}
+        if len(answers) < 2:
+            assert '<table class="trains">' not in markup
+            continue
+        steps, *lines = table_of(markup)
+        assert len(steps) == 1 + len(answers)
+        columns = [
+            dict(zip([line[0] for line in lines], cells, strict=True))
+            for cells in zip(*(line[1:] for line in lines), strict=True)
+        ]
+        at = {int(k): i for i, cell in enumerate(steps[1:]) for k in re.findall(r"\d+", cell)}
+        for k, state in enumerate(states):
+            assert (k in at) == (state.answer is not None)
+            if state.answer:
+                assert columns[at[k]] == figures(plan, state.answer, columns[at[k]])
+                compared += 1
+        exact = [column for column, cell in zip(columns, steps[1:], strict=True) if "out" in cell]
+        told = {column["Train"] for column in columns}
+        assert all(column["Error"] == "no error" for column in exact)
+        assert told >= {wording.gears_written(answer.train) for answer in answers}
+    assert compared > 20
+
+
+def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) -> dict[str, str]:
+    """What a column must say of a lathe with an inch screw, recomputed; lines that say nothing of
+    any train may be absent."""
+    train, placement = answer.train, answer.fit.placement
+    assert placement is None or len(placement.studs) <= 1
+    stud = placement.studs[0].position if placement and placement.studs else None
+    arm = placement.arm_angle if placement else None
+    gap = min((c.mm for c in placement.clearances), default=None) if placement else None
+    turns = Fraction(1)
+    for driver, driven in zip(train.drivers, train.driven, strict=True):
+        turns *= Fraction(driver.teeth, driven.teeth)
+    said = {
+        "Train": " × ".join("/".join(map(str, stage)) for stage in train.stages),
+        "Verdict": answer.verdict.value,
+        "Error": numbers.error(answer.error),
+        "Tooth load, N": f"{float(train.tooth_load):.0f}",
+        "Screw turns": numbers.significant(turns),
+        "Half-nut step, in": f"{turns.numerator * plan.lathe.leadscrew.mm / 25.4:.4f}",
+        "Stud, in": "–" if stud is None else f"{stud / 25.4:.3f}",
+        "Arm, °": "–" if arm is None else f"{arm:.1f}".replace("-", "−"),
+        "Tightest, in": "–" if gap is None else f"{gap / 25.4:.3f}".replace("-", "−"),
+        "To add": ", ".join(str(gear) for gear in answer.missing) or "–",
+    }
+    if train.layout.idlers == (1,):
+        first, idler, last = train.stages[0]
+        said["Train"] = f"{first}/({idler})/{last}"
+    return {label: value for label, value in said.items() if label in like}
+
+
+def test_the_hand_is_said_where_it_is_left() -> None:
+    plan = samples.plan()
+    lefts = replace(plan, wants=tuple(replace(want, left=True) for want in plan.wants))
+    rows = [row for group in plan_view.map_groups(lefts) for row in group.rows]
+    assert all("left hand" in row.pitch for row in rows)
+    assert all("left hand" in made.other_pitch for made in plan_view.setups(lefts))
+    assert "left hand" not in render(plan, charts=False)
+
+
+def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
+    """Its half-nut step goes by its own leadscrew, its drawing points at its own arm."""
+    plan = samples.plan()
+    other = samples.mini_lathe(name="The other", leadscrew=mm("1.5"))
+    states = tuple(
+        tuple(replace(step, lathe="The other") for step in steps) for steps in plan.states
+    )
+    shared = replace(plan, also=other, states=states)
+    text = samples.quoted(render(shared, charts=False))
+    assert "on The other" in text
+    assert 'href="#b-arm"' in text
+    assert set(re.findall(r'href="#([^"]+)"', text)) <= set(re.findall(r'\bid="([^"]+)"', text))
+    for made, steps in zip(plan_view.setups(shared), states, strict=True):
+        for sheet in made.sheets:
+            answer = steps[sheet.steps[0]].answer
+            assert answer
+            step = half_nut_step(answer.train.ratio, other.leadscrew)
+            told = next(fact.value for fact in sheet.facts if fact.label == "Half-nut step")
+            assert f"{step:.2f}" in told
+
+
+def test_where_no_gears_may_be_added_none_are_said_to_be_wanting() -> None:
+    plan = samples.plan()
+    first = tuple(steps[:1] for steps in plan.states)
+    text = render(replace(plan, steps=plan.steps[:1], states=first), charts=False)
+    assert "No gears to add were looked for" in text
+    assert "stay out of reach" not in text
+
+
+def test_unproven_steps_say_so(page: str) -> None:
+    assert "not proven (time limit): no set covers more than" in page
+    assert page.count("proven best") >= 4
+
+
+def test_an_unmeasured_arm_is_said() -> None:
+    text = render(samples.plan("x", measured=False), facts=FACTS, charts=False)
+    assert "Fit is unchecked" in text
+    assert "the arm is unmeasured, so fit is unchecked" in text
+
+
+def test_the_cautions_of_the_trade_are_there(page: str) -> None:
+    for words in ("unplug", "Covers closed", "No gloves", "slowest speed", "come first"):
+        assert words in page
+
+
+def test_charts_have_fixed_places_and_words() -> None:
+    drawn = charts(samples.plan())
+    assert [chart.ident for chart in drawn] == [
+        "chart-gears", "chart-money", "chart-errors", "chart-loads", "chart-turns",
+    ]  # fmt: skip
+    for chart in drawn:
+        assert chart.summary
+        assert "template" not in chart.figure["layout"]
+    weights = [float(step.covered_weight) for step in samples.plan().steps]
+    assert drawn[0].figure["data"][0]["y"] == weights
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (Fraction(0), "no error"),
+        (Fraction(1, 8000), "+125 ppm"),
+        (-0.000874, "−874 ppm"),
+        (Fraction(-1, 100), "−1.00 %"),
+        (1e-9, "+<1 ppm"),
+    ],
+)
+def test_errors_are_written_in_ppm_or_per_cent(value: Fraction | float, text: str) -> None:
+    assert numbers.error(value).replace("\u202f", " ") == text
+
+
+@pytest.mark.parametrize(
+    ("pitch", "inch", "first", "second"),
+    [
+        (mm(1), False, "1 mm", "25.4 tpi"),
+        (tpi(8), True, "8 tpi", "3.175 mm"),
+        (tpi(Fraction(23, 2)), True, "11.5 tpi", "2.2087 mm"),
+        (mm("0.7"), True, "36.29 tpi", "0.7 mm"),
+        (Pitch(Fraction(1), pi=True), False, "3.1416 mm", "8.085 tpi"),
+    ],
+)
+def test_pitches_stand_in_the_lathes_unit_first(
+    pitch: Pitch, inch: bool, first: str, second: str
+) -> None:
+    pair = numbers.pitch_pair(pitch, inch=inch)
+    assert tuple(text.replace("\u202f", " ") for text in pair) == (first, second)
+    lathe = samples.mini_lathe(leadscrew=tpi(8))
+    assert numbers.inch_first(lathe)
+    assert not numbers.inch_first(samples.mini_lathe(leadscrew=mm("1.5")))

@@ -1,0 +1,104 @@
+"""What `reach` prints: the verdict, the train, how far off, and what would help."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.wants import want_from
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.search.result import Reach
+from gearchest.reports.reach.text import SHORT_LIST, reach_lines
+from gearchest.reports.words.numbers import millimetres
+from gearchest.reports.words.wording import gears_written
+
+
+@pytest.fixture(scope="module")
+def lathe() -> Lathe:
+    return load_lathe(Path("instrument-repair"))
+
+
+def found(lathe: Lathe, pitch: str, left: bool = False) -> Reach:
+    want = want_from(pitch, lathe=lathe, use=None, diameter=None, left=left)
+    return reach(lathe, want, [(lathe.making.gear(teeth), None) for teeth in range(16, 128)])
+
+
+def test_an_exact_pitch_is_told_with_its_set_up(lathe: Lathe) -> None:
+    """16 tpi on a screw of 8 tpi: half a turn a spindle turn, and no error (by hand)."""
+    answer = found(lathe, "16 tpi")
+    lines = list(reach_lines(lathe, answer))
+    assert lines[0].startswith("= 16 tpi")
+    assert lines[0].endswith(": exact")
+    assert answer.easiest
+    text = "\n".join(lines)
+    assert gears_written(answer.easiest.train) in text
+    assert "0.50 screw turns a spindle turn" in text
+    placement = answer.easiest.fit.placement
+    assert placement
+    for stud in placement.studs:
+        assert millimetres(stud.position) in text
+    assert "more would do it" not in text
+
+
+@pytest.mark.parametrize("pitch", ["M10", "M8", "16 tpi"])
+def test_the_easiest_train_comes_first_and_the_closest_where_it_is_another(
+    lathe: Lathe, pitch: str
+) -> None:
+    answer = found(lathe, pitch)
+    assert answer.easiest
+    assert answer.closest
+    lines = list(reach_lines(lathe, answer))
+    if answer.easiest.train == answer.closest.train:
+        assert lines[2].startswith(f"  set up: {gears_written(answer.easiest.train)}")
+        return
+    assert lines[2].startswith(f"  easiest on the teeth: {gears_written(answer.easiest.train)}")
+    closest = [line for line in lines if line.startswith("  closest:")]
+    assert [gears_written(answer.closest.train) in line for line in closest] == [True]
+
+
+def test_the_allowance_is_told_with_its_reason(lathe: Lathe) -> None:
+    answer = found(lathe, "M6")
+    (line,) = [line for line in reach_lines(lathe, answer) if line.startswith("  allowed")]
+    assert answer.want.allowance.why in line
+
+
+def test_what_is_out_of_reach_gets_its_cures(lathe: Lathe) -> None:
+    """M6: every train within the allowance falls short of the shafts' distance."""
+    answer = found(lathe, "M6")
+    assert answer.misfit
+    lines = list(reach_lines(lathe, answer))
+    assert "exact" not in lines[0]
+    assert "in tolerance" not in lines[0]
+    assert not any("set up" in line for line in lines)
+    assert any("more would do it:" in line for line in lines)
+    text = "\n".join(lines)
+    assert f"{answer.additions[0].gears[0].teeth}: " in text
+    for said in (*answer.misfit.fit.misfits, *answer.cures):
+        assert said in text
+
+
+def test_a_list_is_short_until_all_is_asked_for(lathe: Lathe) -> None:
+    answer = found(lathe, "16 tpi")
+    assert len(answer.trains) > SHORT_LIST + 2
+    short = list(reach_lines(lathe, answer))
+    full = list(reach_lines(lathe, answer, everything=True))
+    assert any("more (--all lists every one)" in line for line in short)
+    assert not any("--all" in line for line in full)
+    for one in answer.trains:
+        assert any(gears_written(one.train) in line for line in full)
+
+
+def test_an_unmeasured_arm_is_said(lathe: Lathe) -> None:
+    bare = replace(lathe, banjo=None)
+    text = "\n".join(reach_lines(bare, found(bare, "16 tpi")))
+    assert "unchecked: the arm is not measured" in text
+    assert "stud in slot" not in text
+
+
+def test_left_hand_and_starts_are_said(lathe: Lathe) -> None:
+    assert "left hand" in next(iter(reach_lines(lathe, found(lathe, "16 tpi", left=True))))
+    assert "lead " in next(iter(reach_lines(lathe, found(lathe, "3 starts of 2 mm"))))

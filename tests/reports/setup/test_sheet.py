@@ -1,0 +1,330 @@
+"""The setup sheet, its JSON and its short form, made from the bundled lathes."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from html.parser import HTMLParser
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from gearchest.catalogs.materials import screw_materials, tooth_strength
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.wants import want_from
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.turning.pressing import Hand
+from gearchest.optimizer.turning.setup import Setup, Wishes, setup
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.setup import view
+from gearchest.reports.setup.document import setup_document
+from gearchest.reports.setup.sheet import setup_sheet
+from gearchest.reports.setup.text import short_form
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+REPAIR, AMERICAN, MINI = "instrument-repair", "american-12", "mini-7-metric"
+
+
+def made(
+    lathe: str | Lathe,
+    pitch: str,
+    *,
+    use: str | None = None,
+    diameter: str | None = None,
+    left: bool = False,
+    **wishes: object,
+) -> Setup:
+    machine = load_lathe(Path(lathe)) if isinstance(lathe, str) else lathe
+    want = want_from(pitch, lathe=machine, use=use, diameter=diameter, left=left)
+    if diameter is not None:
+        wishes["diameter"] = Fraction(diameter.split()[0])
+    asked = Wishes(**wishes)  # type: ignore[arg-type]
+    return setup(machine, want, reach(machine, want), tooth_strength(), asked)
+
+
+def bolt() -> Setup:
+    return made(REPAIR, "M10", length=60.0)
+
+
+def press_screw() -> Setup:
+    return made(
+        REPAIR,
+        "9 mm",
+        use="wood",
+        diameter="50 mm",
+        length=420.0,
+        hand=Hand(200, 150),
+        material=screw_materials()["beech"],
+    )
+
+
+def cranked() -> Setup:
+    """Two starts, three stages, sixty passes, wound from the screw's end."""
+    return made(
+        AMERICAN,
+        "Tr40x14 P7",
+        length=800.0,
+        hand=Hand(200, 250),
+        material=screw_materials()["mild steel"],
+    )
+
+
+def fullest() -> Setup:
+    return made(
+        AMERICAN,
+        "3 starts of 8 mm",
+        use="wood",
+        diameter="60 mm",
+        left=True,
+        length=1000.0,
+        hand=Hand(200, 250),
+        material=screw_materials()["beech"],
+    )
+
+
+def worm() -> Setup:
+    """Plastic gears, one of them overloaded."""
+    return made(MINI, "1 module", diameter="22 mm", length=60.0)
+
+
+def long_bolt() -> Setup:
+    """As much as a sheet set at the larger size has to hold."""
+    return made(AMERICAN, "M20", left=True, length=690.0)
+
+
+ALL = {
+    "bolt": bolt,
+    "press": press_screw,
+    "cranked": cranked,
+    "fullest": fullest,
+    "worm": worm,
+    "long bolt": long_bolt,
+}
+
+
+class Text(HTMLParser):
+    """The words a reader sees, tags balanced or not."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words: list[str] = []
+        self.hidden = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.hidden += tag in ("script", "style")
+
+    def handle_endtag(self, tag: str) -> None:
+        self.hidden -= tag in ("script", "style")
+
+    def handle_data(self, data: str) -> None:
+        if not self.hidden:
+            self.words.append(data)
+
+
+def words(found: Setup) -> str:
+    parser = Text()
+    parser.feed(setup_sheet(found, Facts()))
+    text = " ".join(" ".join(parser.words).split())
+    return text.replace("\u202f", " ")
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
+    found = ALL[name]()
+    text = words(found)
+    lines = [
+        *view.thread_lines(found),
+        *view.tool_lines(found),
+        *view.turning_lines(found),
+        *view.half_nut_lines(found),
+        *view.speed_lines(found),
+        *view.work_lines(found),
+        *view.infeed_lines(found),
+        *view.wood_lines(found),
+        *view.pressing_lines(found),
+    ]
+    for line in lines:
+        for part in (line.label, line.value, line.note):
+            assert " ".join(part.replace("\u202f", " ").split()) in text
+    for caution in found.cautions:
+        assert caution.topic in text
+        assert caution.text[1:] in text
+    for depth, slide in view.passes(found):
+        assert f"{depth} {slide}".strip() in text
+    assert "None" not in text.replace("None of the", "")
+
+
+def test_shafts_and_stud_positions_stand_on_the_sheet() -> None:
+    text = words(bolt())
+    assert "In the order it goes on" in text
+    placement = bolt().answer.fit.placement  # type: ignore[union-attr]
+    assert placement is not None
+    at = placement.studs[0].position
+    assert f"slot at {at / 25.4:.3f} in ({at:.1f} mm)" in text
+
+
+def test_weakest_mesh_is_named() -> None:
+    note = view.load_note(bolt())
+    assert note.startswith("Weakest: 50/65")
+    rows = view.mesh_rows(bolt())
+    assert [row.pair for row in rows if row.weakest] == ["50/65"]
+
+
+def test_overload_is_loud() -> None:
+    found = worm()
+    assert "OVERLOADED" in view.load_note(found)
+    assert any(row.over for row in view.mesh_rows(found))
+
+
+def test_cranked_sheet_shows_both_ways_round() -> None:
+    found = cranked()
+    assert all(row.backward for row in view.mesh_rows(found))
+    text = words(found)
+    assert "Screw drives" in text
+    assert "Crank length" in text
+    assert "whole number" not in text
+    assert "wind the screw back" in text
+    assert not any(row.backward for row in view.mesh_rows(bolt()))
+
+
+def test_dial_lines_in_words() -> None:
+    assert view.dial_words("any") == "any place"
+    assert view.dial_words(()) == "not usable"
+    assert view.dial_words((0,)) == "line 0"
+    assert view.dial_words((0, 4)) == "lines 0, 4"
+
+
+def test_inch_lathe_reads_inches_first() -> None:
+    inch, metric = bolt(), made(MINI, "M10")
+    assert view.passes(inch)[-1][0] == f"{inch.sizes.depth / 25.4:.3f}"  # type: ignore[operator]
+    assert view.passes(metric)[-1][0] == f"{metric.sizes.depth:.2f}"
+
+
+def test_names_are_escaped() -> None:
+    machine = replace(load_lathe(Path(REPAIR)), name='<b>"x"</b> & Söhne')
+    sheet = setup_sheet(made(machine, "M10"), Facts())
+    assert "<b>&#34;" not in sheet
+    assert '<b>"x"' not in sheet
+    assert "&lt;b&gt;" in sheet
+
+
+def test_sheet_asks_nothing_of_a_network() -> None:
+    sheet = setup_sheet(press_screw(), Facts())
+    assert not re.findall(r"(?:src|href)=\"(?!#|data:)", sheet)
+    assert "http" not in sheet.replace("http-equiv", "")
+
+
+def test_sheet_needs_a_train() -> None:
+    nothing = made(REPAIR, "90 mm")
+    assert nothing.answer is None
+    with pytest.raises(ValueError, match="needs a train"):
+        setup_sheet(nothing, Facts())
+
+
+def test_same_setup_same_bytes() -> None:
+    assert setup_sheet(bolt(), Facts()) == setup_sheet(bolt(), Facts())
+
+
+FIXED = {
+    "": ["kind", "version", "thread", "train", "turning", "half_nuts", "speed", "bed", "passes",
+         "cautions"],
+    "thread": ["name", "form", "included_angle_deg", "pitch_mm", "lead_mm", "starts", "major_mm",
+               "pitch_diameter_mm", "minor_mm", "depth_mm", "nut_bore_mm", "lead_angle_deg"],
+    "train": ["drivers", "driven", "idlers", "gearbox", "ratio", "pitch_mm", "error", "verdict",
+              "fits", "meshes", "studs", "arm_angle_deg", "tightest", "missing", "screw_turns",
+              "tooth_load", "half_nut_step_mm"],
+    "turning": ["screw_turns", "advice", "spindle_torque_nm", "meshes"],
+    "half_nuts": ["may_open", "step_mm", "dials"],
+    "speed": ["highest_rpm", "overrun_mm_at_lowest_rpm"],
+    "bed": ["fits", "why"],
+}  # fmt: skip
+"""The names other people's scripts rely on."""
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_document_has_the_fixed_names(name: str) -> None:
+    document = setup_document(ALL[name]())
+    assert json.loads(json.dumps(document, allow_nan=False)) == document
+    for part, names in FIXED.items():
+        held = document[part] if part else document
+        assert isinstance(held, dict)
+        assert set(names) <= set(held)
+
+
+def test_document_agrees_with_itself() -> None:
+    document = json.loads(json.dumps(setup_document(bolt())))
+    assert document["kind"] == "setup"
+    assert document["verdict"] == "in tolerance"
+    turning, train = document["turning"], document["train"]
+    assert turning["screw_turns"] == train["screw_turns"]
+    assert document["half_nuts"]["step_mm"] == pytest.approx(train["half_nut_step_mm"])
+    loads = [mesh["load_n"] for mesh in turning["meshes"]]
+    assert max(loads) == pytest.approx(train["tooth_load"] * 1.5)  # the policy's screw torque
+    for mesh in turning["meshes"]:
+        assert mesh["share"] == pytest.approx(mesh["load_n"] / mesh["allowed_n"])
+    assert document["passes"][-1] == pytest.approx(document["thread"]["depth_mm"])
+    assert document["half_nuts"]["dials"] == [{"teeth": 16, "lines": 8, "usable": []}]
+    # Torque at the spindle x its angle = torque at the screw x its angle / efficiency.
+    assert turning["spindle_torque_nm"] == pytest.approx(1.5 * turning["screw_turns"] / 0.97**2)
+
+
+def test_document_without_a_train() -> None:
+    document = setup_document(made(REPAIR, "90 mm"))
+    assert document["train"] is None
+    assert document["turning"] is None
+    assert document["half_nuts"] is None
+    assert document["verdict"] == "no train"
+
+
+def test_short_form_tells_the_same() -> None:
+    text = "\n".join(short_form(bolt())).replace("\u202f", " ")
+    assert text.startswith("M10 on Bench lathe, instrument repair: in tolerance")
+    assert "35/57 × 50/65" in text
+    assert "Weakest: 50/65" in text
+    assert "Nearly a multiple" in text
+
+
+def test_short_form_without_a_train_says_what_is_missing() -> None:
+    text = "\n".join(short_form(made(REPAIR, "90 mm")))
+    assert "no train" in text
+
+
+@pytest.fixture(scope="module")
+def tab() -> Iterator[Any]:
+    """A page of headless Chromium; closed with the module, as only one may run at a time."""
+    if CHROMIUM is None:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)("needs Chromium")
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield browser.new_page()
+        browser.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("Letter", (612, 792))])
+def test_prints_on_one_page(
+    name: str, paper: str, size: tuple[int, int], tab: Any, tmp_path: Path
+) -> None:
+    from pypdf import PdfReader
+
+    sheet = tmp_path / "sheet.html"
+    sheet.write_text(setup_sheet(ALL[name](), Facts(version="1")), encoding="utf-8")
+    tab.goto(sheet.as_uri())
+    pages = PdfReader(BytesIO(tab.pdf(format=paper))).pages
+    assert len(pages) == 1
+    box = pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(size, abs=2)
+    # Text cut off at the paper's edge would be missing from the page.
+    assert "Cautions" in pages[0].extract_text()

@@ -1,0 +1,401 @@
+"""A second answer to what the search and the placement say, by other means.
+
+Trains: every choice of gears for every seat, one after the other, in plain fractions. Fit: the
+arm angle and the places of the studs are *looked for*, by scanning and root finding, never
+worked out in closed form. Nothing of the program is used but its plain data.
+
+Limits hit to within `MARGIN` are undecided here (None): a numerical search can't settle them.
+Exact limits are tested on cases worked by hand.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+import numpy as np
+from scipy.optimize import brentq, minimize_scalar
+
+from gearchest.optimizer.domain.gear import Gear, Place
+from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.train import Setting, Train
+
+PI = Fraction("3.14159265358979323846264338327950288419716939937510")
+MARGIN = 1e-6
+DIRECT_PLAY = 0.1
+
+IDLERS = ((0,), (1,), (0, 0), (2,), (1, 0), (0, 1), (0, 0, 0))
+"""The layouts, told by the idlers of each stage: direct; one idler; compound; two idlers;
+compound with an idler in either stage; double compound."""
+
+_LAYOUT = {layout.idlers: layout for layout in LAYOUTS}
+
+
+# ------------------------------------------------------------------ kinematics
+
+
+def ratio(train: Train) -> Fraction:
+    """Leadscrew turns per spindle turn, followed from shaft to shaft."""
+    speed = train.setting.first_driver_turns
+    for driver, driven in zip(train.drivers, train.driven, strict=True):
+        speed = speed * driver.teeth / driven.teeth
+    return speed * train.setting.gearbox_ratio
+
+
+def error(lathe: Lathe, train: Train, pitch: Pitch) -> Fraction:
+    """(actual - wanted) / wanted of the lead; pi to fifty places where it does not cancel."""
+    actual, wanted = lathe.leadscrew, pitch
+    turns = ratio(train)
+    got = turns * actual.rational * actual.starts * (PI if actual.pi else 1)
+    asked = wanted.rational * wanted.starts * (PI if wanted.pi else 1)
+    return got / asked - 1
+
+
+def tooth_load(train: Train) -> Fraction:
+    """N on the most loaded mesh for 1 N m at the leadscrew: without friction the power is
+    the same on every shaft, so torque goes inversely as speed."""
+    speed, speeds = Fraction(1), []
+    for driver, driven in zip(train.drivers, train.driven, strict=True):
+        speed = speed * driver.teeth / driven.teeth
+        speeds.append(speed)
+    screw = speed * train.setting.gearbox_ratio
+    torques = [screw / speed for speed in speeds]
+    return max(
+        torque * 1000 / (gear.module * gear.teeth / 2)
+        for torque, gear in zip(torques, train.driven, strict=True)
+    )
+
+
+def meshes(train: Train) -> int:
+    """How often the hand is turned over between the first driver and the screw."""
+    return sum(1 + len(idlers) for idlers in train.idlers)
+
+
+# ---------------------------------------------------------------------- trains
+
+
+def owned_gears(lathe: Lathe) -> Counter[Gear]:
+    """Every gear there is, the pinned ones and a fixed first driver included."""
+    have = Counter(dict(lathe.chest.loose))
+    for pair in lathe.chest.pinned:
+        have.update([pair.one] * pair.count + [pair.other] * pair.count)
+    if lathe.fixed_first_driver is not None:
+        have[lathe.fixed_first_driver] = max(have[lathe.fixed_first_driver], 1)
+    return have
+
+
+def trains(
+    lathe: Lathe,
+    candidates: Sequence[tuple[Gear, int | None]] = (),
+    most_missing: int = 0,
+    *,
+    left: bool = False,
+) -> Iterator[Train]:
+    """Every train of every layout that cuts the hand asked for and lacks at most
+    `most_missing` gears, each such as could be added."""
+    have = owned_gears(lathe)
+    could: Counter[Gear] = Counter()
+    for gear, copies in candidates:
+        could[gear] += 9 if copies is None else copies
+    for idlers in IDLERS:
+        turns_over = len(idlers) + sum(idlers)
+        right = lathe.right_hand_meshes
+        if right is not None and (turns_over % 2 == right) == left:
+            continue
+        if sum(idlers) + len(idlers) - 1 > lathe.studs or (lathe.banjo is None and any(idlers)):
+            continue
+        for gears in _seatings(lathe, idlers, have, could, most_missing):
+            for turns in lathe.first_driver_turns:
+                for box, factor in lathe.gearbox or ((None, Fraction(1)),):
+                    yield _train(idlers, gears, Setting(turns, box, factor))
+
+
+def _train(idlers: tuple[int, ...], gears: tuple[Gear, ...], setting: Setting) -> Train:
+    left = list(gears)
+    stages = [[left.pop(0) for _ in range(count + 2)] for count in idlers]
+    return Train(
+        _LAYOUT[idlers],
+        tuple(stage[0] for stage in stages),
+        tuple(stage[-1] for stage in stages),
+        tuple(tuple(stage[1:-1]) for stage in stages),
+        setting,
+    )
+
+
+def _seatings(
+    lathe: Lathe,
+    idlers: tuple[int, ...],
+    have: Counter[Gear],
+    could: Counter[Gear],
+    most_missing: int,
+) -> Iterator[tuple[Gear, ...]]:
+    """Gears seat by seat, from the first driver to the screw."""
+    parts = [part for count in idlers for part in (Place.STUD, *[Place.IDLER] * count, Place.STUD)]
+    parts[0], parts[-1] = Place.DRIVER, Place.SCREW
+    starts = {sum(c + 2 for c in idlers[:k]) for k in range(len(idlers))}
+    kinds = sorted({*have, *could}, key=lambda gear: gear.order)
+
+    def fill(chosen: tuple[Gear, ...], used: Counter[Gear]) -> Iterator[tuple[Gear, ...]]:
+        seat = len(chosen)
+        if seat == len(parts):
+            yield chosen
+            return
+        for gear in kinds:
+            if used[gear] >= have[gear] + could[gear]:
+                continue
+            if not _may_sit(lathe, gear, parts[seat], first=seat == 0):
+                continue
+            if seat in starts:
+                if seat and not _share_a_stud(lathe, chosen[-1], gear):
+                    continue
+            elif chosen[-1].mesh_class != gear.mesh_class:
+                continue
+            now = used + Counter([gear])
+            if (now - have).total() <= most_missing:
+                yield from fill((*chosen, gear), now)
+
+    return fill((), Counter())
+
+
+def _may_sit(lathe: Lathe, gear: Gear, part: Place, *, first: bool) -> bool:
+    if first and lathe.fixed_first_driver is not None:
+        return gear == lathe.fixed_first_driver
+    if gear.unit:
+        return part is Place.STUD and part in gear.places
+    return part in gear.places
+
+
+def _share_a_stud(lathe: Lathe, one: Gear, other: Gear) -> bool:
+    if not one.unit and not other.unit:
+        return True
+    return any((one, other) in ((p.one, p.other), (p.other, p.one)) for p in lathe.chest.pinned)
+
+
+def missing(lathe: Lathe, train: Train) -> tuple[Gear, ...]:
+    """What the train needs beyond what is owned, ascending."""
+    lacking = Counter(train.gears) - owned_gears(lathe)
+    return tuple(sorted(lacking.elements(), key=lambda gear: gear.order))
+
+
+# ------------------------------------------------------------------- placement
+
+
+@dataclass(frozen=True)
+class Stance:
+    """One numerically found way a chain closes. `margin`: how far inside (negative:
+    outside) the nearest limit of slots and swing it lies, mm or degrees."""
+
+    shafts: tuple[tuple[float, float], ...]
+    margin: float
+
+
+@dataclass(frozen=True)
+class Placed:
+    """`fits` None: too close to a limit to call. `tightest`: the widest tightest clearance
+    (mm) of the stances that fit; inf where nothing comes near anything."""
+
+    fits: bool | None
+    tightest: float
+
+
+def place(lathe: Lathe, train: Train) -> Placed:
+    """Whether a train mounts on the lathe's arm, by looking for it."""
+    if lathe.banjo is None:
+        return Placed(_shop_rule(train), float("inf"))
+    stances, doubtful = stances_of(lathe.banjo, spans(train))
+    best, widest = -float("inf"), -float("inf")
+    for stance in stances:
+        room = clearances(lathe.banjo, train, stance.shafts)
+        margin = min(
+            [stance.margin, _cover_margin(lathe.banjo, train), *(r - lathe.banjo.gap for r in room)]
+        )
+        best = max(best, margin)
+        if margin > 0:
+            widest = max(widest, min(room, default=float("inf")))
+    if best > MARGIN:
+        return Placed(True, widest)
+    return Placed(None if doubtful or best >= -MARGIN else False, widest)
+
+
+def spans(train: Train) -> tuple[float, ...]:
+    """Distances between successive shafts: half the sum of the pitch diameters in mesh."""
+    return tuple(
+        float(a.module * a.teeth + b.module * b.teeth) / 2
+        for d, i, e in zip(train.drivers, train.idlers, train.driven, strict=True)
+        for a, b in zip((d, *i), (*i, e), strict=True)
+    )
+
+
+def clearances(
+    banjo: Banjo, train: Train, shafts: Sequence[tuple[float, float]]
+) -> tuple[float, ...]:
+    """Room between every two parts that must not touch, mm, worked out from the rule: in a
+    plane, gears that do not mesh keep their tips apart; a gear passes the hub of every shaft
+    that carries nothing in its plane and something in a plane next to it."""
+    planes: list[dict[int, Gear]] = []
+    shaft = 0
+    for d, i, e in zip(train.drivers, train.idlers, train.driven, strict=True):
+        planes.append({shaft + k: gear for k, gear in enumerate((d, *i, e))})
+        shaft += len(i) + 1
+    hubs = [banjo.driver_hub, *[banjo.stud_hub] * (len(shafts) - 2), banjo.screw_hub]
+    room = []
+    for k, plane in enumerate(planes):
+        beside = {s for j in (k - 1, k + 1) if 0 <= j < len(planes) for s in planes[j]}
+        for s, gear in plane.items():
+            tip = float(gear.module) * (gear.teeth / 2 + 1)
+            for other, neighbour in plane.items():
+                if other > s + 1:
+                    reach = float(neighbour.module) * (neighbour.teeth / 2 + 1)
+                    room.append(_distance(shafts[s], shafts[other]) - tip - reach)
+            room += [
+                _distance(shafts[s], shafts[other]) - tip - hubs[other] / 2
+                for other in beside - set(plane)
+            ]
+    return tuple(room)
+
+
+def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:
+    return float(np.hypot(a[0] - b[0], a[1] - b[1]))
+
+
+def _cover_margin(banjo: Banjo, train: Train) -> float:
+    if banjo.largest_tip_diameter is None:
+        return float("inf")
+    return banjo.largest_tip_diameter - max(
+        float(gear.module) * (gear.teeth + 2) for gear in train.gears
+    )
+
+
+def _shop_rule(train: Train) -> bool:
+    """A + B >= C + 15 and C + D >= B + 15 along the train (common practice, no source);
+    for gears of one module."""
+    a, b = train.drivers, train.driven
+    return all(
+        a[k].teeth + b[k].teeth >= a[k + 1].teeth + 15
+        and a[k + 1].teeth + b[k + 1].teeth >= b[k].teeth + 15
+        for k in range(len(a) - 1)
+    )
+
+
+@lru_cache(maxsize=4096)
+def stances_of(banjo: Banjo, lengths: tuple[float, ...]) -> tuple[tuple[Stance, ...], bool]:
+    """Every way the chain closes, also some way past the limits; and whether some root was
+    too near a tangency to tell whether it is there."""
+    screw, driver = (0.0, 0.0), (banjo.axis_distance, 0.0)
+    if len(lengths) == 1:
+        margin = DIRECT_PLAY - abs(lengths[0] - banjo.axis_distance)
+        return (Stance((driver, screw), margin),), False
+    found: list[Stance] = []
+    doubt = False
+    for second in banjo.slots:
+        # The stud next to the screw: along its slot until it is far enough out.
+        places, doubtful = _along(second, screw, lengths[-1])
+        doubt |= doubtful
+        for t in places:
+            inside = min(t - second.start, second.end - t)
+            point = _in_arm(second, t)
+            if len(lengths) == 2:
+                chains: list[tuple[float, list[tuple[float, float]]]] = [(inside, [point])]
+            else:
+                chains = []
+                for first in banjo.slots:
+                    others, doubtful = _along(first, point, lengths[1])
+                    doubt |= doubtful
+                    chains += [
+                        (min(inside, u - first.start, first.end - u), [_in_arm(first, u), point])
+                        for u in others
+                    ]
+            for margin, studs in chains:
+                angles, doubtful = _arm_angles(studs[0], banjo.axis_distance, lengths[0])
+                doubt |= doubtful
+                for angle in angles:
+                    turned = tuple(_turn(stud, angle) for stud in studs)
+                    least = min(margin, _swing_margin(banjo, angle))
+                    found.append(Stance((driver, *turned, screw), least))
+    return tuple(found), doubt
+
+
+def _in_arm(slot: Slot, t: float) -> tuple[float, float]:
+    b = np.radians(slot.angle)
+    x = t * np.cos(b) - slot.offset * np.sin(b)
+    y = t * np.sin(b) + slot.offset * np.cos(b)
+    return float(x), float(y)
+
+
+def _turn(point: tuple[float, float], degrees: float) -> tuple[float, float]:
+    turned = complex(*point) * np.exp(1j * np.radians(degrees))
+    return float(turned.real), float(turned.imag)
+
+
+def _along(slot: Slot, centre: tuple[float, float], distance: float) -> tuple[list[float], bool]:
+    """Positions along a slot, a little past its ends too, at a distance from a point."""
+    b = np.radians(slot.angle)
+    x0, y0 = -slot.offset * np.sin(b) - centre[0], slot.offset * np.cos(b) - centre[1]
+
+    def gap(t: np.ndarray) -> np.ndarray:
+        return np.hypot(x0 + t * np.cos(b), y0 + t * np.sin(b)) - distance
+
+    return _crossings(gap, slot.start - 1.0, slot.end + 1.0, 60)
+
+
+def _arm_angles(
+    stud: tuple[float, float], axis: float, distance: float
+) -> tuple[list[float], bool]:
+    """Arm angles over the whole circle, degrees, that bring a stud to its distance from the
+    first driver's shaft."""
+
+    def gap(angle: np.ndarray) -> np.ndarray:
+        return np.abs(complex(*stud) * np.exp(1j * np.radians(angle)) - axis) - distance
+
+    # The circle is cut open where nothing in particular happens.
+    return _crossings(gap, -180.0 + 1.2345, 180.0 + 1.2345, 120)
+
+
+def _swing_margin(banjo: Banjo, angle: float) -> float:
+    """Degrees inside (negative: outside) the swing."""
+    first, last = banjo.swing
+    if last - first >= 360.0:
+        return float("inf")
+    width, turned = (last - first) % 360.0, (angle - first) % 360.0
+    return min(turned, width - turned) if turned <= width else -min(turned - width, 360 - turned)
+
+
+def _crossings(
+    f: Callable[[np.ndarray], np.ndarray], low: float, high: float, steps: int
+) -> tuple[list[float], bool]:
+    """Roots of a smooth function by scanning and root finding, and whether it comes so near
+    to touching zero without crossing (or crosses so flatly) that a root may be missed."""
+    grid = np.linspace(low, high, steps + 1)
+    values = f(grid)
+    sign = np.sign(values[1:-1])
+    toward_zero = (sign * values[:-2] >= sign * values[1:-1]) & (
+        sign * values[2:] >= sign * values[1:-1]
+    )
+    doubtful = False
+    extra = []
+    for k in np.flatnonzero(toward_zero) + 1:
+        side = float(np.sign(values[k]))
+        if not side:
+            continue
+        lowest = minimize_scalar(
+            lambda x, side=side: side * float(f(np.asarray(x))),
+            bounds=(float(grid[k - 1]), float(grid[k + 1])),
+            method="bounded",
+            options={"xatol": 1e-10},
+        )
+        doubtful |= abs(lowest.fun) < MARGIN
+        extra.append(float(lowest.x))
+    if extra:
+        grid = np.sort(np.append(grid, extra))
+        values = f(grid)
+    roots = [float(x) for x in grid[values == 0.0]]
+    for k in np.flatnonzero(values[:-1] * values[1:] < 0):
+        roots.append(
+            brentq(lambda x: float(f(np.asarray(x))), grid[k], grid[k + 1], xtol=1e-13, rtol=1e-14)
+        )
+    return roots, doubtful

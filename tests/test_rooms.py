@@ -1,0 +1,77 @@
+"""The house rules of the source: which room may use which."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+
+PARTS = {
+    "optimizer": set(),
+    "catalogs": {"optimizer"},
+    "reports": {"optimizer"},
+    "cli": {"optimizer", "catalogs", "reports"},
+}
+"""Part: the other parts it may import."""
+
+ROOMS = {
+    "domain": set(),
+    "threads": {"domain"},
+    "strength": {"domain"},
+    "arm": {"domain"},
+    "search": {"domain", "threads", "strength", "arm"},
+    "making": {"domain", "threads", "strength", "arm", "search"},
+    "plan": {"domain", "threads", "strength", "arm", "search", "making"},
+    "turning": {"domain", "threads", "strength", "arm", "search", "making"},
+}
+"""Room of `optimizer/`: the other rooms it may import."""
+
+
+def modules(part: str) -> Iterator[Path]:
+    """Every Python file of a part."""
+    return (ROOT / part).rglob("*.py")
+
+
+def imported(path: Path) -> Iterator[tuple[str, ...]]:
+    """What a file imports of the project: ("optimizer", "domain", "pitch")."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            assert not node.level, f"{path}: relative import"
+            names = [f"{node.module}.{alias.name}" for alias in node.names]
+        elif isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        else:
+            continue
+        for name in names:
+            top, *rest = name.split(".")
+            if top == "gearchest":
+                yield tuple(rest)
+
+
+@pytest.mark.parametrize("part", PARTS)
+def test_parts_import_one_way(part: str) -> None:
+    for path in modules(part):
+        for target in imported(path):
+            assert target[0] == part or target[0] in PARTS[part], f"{path}: {'.'.join(target)}"
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_rooms_of_the_optimizer_import_downwards(room: str) -> None:
+    for path in modules(f"optimizer/{room}"):
+        for target in imported(path):
+            if target[0] == "optimizer":
+                assert target[1] == room or target[1] in ROOMS[room], f"{path}: {'.'.join(target)}"
+
+
+@pytest.mark.parametrize("part", ["optimizer", "reports"])
+def test_no_module_lies_flat(part: str) -> None:
+    assert [path.name for path in (ROOT / part).glob("*.py")] == ["__init__.py"]
+
+
+def test_every_room_is_named() -> None:
+    rooms = {path.parent.name for path in (ROOT / "optimizer").glob("*/__init__.py")}
+    assert rooms == set(ROOMS)
