@@ -7,7 +7,8 @@ from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 
-from gearchest.optimizer.strength.lewis import GearMaterial, LewisTable, ToothStrength, lewis_14_5
+from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
+from gearchest.optimizer.strength.lewis import LewisTable, lewis_14_5
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 
 

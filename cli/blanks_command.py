@@ -16,8 +16,8 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, show, write_bytes, write_json, write_text
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.tooth import read_keyway
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.making.blank import read_keyway
 from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet
 from gearchest.optimizer.making.uses import uses
 from gearchest.reports.blanks.document import blanks_document

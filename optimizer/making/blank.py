@@ -7,86 +7,29 @@ Lengths mm, angles degrees unless a name says otherwise.
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import GearMaking
-from gearchest.optimizer.domain.pitch import MM_PER_INCH
+from gearchest.optimizer.domain.tooth import (
+    USUAL_THINNING,
+    Keyway,
+    ToothDepth,
+    face_taken,
+    inner_reach,
+    read_keyway,
+    usual_depth,
+)
 from gearchest.optimizer.making.angles import involute
+from gearchest.optimizer.strength.rim import FULL_RIM
 
 FEWEST_TEETH = 8
 """Below this a 20 degree gear has no tooth left worth the name. Common practice, no source."""
 
-FULL_RIM = 1.2
-"""Rim / whole depth from which the rim does not weaken the tooth (AGMA 2101, from memory)."""
-
 THINNEST_RIM = 0.5
 """Rim / whole depth below which AGMA 2101 gives no rating at all (from memory): refused."""
-
-
-@dataclass(frozen=True)
-class ToothDepth:
-    """A named depth: dedendum = `dedendum` x module + `extra` mm; the addendum is one module."""
-
-    name: str
-    dedendum: Fraction
-    extra: Fraction = Fraction(0)
-    source: str = ""
-
-    def clearance(self, module: Fraction) -> Fraction:
-        """mm between a tip and the mate's root."""
-        return (self.dedendum - 1) * module + self.extra
-
-
-DEPTH_20 = ToothDepth("2.25 m", Fraction(5, 4), source="ISO 53 profile A")
-DEPTH_14_5 = ToothDepth(
-    "2.157 m", Fraction(1157, 1000), source="14 1/2 degree full depth: 2.157/DP"
-)
-DEPTH_FINE = ToothDepth(
-    "2.2 m + 0.002 in",
-    Fraction(6, 5),
-    MM_PER_INCH * Fraction(2, 1000),
-    "20 degree fine pitch, 20 DP and finer (ANSI B6.7, from memory)",
-)
-
-
-def diametral_pitch(module: Fraction) -> Fraction | None:
-    """The DP a module stands for, where it is a DP size: 25.4/m in whole or half numbers."""
-    pitch = MM_PER_INCH / module
-    return pitch if pitch.denominator <= 2 else None
-
-
-def usual_depth(module: Fraction, pressure_angle: Fraction) -> ToothDepth:
-    """The depth in use for a size: by angle, and the finer-pitch one from 20 DP up."""
-    if pressure_angle < 17:
-        return DEPTH_14_5
-    pitch = diametral_pitch(module)
-    return DEPTH_FINE if pitch is not None and pitch >= 20 else DEPTH_20
-
-
-@dataclass(frozen=True)
-class Keyway:
-    """A keyway: width, and depth into the gear measured from the bore."""
-
-    width: float
-    depth: float
-
-
-def read_keyway(text: str) -> Keyway | None:
-    """A keyway as written, "3x1.4": width x depth in mm; None for "".
-
-    Raises ValueError, saying what is allowed.
-    """
-    if not text.strip():
-        return None
-    found = re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*[x×]\s*(\d+(?:[.,]\d+)?)\s*", text.lower())
-    numbers = [float(part.replace(",", ".")) for part in found.groups()] if found else []
-    if not numbers or min(numbers) <= 0:
-        raise ValueError(f'keyway "{text}" is not width x depth in mm: write "3x1.4"')
-    return Keyway(numbers[0], numbers[1])
 
 
 @dataclass(frozen=True)
@@ -184,19 +127,12 @@ class Blank:
     @property
     def rim(self) -> float:
         """mm of metal between the root and the bore, or the keyway's corner where there is one."""
-        return self.cut_root_diameter / 2 - self._inner_reach
+        return self.cut_root_diameter / 2 - inner_reach(self.bore, self.keyway)
 
     @property
     def rim_share(self) -> float:
         """Rim over whole depth: from 1.2 up the rim costs no strength."""
         return self.rim / self.whole_depth
-
-    @property
-    def _inner_reach(self) -> float:
-        radius = self.bore / 2
-        if self.keyway is None or not self.bore:
-            return radius
-        return math.hypot(radius + self.keyway.depth, self.keyway.width / 2)
 
 
 def fewest_without_undercut(pressure_angle: Fraction) -> float:
@@ -222,11 +158,11 @@ def design_blank(
     return Blank(
         gear=making.gear(teeth),
         depth=depth or usual_depth(making.module, making.pressure_angle),
-        face_width=float(making.face_width) if making.face_width is not None else 8 * module,
+        face_width=float(face_taken(making.face_width, making.module)),
         bore=making.bore or 0.0,
         keyway=read_keyway(making.keyway),
         shift=shift,
-        thinning=0.02 * module if thinning is None else thinning,
+        thinning=USUAL_THINNING * module if thinning is None else thinning,
     )
 
 

@@ -8,15 +8,11 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead, Lathe
+from gearchest.optimizer.domain.material import NOTHING_KNOWN, ToothStrength
+from gearchest.optimizer.domain.tooth import diametral_pitch
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.workshop import Way
-from gearchest.optimizer.making.blank import (
-    Blank,
-    cautions,
-    design_blank,
-    diametral_pitch,
-    refusal,
-)
+from gearchest.optimizer.making.blank import Blank, cautions, design_blank, refusal
 from gearchest.optimizer.making.cost import Cost, making_cost, owned_cutter
 from gearchest.optimizer.making.cutters import Cutting, FormCutter, cutters_for, cutting
 from gearchest.optimizer.making.indexing import Indexing, divide
@@ -35,7 +31,6 @@ from gearchest.optimizer.making.shift import ShiftEffect, shift_effects
 from gearchest.optimizer.making.spacing import Spacing
 from gearchest.optimizer.making.tooth_load import LoadShare, load_cases, load_shares
 from gearchest.optimizer.making.without_head import DegreeWheel, GearDivider, gear_dividers
-from gearchest.optimizer.strength.lewis import NOTHING_KNOWN, ToothStrength
 
 PRINTED = ("pla", "petg")
 PLASTICS = ("acetal", "nylon", *PRINTED)

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.making.blank import Blank
-from gearchest.optimizer.strength.lewis import ToothStrength, tooth_limit
+from gearchest.optimizer.strength.lewis import tooth_limit
 
 
 @dataclass(frozen=True)

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
 
 IDLER_SHARE = 0.7
 """An idler's teeth bend both ways (common practice, no source)."""
@@ -49,27 +49,6 @@ def lewis_14_5(teeth: int) -> float | None:
     several public gear calculators, not in the original.
     """
     return math.pi * (0.124 - 0.684 / teeth) if teeth >= 12 else None
-
-
-@dataclass(frozen=True)
-class GearMaterial:
-    """Allowable tooth bending stress in MPa and where it comes from."""
-
-    name: str
-    stress: float
-    source: str
-    plastic: bool = False
-
-
-@dataclass(frozen=True)
-class ToothStrength:
-    """The data the Lewis check needs: factors by pressure angle (degrees), materials by name."""
-
-    factors: Mapping[Fraction, Callable[[int], float | None]]
-    materials: Mapping[str, GearMaterial]
-
-
-NOTHING_KNOWN = ToothStrength({}, {})
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,9 @@ from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.train import Train
-from gearchest.optimizer.strength.lewis import ToothLimit, ToothStrength, tooth_limit
+from gearchest.optimizer.strength.lewis import ToothLimit, tooth_limit
 
 EFFICIENCY = 0.97
 """Of one mesh (common practice, no source)."""

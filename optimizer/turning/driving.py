@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.result import Answer, Reach
-from gearchest.optimizer.strength.lewis import ToothStrength
 from gearchest.optimizer.strength.loads import (
     Effort,
     Mesh,

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
-from gearchest.optimizer.strength.lewis import ToothStrength
 from gearchest.optimizer.turning.cautions import Caution, cautions
 from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning, with_easier
 from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts

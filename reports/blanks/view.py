@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from gearchest.optimizer.making.blank import diametral_pitch
+from gearchest.optimizer.domain.tooth import diametral_pitch
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import FormCutter, form_error_note
 from gearchest.optimizer.making.measuring import PREFERRED_PIN

@@ -12,18 +12,20 @@ from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import GearMaking
-from gearchest.optimizer.making.angles import involute, involute_inverse
-from gearchest.optimizer.making.blank import (
+from gearchest.optimizer.domain.tooth import (
     DEPTH_14_5,
     DEPTH_20,
     DEPTH_FINE,
+    read_keyway,
+    usual_depth,
+)
+from gearchest.optimizer.making.angles import involute, involute_inverse
+from gearchest.optimizer.making.blank import (
     Blank,
     cautions,
     design_blank,
     fewest_without_undercut,
-    read_keyway,
     refusal,
-    usual_depth,
 )
 from gearchest.optimizer.making.shift import centre_distance
 

@@ -11,7 +11,8 @@ from gear_rolling import Flank, contact_ratio, roll
 from scipy.integrate import quad
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.making.blank import Blank, Keyway, usual_depth
+from gearchest.optimizer.domain.tooth import Keyway, usual_depth
+from gearchest.optimizer.making.blank import Blank
 from gearchest.optimizer.making.involute import (
     ToothForm,
     bore_outline,

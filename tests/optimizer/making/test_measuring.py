@@ -16,7 +16,8 @@ import shapely
 from scipy.optimize import brentq
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.making.blank import Blank, usual_depth
+from gearchest.optimizer.domain.tooth import usual_depth
+from gearchest.optimizer.making.blank import Blank
 from gearchest.optimizer.making.involute import ToothForm, turned
 from gearchest.optimizer.making.measuring import (
     PREFERRED_PIN,

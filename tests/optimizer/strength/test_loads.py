@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.material import NOTHING_KNOWN, GearMaterial, ToothStrength
 from gearchest.optimizer.domain.train import Setting, Train
-from gearchest.optimizer.strength.lewis import NOTHING_KNOWN, GearMaterial, ToothStrength
 from gearchest.optimizer.strength.loads import (
     EFFICIENCY,
     Effort,

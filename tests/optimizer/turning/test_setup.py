@@ -12,13 +12,13 @@ from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo, Bed, GearMaking, Lathe, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
 from gearchest.optimizer.domain.pitch import Pitch, mm
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Answer, Reach, Verdict
-from gearchest.optimizer.strength.lewis import GearMaterial, ToothStrength
 from gearchest.optimizer.strength.loads import Effort
 from gearchest.optimizer.turning.driving import turning, with_easier
 from gearchest.optimizer.turning.mounting import mounting
