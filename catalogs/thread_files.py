@@ -167,7 +167,7 @@ def _practice(row: dict[str, str]) -> str:
         row["tpi_from"] if row["tpi_from"] == row["tpi_to"]
         else f"{row['tpi_from']} to {row['tpi_to']}"
     )  # fmt: skip
-    return f"{pitches} tpi on {row['d_from_in']} to {row['d_to_in']} in"
+    return f"{pitches} tpi, {row['d_from_in']} to {row['d_to_in']} in"
 
 
 def _check_rows(file: str, entries: list[Entry]) -> None:

@@ -241,11 +241,18 @@ def threads(
     series: Annotated[
         str | None, typer.Argument(metavar="SERIES", help="One series; all without it.")
     ] = None,
+    wide: Annotated[
+        bool, typer.Option("--wide", help="Every column, however wide the terminal.")
+    ] = False,
+    json: Json = None,
+    csv: Annotated[
+        str | None, typer.Option("--csv", metavar="FILE", help="Write CSV; - is standard output.")
+    ] = None,
 ) -> None:
     """List the thread catalogs."""
     from gearchest.cli.threads_command import threads as body
 
-    body(series=series)
+    body(series=series, wide=wide, json=json, csv=csv)
 
 
 @app.command()

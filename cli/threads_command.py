@@ -1,50 +1,117 @@
-"""`gearchest threads [SERIES]`: the thread catalogs as tables."""
+"""`gearchest threads [SERIES]`: the thread catalogs as tables, JSON or CSV."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from rich.table import Table
+import csv
+import io
+import shutil
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
 
 from gearchest.catalogs.thread_files import Entry, Series
 from gearchest.catalogs.threads import UnknownSeries, all_series
 from gearchest.catalogs.threads import series as series_named
 from gearchest.cli.faults import Fault, FaultsError
-from gearchest.cli.output import console
+from gearchest.cli.output import STANDARD_OUTPUT, check_writable, show, write_json, write_text
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.threads.allowance import allowance
 from gearchest.optimizer.threads.forms import FORMS, dimensions
+from gearchest.reports.words.columns import Column, paragraph, table
+
+USUAL_WIDTH = (80, 24)
+"""Of a terminal that does not say, and of a file or a pipe."""
 
 
-def threads(series: str | None) -> None:
-    """Print the list of catalogs, or one of them. An unknown name is a fault."""
-    out = console()
-    if series is None:
-        out.print(_overview(all_series()))
-        out.print("gearchest threads SERIES lists one of them.")
-        return
+@dataclass(frozen=True)
+class Listing:
+    """What was asked for, as a table for people and as rows for programs."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[dict[str, Any], ...]
+    after: tuple[str, ...]
+    document: dict[str, Any]
+
+
+def threads(
+    series: str | None, *, wide: bool = False, json: str | None = None, csv: str | None = None
+) -> None:
+    """Print the list of catalogs, or one of them. An unknown name is a fault.
+
+    `wide` shows every column; `json` and `csv` are files or - and hold everything.
+    """
+    if json == csv == STANDARD_OUTPUT:
+        problem = "standard output holds either JSON or CSV"
+        raise FaultsError([Fault("command line", problem, where="--csv", fix="name a file")])
+    check_writable(json, csv)
+    listing = _overview(all_series()) if series is None else _sizes(_named(series))
+    write_json(json, listing.document)
+    _write_csv(csv, listing.rows)
+    if STANDARD_OUTPUT not in (json, csv):
+        show(_lines(listing, None if wide else shutil.get_terminal_size(USUAL_WIDTH).columns))
+
+
+def _named(name: str) -> Series:
     try:
-        catalog = series_named(series)
+        return series_named(name)
     except UnknownSeries as unknown:
         fix = f"the nearest are {', '.join(unknown.nearest)}"
         allowed = ", ".join(each.name for each in all_series())
-        fault = Fault("SERIES", str(unknown), value=series, allowed=allowed, fix=fix)
+        fault = Fault("SERIES", str(unknown), value=name, allowed=allowed, fix=fix)
         raise FaultsError([fault]) from None
-    out.print(_sizes(catalog))
-    for line in (f"Source: {catalog.source}.", *(f"Note: {note}." for note in catalog.notes)):
-        out.print(line)
 
 
-def _overview(catalogs: Iterable[Series]) -> Table:
-    table = Table("Series", "Title", "Range", "Form", "Source")
-    table.add_column("Sizes", justify="right")
-    for catalog in catalogs:
-        first, last = catalog.entries[0].thread.name, catalog.entries[-1].thread.name
-        table.add_row(
-            catalog.name, catalog.title, f"{first} to {last}", _forms(catalog), catalog.source,
-            str(len(catalog.entries)),
-        )  # fmt: skip
-    return table
+def _lines(listing: Listing, width: int | None) -> list[str]:
+    rows, left_out = table(listing.columns, width)
+    after = list(listing.after)
+    if left_out:
+        after.append(f"No room for: {', '.join(left_out)}; --wide, --json and --csv have all.")
+    head, *words = (paragraph(text, width) if width else [text] for text in (listing.title, *after))
+    return [*head, "", *rows, "", *(line for lines in words for line in lines)]
+
+
+def _write_csv(target: str | None, rows: Sequence[dict[str, Any]]) -> None:
+    if target is None:
+        return
+    text = io.StringIO()
+    writer = csv.DictWriter(text, list(rows[0]), lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(rows)
+    if target == STANDARD_OUTPUT:
+        sys.stdout.write(text.getvalue())
+    else:
+        write_text(Path(target), text.getvalue())
+
+
+def _overview(catalogs: Sequence[Series]) -> Listing:
+    rows = tuple(_series_row(catalog) for catalog in catalogs)
+    ranges = tuple(f"{row['first']} to {row['last']}" for row in rows)
+    columns = (
+        Column("Series", tuple(row["name"] for row in rows)),
+        Column("Sizes", tuple(str(row["sizes"]) for row in rows), 1, numeric=True),
+        Column("Title", tuple(row["title"] for row in rows), wraps=True),
+        Column("Range", ranges, 2),
+        Column("Form", tuple(map(_forms, catalogs)), 3),
+        Column("Source", tuple(row["source"] for row in rows), 4),
+    )
+    after = ("gearchest threads SERIES lists one of them.",)
+    return Listing(
+        f"{len(rows)} thread catalogs", columns, rows, after,
+        {"kind": "threads", "version": 1, "series": list(rows)},
+    )  # fmt: skip
+
+
+def _series_row(catalog: Series) -> dict[str, Any]:
+    threads = [entry.thread for entry in catalog.entries]
+    return {
+        "name": catalog.name, "title": catalog.title, "sizes": len(threads),
+        "first": threads[0].name, "last": threads[-1].name, "form": _forms(catalog),
+        "source": catalog.source,
+    }  # fmt: skip
 
 
 def _forms(catalog: Series) -> str:
@@ -57,33 +124,62 @@ def _forms(catalog: Series) -> str:
     return f"{form.title}, {angle:g}°" if angle and f"{angle:g}" not in form.title else form.title
 
 
-def _sizes(catalog: Series) -> Table:
-    """One row a size; columns that would say nothing are left out."""
-    columns = {
-        "Size": [entry.thread.name for entry in catalog.entries],
-        "Pitch": [str(entry.thread.pitch) for entry in catalog.entries],
-        "mm": [_mm(entry.thread.pitch.mm) for entry in catalog.entries],
-        "Diameter": [_diameter(entry) for entry in catalog.entries],
-        "Pitch diameter": [_mm(dimensions(e.thread).pitch_diameter_mm) for e in catalog.entries],
-        "Nut bore": [_mm(dimensions(e.thread).nut_bore_mm) for e in catalog.entries],
-        "Allowed lead error": [_allowed(entry) for entry in catalog.entries],
-        "Practice": [entry.practice for entry in catalog.entries],
-        "Form": [_own_form(catalog, entry) for entry in catalog.entries],
-        "Status": [entry.status for entry in catalog.entries],
-        "Source": [_own_source(catalog, entry) for entry in catalog.entries],
+def _sizes(catalog: Series) -> Listing:
+    """One row a size; of the columns the table has room for, those nearest to the work."""
+    entries = catalog.entries
+    rows = tuple(_size_row(entry) for entry in entries)
+
+    def lengths(key: str, places: int = 3) -> tuple[str, ...]:
+        return tuple("" if row[key] is None else f"{row[key]:.{places}f}" for row in rows)
+
+    several = len({entry.thread.form for entry in entries}) > 1
+    sources = tuple("" if e.source == catalog.source else e.source for e in entries)
+    columns = (
+        Column("Size", tuple(row["name"] for row in rows)),
+        Column("Pitch", tuple(row["pitch"] for row in rows)),
+        Column("in mm", lengths("pitch_mm", 4), 5, numeric=True),
+        Column("Diameter", tuple(map(_diameter, entries)), 1, numeric=True),
+        Column("Pitch diameter", lengths("pitch_diameter_mm"), 8, numeric=True),
+        Column("Nut bore", lengths("nut_bore_mm"), 6, numeric=True),
+        Column("Allowed lead error", tuple(map(_allowed, entries)), 7, numeric=True),
+        Column("Practice", tuple(entry.practice for entry in entries), 2),
+        Column("Form", tuple(row["form"] if several else "" for row in rows), 3),
+        Column("Status", tuple(entry.status for entry in entries), 4),
+        Column("Source", sources, 9),
+    )
+    after = (
+        "Diameters in mm.",
+        f"Source: {catalog.source}.",
+        *(f"Note: {note}." for note in catalog.notes),
+    )
+    document = {
+        "kind": "threads", "version": 1,
+        "series": [{**_series_row(catalog), "notes": list(catalog.notes), "threads": list(rows)}],
+    }  # fmt: skip
+    return Listing(f"{catalog.title} ({catalog.name})", columns, rows, after, document)
+
+
+def _size_row(entry: Entry) -> dict[str, Any]:
+    thread, size = entry.thread, dimensions(entry.thread)
+    allowed = allowance(thread.pitch, thread=thread)
+    return {
+        "name": thread.name,
+        "pitch": str(thread.pitch),
+        "pitch_mm": _rounded(thread.pitch.mm),
+        "diameter_mm": _rounded(thread.major_mm),
+        "pitch_diameter_mm": _rounded(size.pitch_diameter_mm),
+        "nut_bore_mm": _rounded(size.nut_bore_mm),
+        "allowed_error": float(allowed.relative) if allowed.ruled else None,
+        "form": FORMS[thread.form].title,
+        "practice": entry.practice,
+        "status": entry.status,
+        "source": entry.source,
     }
-    told = {title: cells for title, cells in columns.items() if any(cells)}
-    table = Table(title=f"{catalog.title} ({catalog.name})")
-    for title in told:
-        numeric = title in ("mm", "Diameter", "Pitch diameter", "Nut bore", "Allowed lead error")
-        table.add_column(title, justify="right" if numeric else "left")
-    for cells in zip(*told.values(), strict=True):
-        table.add_row(*cells)
-    return table
 
 
-def _mm(value: float | None) -> str:
-    return "" if value is None else f"{value:.3f}"
+def _rounded(value: float | Fraction | None) -> float | None:
+    """To a nanometre: the rest is noise of the arithmetic."""
+    return None if value is None else round(float(value), 6)
 
 
 def _diameter(entry: Entry) -> str:
@@ -94,12 +190,3 @@ def _diameter(entry: Entry) -> str:
 def _allowed(entry: Entry) -> str:
     found = allowance(entry.thread.pitch, thread=entry.thread)
     return f"{float(found.relative) * 100:.2g} %" if found.ruled else ""
-
-
-def _own_form(catalog: Series, entry: Entry) -> str:
-    several = len({each.thread.form for each in catalog.entries}) > 1
-    return FORMS[entry.thread.form].title if several else ""
-
-
-def _own_source(catalog: Series, entry: Entry) -> str:
-    return "" if entry.source == catalog.source else entry.source

@@ -1,0 +1,106 @@
+"""Tables for the terminal: aligned columns that fit its width, without lines or colour.
+
+What does not fit is left out by rank and named, never cut short; where not even the columns
+that are needed fit, each row becomes a paragraph.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+GAP = 2
+_LEAST_WRAPPED = 20
+"""Characters: a column of words is not made narrower."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """`rank` 0 is needed, others go in by rank while there is room. `numeric` stands to the
+    right. A needed column that `wraps` may be narrowed to 20 characters."""
+
+    title: str
+    cells: tuple[str, ...]
+    rank: int = 0
+    numeric: bool = False
+    wraps: bool = False
+
+    @property
+    def width(self) -> int:
+        """Of the longest cell and the longest word of the title, in characters."""
+        return max(map(len, (*self.cells, *self.title.split())))
+
+
+def table(columns: Sequence[Column], width: int | None) -> tuple[list[str], tuple[str, ...]]:
+    """The lines of a table at most `width` characters wide, and the titles left out.
+
+    None: all columns, however wide. Columns without any text are left out unsaid; those
+    shown stand in the order given.
+
+    >>> lines, out = table([Column("Size", ("M10",)), Column("Source", ("ISO 261",), 1)], 12)
+    >>> [lines, out]
+    [['Size', 'M10'], ('Source',)]
+    """
+    told = [column for column in columns if any(column.cells)]
+    if width is None:
+        return _lines(told, [column.width for column in told]), ()
+    needed = [column for column in told if not column.rank]
+    widths = {column.title: column.width for column in needed}
+    if (over := _total(widths) - width) > 0:
+        narrowed = next((c for c in needed if c.wraps and c.width - over >= _LEAST_WRAPPED), None)
+        if narrowed is None:
+            return _paragraphs(needed, width), _titles(told, widths)
+        widths[narrowed.title] -= over
+    for column in sorted(told, key=lambda each: each.rank):
+        if column.title not in widths and _total(widths) + GAP + column.width <= width:
+            widths[column.title] = column.width
+    shown = [column for column in told if column.title in widths]
+    return _lines(shown, [widths[column.title] for column in shown]), _titles(told, widths)
+
+
+def paragraph(text: str, width: int, indent: str = "") -> list[str]:
+    """A text in lines at most `width` long; broken at spaces alone, so that names stay whole."""
+    return textwrap.wrap(
+        text, width, initial_indent=indent, subsequent_indent=indent, break_long_words=False,
+        break_on_hyphens=False,
+    )  # fmt: skip
+
+
+def _total(widths: dict[str, int]) -> int:
+    return sum(widths.values()) + GAP * (len(widths) - 1)
+
+
+def _titles(told: Sequence[Column], shown: dict[str, int]) -> tuple[str, ...]:
+    return tuple(column.title for column in told if column.title not in shown)
+
+
+def _lines(columns: Sequence[Column], widths: Sequence[int]) -> list[str]:
+    heads = [paragraph(c.title, w) for c, w in zip(columns, widths, strict=True)]
+    deep = max(map(len, heads), default=0)
+    rows = [[[""] * (deep - len(head)) + head for head in heads]]
+    for cells in zip(*(column.cells for column in columns), strict=True):
+        rows.append([paragraph(cell, w) or [""] for cell, w in zip(cells, widths, strict=True)])
+    return [line for row in rows for line in _row(columns, widths, row)]
+
+
+def _row(columns: Sequence[Column], widths: Sequence[int], cells: list[list[str]]) -> list[str]:
+    lines = []
+    for i in range(max(map(len, cells), default=0)):
+        parts = [
+            f"{cell[i] if i < len(cell) else '':{'>' if column.numeric else '<'}{wide}}"
+            for column, wide, cell in zip(columns, widths, cells, strict=True)
+        ]
+        lines.append((" " * GAP).join(parts).rstrip())
+    return lines
+
+
+def _paragraphs(columns: Sequence[Column], width: int) -> list[str]:
+    """The first cell on a line of its own, the others below it with their titles."""
+    first, *others = columns
+    lines = []
+    for i, name in enumerate(first.cells):
+        rest = ", ".join(f"{c.title.lower()} {c.cells[i]}" for c in others if c.cells[i])
+        lines += paragraph(name, width)
+        lines += paragraph(rest, width, indent="  ")
+    return lines
