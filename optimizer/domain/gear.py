@@ -53,10 +53,17 @@ class Gear:
         return self.module, self.pressure_angle
 
     @property
-    def order(self) -> tuple[int, Fraction, Fraction, str, str, tuple[str, ...]]:
+    def order(self) -> tuple[int | Fraction | str | tuple[str, ...], ...]:
         """A total order for deterministic output: tooth count first."""
-        places = tuple(sorted(self.places))
-        return self.teeth, self.module, self.pressure_angle, self.unit, self.material, places
+        return (
+            self.teeth,
+            self.module,
+            self.pressure_angle,
+            self.unit,
+            self.material,
+            tuple(sorted(self.places)),
+            Fraction(-1) if self.face_width is None else self.face_width,
+        )
 
     def __str__(self) -> str:
         return str(self.teeth)

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fits
-from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.arrays import Ints, Small
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS
@@ -24,8 +24,9 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.orders import in_units
 from gearchest.optimizer.search.result import Addition, Answer, Reach, Verdict, WantStep
+from gearchest.optimizer.search.rows import TrainRows
 from gearchest.optimizer.search.search import Candidates, options_of
-from gearchest.optimizer.search.trains import MOST_SEATS, TrainSearch
+from gearchest.optimizer.search.trains import TrainSearch
 
 OFF_LIMIT = Fraction(5, 100)
 """A fitting train further off than this is no answer at all."""
@@ -63,15 +64,14 @@ class Bench:
 
     def _look(self, want: Want, most: int | None = LISTED) -> Reach:
         allowed = want.allowance.relative
-        inside = self._rows(want, allowed)
-        good = inside.take(inside.fits)
+        good, misses = self._rows(want, allowed)
         if len(good):
-            trains = self._answers(want, good.best(most))
+            trains = self._answers(want, _best(good, most))
             easiest = self._easiest(want, good)
             return Reach(want, trains[0].verdict, trains[0], easiest, trains, ())
         others = self._nearest_others(want, allowed, most or LISTED)
         closest = others[0] if others else None
-        misfit = self._nearest_miss(want, inside)
+        misfit = self._nearest_miss(want, misses)
         if misfit:
             shown = others or (misfit,)
             return Reach(
@@ -86,20 +86,19 @@ class Bench:
         width = max(allowed, Fraction(1, 2000))
         while width < OFF_LIMIT * 4:
             width = min(width * 4, OFF_LIMIT * 4)
-            rows = self._rows(want, min(width, OFF_LIMIT))
-            rows = rows.take(rows.fits)
-            if len(rows) >= most or width >= OFF_LIMIT:
-                return self._answers(want, rows.best(most))
+            good, _ = self._rows(want, min(width, OFF_LIMIT))
+            if len(good) >= most or width >= OFF_LIMIT:
+                return self._answers(want, _best(good, most))
         return ()
 
-    def _nearest_miss(self, want: Want, inside: _Rows) -> Answer | None:
-        misses = self._answers(want, inside.take(~inside.fits).best(_NEAR_MISSES))
+    def _nearest_miss(self, want: Want, rows: TrainRows) -> Answer | None:
+        misses = self._answers(want, _best(rows, _NEAR_MISSES))
         return min(misses, key=lambda a: (len(a.fit.misfits), a.fit.short_by), default=None)
 
-    def _easiest(self, want: Want, rows: _Rows) -> Answer:
+    def _easiest(self, want: Want, rows: TrainRows) -> Answer:
         light = rows.take(rows.load == rows.load.min())
         best = min(
-            light.best(None),
+            _best(light, None),
             key=lambda t: (t.tooth_load, magnitude(self._error(want, t)), *tie_order(t)),
         )
         # Only the best is placed: placing every train that ties takes most of the time.
@@ -112,13 +111,11 @@ class Bench:
         """Trains as answers, best first."""
         return tuple(answer(self.lathe, want, train, self._owned) for train in trains)
 
-    def _rows(self, want: Want, allowed: Fraction) -> _Rows:
-        """Every train within a window, each once, and whether it fits."""
+    def _rows(self, want: Want, allowed: Fraction) -> tuple[TrainRows, TrainRows]:
+        """Every train within a window, each once: those that fit, and those that do not."""
         search = self._search
-        parts = []
-        for number, layout in enumerate(LAYOUTS):
-            if layout not in search.layouts(left=want.left):
-                continue
+        fitting, others = [TrainRows.none(search)], [TrainRows.none(search)]
+        for layout in search.layouts(left=want.left):
             window = search.window(want.pitch.lead, allowed, layout.stages)
             for order in search.orders(layout, window):
                 rows, ordered = order.seats(order.distinct())
@@ -127,91 +124,38 @@ class Bench:
                 if any(layout.idlers):
                     choices = search.with_idlers(layout, ordered, 0)
                 for at, seats in choices:
-                    parts.append(
-                        _Rows(
-                            search,
-                            np.abs(window.error[rows[at]]),
-                            load[at],
-                            np.full(len(at), number),
-                            window.setting[rows[at]],
-                            np.pad(
-                                seats,
-                                ((0, 0), (0, MOST_SEATS - seats.shape[1])),
-                                constant_values=-1,
-                            ),
-                            search.fits.mask(layout, seats),
-                        )
-                    )
-        return _Rows.stack(search, parts)
+                    part = TrainRows.of(search, layout, window.take(rows[at]), load[at], seats)
+                    fits = search.fits.mask(layout, seats)
+                    fitting.append(part.take(fits))
+                    others.append(part.take(~fits))
+        return TrainRows.stack(fitting), TrainRows.stack(others)
 
 
-@dataclass(frozen=True)
-class _Rows:
-    """Trains as arrays."""
-
-    search: TrainSearch
-    error: Floats
-    load: Ints
-    layout: Ints
-    setting: Small
-    seats: Small
-    fits: Bools
-
-    def __len__(self) -> int:
-        return len(self.load)
-
-    _ARRAYS = ("error", "load", "layout", "setting", "seats", "fits")
-
-    def take(self, rows: Bools | Ints) -> _Rows:
-        return _Rows(self.search, *(getattr(self, name)[rows] for name in self._ARRAYS))
-
-    @staticmethod
-    def stack(search: TrainSearch, parts: Sequence[_Rows]) -> _Rows:
-        none = np.zeros(0, dtype=np.int64)
-        empty = _Rows(
-            search,
-            np.zeros(0),
-            none,
-            none,
-            none.astype(np.int16),
-            np.zeros((0, MOST_SEATS), dtype=np.int16),
-            np.zeros(0, dtype=np.bool_),
-        )
-        every = [*parts, empty]
-        stacked = [np.concatenate([getattr(p, n) for p in every]) for n in _Rows._ARRAYS]
-        return _Rows(search, *stacked)
-
-    def best(self, most: int | None) -> list[Train]:
-        """The best trains, best first; ties settled in exact fractions."""
-        order = np.lexsort((self.load, self.error))
-        if most is not None and len(order) > most:
-            # Rounded loads may tie where exact ones do not: keep all that tie with the last.
-            last = order[most - 1]
-            tied = (self.error[order] == self.error[last]) & (self.load[order] == self.load[last])
-            order = order[: max(most, int(np.flatnonzero(tied)[-1]) + 1)]
-        trains = [
-            (
-                float(self.error[row]),
-                self.search.train(
-                    LAYOUTS[int(self.layout[row])], int(self.setting[row]), self.seats[row]
-                ),
-            )
-            for row in order
-        ]
-        trains.sort(key=lambda pair: (pair[0], pair[1].tooth_load, *tie_order(pair[1])))
-        return [train for _, train in trains[:most]]
+def _best(rows: TrainRows, most: int | None) -> list[Train]:
+    """The best trains, best first; ties settled in exact fractions."""
+    error = np.abs(rows.error)
+    order = np.lexsort((rows.load, error))
+    if most is not None and len(order) > most:
+        # Rounded loads may tie where exact ones do not: keep all that tie with the last.
+        last = order[most - 1]
+        tied = (error[order] == error[last]) & (rows.load[order] == rows.load[last])
+        order = order[: max(most, int(np.flatnonzero(tied)[-1]) + 1)]
+    trains = [(float(error[row]), rows.train(int(row))) for row in order]
+    trains.sort(key=lambda pair: (pair[0], pair[1].tooth_load, *tie_order(pair[1])))
+    return [train for _, train in trains[:most]]
 
 
 def tie_order(train: Train) -> tuple[object, ...]:
-    """Fewer gears, then the smaller numbers."""
+    """Fewer gears, then the smaller numbers: of drivers, of driven gears, of idlers. What is
+    the same by that is told apart by kinds of gears, lever positions and layout."""
+    hands = train.drivers, train.driven, sum(train.idlers, ())
     return (
         len(train.gears),
-        *(
-            tuple(gear.order for gear in gears)
-            for gears in (train.drivers, train.driven, sum(train.idlers, ()))
-        ),
+        *(tuple(gear.teeth for gear in hand) for hand in hands),
+        *(tuple(gear.order for gear in hand) for hand in hands),
         train.setting.first_driver_turns,
         train.setting.gearbox or "",
+        LAYOUTS.index(train.layout),
     )
 
 
@@ -250,7 +194,7 @@ def additions(
         found = options_of(search, want.pitch.lead, want.allowance.relative, left=want.left)
         sets: dict[tuple[Gear, ...], Answer] = {}
         for row in np.flatnonzero((found.lacks >= 0).sum(axis=1) == size):
-            one = answer(lathe, want, found.train(search, int(row)), owned)
+            one = answer(lathe, want, found.train(int(row)), owned)
             old = sets.get(one.missing)
             if old is None or _key(one) < _key(old):
                 sets[one.missing] = one

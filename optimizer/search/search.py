@@ -16,19 +16,19 @@ from fractions import Fraction
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.layout import Layout
 from gearchest.optimizer.domain.pitch import Pitch, magnitude, relative_error
 from gearchest.optimizer.domain.stock import take_stock
-from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.combine import lacking
 from gearchest.optimizer.search.fronts import MOST_MISSING, Fronts, pack, undominated
-from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, OptionTable, WantOptions
+from gearchest.optimizer.search.options import LOAD_UNIT, OptionTable, WantOptions
 from gearchest.optimizer.search.orders import Order, in_units
-from gearchest.optimizer.search.trains import MOST_SEATS, SLACK, TrainSearch, Window
+from gearchest.optimizer.search.rows import TrainRows, error_units
+from gearchest.optimizer.search.trains import SLACK, TrainSearch, Window
 
 Candidates = Sequence[tuple[Gear, int | None]]
 """Gears that could be added and how many of each (None: any number)."""
@@ -73,79 +73,49 @@ def find_options(
             raise
     return OptionTable(
         stock.candidates,
-        tuple(found[w.pitch.lead, w.left].within(search, w) for w in wants),
+        tuple(_within(found[want.pitch.lead, want.left], want) for want in wants),
         most_missing,
     )
 
 
-@dataclass(frozen=True)
-class Found:
-    """Options as arrays: packed and plain lacks, load, |error| in units, signed error, and
-    what builds the train: layout number, setting number, seats padded with -1."""
-
-    lacks: Small
-    load: Ints
-    units: Ints
-    error: Floats
-    layout: Small
-    setting: Small
-    seats: Small
-
-    def __len__(self) -> int:
-        return len(self.load)
-
-    def take(self, rows: Ints | Bools) -> Found:
-        """Some of the rows."""
-        return Found(*(getattr(self, name)[rows] for name in self.__dataclass_fields__))
-
-    @staticmethod
-    def stack(parts: Sequence[Found]) -> Found:
-        """All rows of all parts; at least one part."""
-        names = Found.__dataclass_fields__
-        return Found(*(np.concatenate([getattr(p, name) for p in parts]) for name in names))
-
-    def within(self, search: TrainSearch, want: Want) -> WantOptions:
-        """The options within one want's allowance."""
-        allowed = want.allowance.relative
-        excess = np.abs(self.error) - float(allowed)
-        good = excess <= 0.0
-        for row in np.flatnonzero(np.abs(excess) <= SLACK):
-            ratio = self.train(search, int(row)).ratio
-            error = relative_error(ratio, search.lathe.leadscrew, want.pitch)
-            good[row] = magnitude(error) <= allowed
-        kept = self.take(good)
-        return WantOptions(kept.lacks, kept.load, kept.units, lambda row: kept.train(search, row))
-
-    def train(self, search: TrainSearch, row: int) -> Train:
-        """The train of one row."""
-        layout = LAYOUTS[int(self.layout[row])]
-        return search.train(layout, int(self.setting[row]), self.seats[row])
+def _within(rows: TrainRows, want: Want) -> WantOptions:
+    """The options within one want's allowance."""
+    allowed = want.allowance.relative
+    excess = np.abs(rows.error) - float(allowed)
+    good = excess <= 0.0
+    for row in np.flatnonzero(np.abs(excess) <= SLACK):
+        ratio = rows.train(int(row)).ratio
+        error = relative_error(ratio, rows.search.lathe.leadscrew, want.pitch)
+        good[row] = magnitude(error) <= allowed
+    kept = rows.take(good)
+    return WantOptions(kept.lacks, kept.load, kept.error_units, kept.train)
 
 
-def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> Found:
+def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> TrainRows:
     """The undominated options of one pitch, fewest missing gears first."""
     layouts = search.layouts(left=left)
     windows = {n: _Lacking.of(search, pitch, allowed, n) for n in {x.stages for x in layouts}}
-    fronts, parts = Fronts(), [_nothing(search.most_missing)]
+    fronts, every = Fronts(), TrainRows.none(search)
     for level in range(search.most_missing + 1):
         for layout in layouts:
             place = _with_idlers if any(layout.idlers) else _without_idlers
             part = place(search, layout, windows[layout.stages], level, fronts)
             if len(part):
-                parts.append(part)
-                every = Found.stack(parts)
-                fronts.rebuild(pack(every.lacks), every.load, every.units)
-    every = Found.stack(parts)
-    return every.take(undominated(pack(every.lacks), every.load, every.units))
+                every = TrainRows.stack([every, part])
+                fronts.rebuild(pack(every.lacks), every.load, every.error_units)
+    return _undominated(every)
+
+
+def _undominated(rows: TrainRows) -> TrainRows:
+    return rows.take(undominated(pack(rows.lacks), rows.load, rows.error_units))
 
 
 @dataclass(frozen=True)
 class _Lacking:
-    """Combinations of one number of stages with what they lack, how many that is, their
-    |error| in units, and a load none of their orders comes below."""
+    """Combinations of one number of stages with how many gears they lack, their |error| in
+    units, and a load none of their orders comes below."""
 
     window: Window
-    lacks: Small
     count: Ints
     units: Ints
     floor: Ints
@@ -153,23 +123,18 @@ class _Lacking:
     @staticmethod
     def of(search: TrainSearch, pitch: Pitch, allowed: Fraction, stages: int) -> _Lacking:
         window = search.window(pitch, allowed, stages)
-        units = np.rint(np.abs(window.error) / ERROR_UNIT).astype(np.int64)
         count = (window.lacks >= 0).sum(axis=1)
-        return _Lacking(window, window.lacks, count, units, search.least_loads(window))
+        return _Lacking(window, count, error_units(window.error), search.least_loads(window))
 
     def take(self, rows: Ints | Bools) -> _Lacking:
         return _Lacking(
-            self.window.take(rows),
-            self.lacks[rows],
-            self.count[rows],
-            self.units[rows],
-            self.floor[rows],
+            self.window.take(rows), self.count[rows], self.units[rows], self.floor[rows]
         )
 
 
 def _without_idlers(
     search: TrainSearch, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
-) -> Found:
+) -> TrainRows:
     """Combinations lacking exactly `level` gears, each in its least loaded fitting order."""
     some = all_rows.take(all_rows.count == level)
     some, limit = _still_open(some, fronts)
@@ -179,13 +144,13 @@ def _without_idlers(
         fits = search.fits.mask(layout, seats)
         limit[rows[fits]], best[rows[fits]] = load[fits], seats[fits]
     placed = np.flatnonzero(best[:, 0] >= 0)
-    return _found(layout, some.take(placed), limit[placed], best[placed])
+    return TrainRows.of(search, layout, some.window.take(placed), limit[placed], best[placed])
 
 
 def _still_open(some: _Lacking, fronts: Fronts) -> tuple[_Lacking, Ints]:
     """Combinations that some order may hang light enough not to be beaten; and the loads
     they have to stay below."""
-    limit = fronts.limit(some.lacks, some.units, some.floor)
+    limit = fronts.limit(some.window.lacks, some.units, some.floor)
     still = np.flatnonzero(limit > some.floor)
     return some.take(still), limit[still]
 
@@ -202,11 +167,11 @@ def _lighter(order: Order, limit: Ints) -> tuple[Ints, Small, Ints]:
 
 def _with_idlers(
     search: TrainSearch, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
-) -> Found:
+) -> TrainRows:
     """The same for a layout with idlers, which may be missing themselves."""
     few = level - sum(layout.idlers)
     some = all_rows.take((all_rows.count <= level) & (all_rows.count >= few))
-    parts = [_nothing(search.most_missing)]
+    parts = [TrainRows.none(search)]
     some, limit = _still_open(some, fronts)
     for order in search.orders(layout, some.window):
         rows, ordered, load = _lighter(order, limit)
@@ -215,33 +180,6 @@ def _with_idlers(
             at, seats, weight = rows[within[fits]], seats[fits], load[within[fits]]
             lacks, _ = lacking(search.stock, seats, search.most_missing)
             lighter = weight < fronts.limit(lacks, some.units[at], some.floor[at])
-            whole = replace(some.take(at), lacks=lacks)
-            parts.append(_found(layout, whole.take(lighter), weight[lighter], seats[lighter]))
-    every = Found.stack(parts)
-    return every.take(undominated(pack(every.lacks), every.load, every.units))
-
-
-def _found(layout: Layout, rows: _Lacking, load: Ints, seats: Small) -> Found:
-    pad = MOST_SEATS - seats.shape[1]
-    return Found(
-        rows.lacks,
-        load,
-        rows.units,
-        rows.window.error,
-        np.full(len(load), LAYOUTS.index(layout), dtype=np.int16),
-        rows.window.setting,
-        np.pad(seats, ((0, 0), (0, pad)), constant_values=-1),
-    )
-
-
-def _nothing(most_missing: int) -> Found:
-    small, whole = np.zeros(0, dtype=np.int16), np.zeros(0, dtype=np.int64)
-    return Found(
-        np.zeros((0, most_missing), dtype=np.int16),
-        whole,
-        whole,
-        np.zeros(0),
-        small,
-        small,
-        np.zeros((0, MOST_SEATS), dtype=np.int16),
-    )
+            window = replace(some.window.take(at), lacks=lacks).take(lighter)
+            parts.append(TrainRows.of(search, layout, window, weight[lighter], seats[lighter]))
+    return _undominated(TrainRows.stack(parts))

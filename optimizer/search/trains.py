@@ -32,8 +32,6 @@ from gearchest.optimizer.search.orders import Order, least_loads, orders
 SLACK = 1e-12
 """Relative widening of float windows; what falls into it is compared exactly."""
 
-MOST_SEATS = max(sum(len(stage) for stage in layout.seats) for layout in LAYOUTS)
-
 
 @dataclass(frozen=True)
 class Window:

@@ -112,6 +112,7 @@ def check_order(trains: tuple[Answer, ...]) -> None:
             len(a.train.gears),
             tuple(g.teeth for g in a.train.drivers),
             tuple(g.teeth for g in a.train.driven),
+            tuple(g.teeth for idlers in a.train.idlers for g in idlers),
         )
         for a in trains
     ]
@@ -317,6 +318,17 @@ def test_ties_go_to_fewer_gears_and_smaller_numbers() -> None:
     # 2000/60 N = 33.3 N in both the simple and the compound trains that end on the 60.
     assert first[0] == (30, 60)
     check_order(found.trains)
+
+
+def test_ties_go_by_all_numbers_before_kinds() -> None:
+    """Two kinds of 16s, one of which never stands alone on a stud: the numbers are compared
+    as far as the idler before either kind is preferred."""
+    kept = replace(MAKING.gear(16), places=frozenset(Place) - {Place.IDLER})
+    arm = replace(LEVEL, axis_distance=50.0)
+    lathe = Lathe("twins", mm(2), MAKING, chest(16, kept, 30, 31, 32), banjo=arm)
+    found = Bench(lathe).reach(want(mm(1)), most=None)
+    assert [teeth(a.train) for a in found.trains] == [(16, 30, 32)] * 2 + [(16, 31, 32)] * 2
+    assert [a.train.drivers[0] == kept for a in found.trains] == [False, True] * 2
 
 
 # ------------------------------------------------------------ what sits where

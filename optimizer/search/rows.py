@@ -1,0 +1,107 @@
+"""Trains as arrays, one a row; a `Train` is built only of a row that somebody asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.options import ERROR_UNIT
+from gearchest.optimizer.search.trains import TrainSearch, Window
+
+_MOST_SEATS = max(sum(len(stage) for stage in layout.seats) for layout in LAYOUTS)
+
+
+@dataclass(frozen=True)
+class TrainRows:
+    """Trains that one search found.
+
+    `lacks`: candidate numbers of the gears missing (see `combine.lacking`); `load` in
+    LOAD_UNIT; `error` relative and signed; `layout` and `setting` by their numbers; `seats`:
+    gear indices in mesh order, padded with -1.
+    """
+
+    search: TrainSearch
+    lacks: Small
+    load: Ints
+    error: Floats
+    layout: Small
+    setting: Small
+    seats: Small
+
+    @classmethod
+    def of(
+        cls, search: TrainSearch, layout: Layout, window: Window, load: Ints, seats: Small
+    ) -> TrainRows:
+        """The combinations of a window, each hung in one way."""
+        pad = _MOST_SEATS - seats.shape[1]
+        return cls(
+            search,
+            window.lacks,
+            load,
+            window.error,
+            np.full(len(load), LAYOUTS.index(layout), dtype=np.int16),
+            window.setting,
+            np.pad(seats, ((0, 0), (0, pad)), constant_values=-1),
+        )
+
+    @classmethod
+    def none(cls, search: TrainSearch) -> TrainRows:
+        """No trains at all."""
+        small = np.zeros(0, dtype=np.int16)
+        return cls(
+            search,
+            np.zeros((0, search.most_missing), dtype=np.int16),
+            np.zeros(0, dtype=np.int64),
+            np.zeros(0),
+            small,
+            small,
+            np.zeros((0, _MOST_SEATS), dtype=np.int16),
+        )
+
+    def __len__(self) -> int:
+        return len(self.load)
+
+    def take(self, rows: Ints | Bools) -> TrainRows:
+        """Some of the rows."""
+        return TrainRows(
+            self.search,
+            self.lacks[rows],
+            self.load[rows],
+            self.error[rows],
+            self.layout[rows],
+            self.setting[rows],
+            self.seats[rows],
+        )
+
+    @staticmethod
+    def stack(parts: Sequence[TrainRows]) -> TrainRows:
+        """All rows of all parts, which are of one search; at least one part."""
+        return TrainRows(
+            parts[0].search,
+            np.concatenate([part.lacks for part in parts]),
+            np.concatenate([part.load for part in parts]),
+            np.concatenate([part.error for part in parts]),
+            np.concatenate([part.layout for part in parts]),
+            np.concatenate([part.setting for part in parts]),
+            np.concatenate([part.seats for part in parts]),
+        )
+
+    @property
+    def error_units(self) -> Ints:
+        """|error| in whole ERROR_UNITs."""
+        return error_units(self.error)
+
+    def train(self, row: int) -> Train:
+        """The train of one row."""
+        layout = LAYOUTS[int(self.layout[row])]
+        return self.search.train(layout, int(self.setting[row]), self.seats[row])
+
+
+def error_units(error: Floats) -> Ints:
+    """Relative errors as whole ERROR_UNITs, without their signs."""
+    return np.rint(np.abs(error) / ERROR_UNIT).astype(np.int64)
