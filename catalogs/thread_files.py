@@ -145,7 +145,7 @@ def _pitch(row: dict[str, str]) -> Pitch:
         case "module":
             return Pitch(number, pi=True, written=f"{row['module']} module")
         case _:
-            return Pitch(MM_PER_INCH / number, pi=True, written=f"{row['dp']} dp")
+            return Pitch(MM_PER_INCH / number, pi=True, written=f"{row['dp']} dp", inch=True)
 
 
 def _diameter(row: dict[str, str]) -> Fraction | None:

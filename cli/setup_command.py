@@ -137,9 +137,7 @@ def _wishes(options: SetupOptions, want: Want) -> Wishes:
     hand = None
     if force is not None and radius is not None:
         hand = Hand(force, radius, friction, _length(options.get("nut"), "--nut"))
-    diameter = options.get("diameter")
     return Wishes(
-        diameter=None if diameter is None else _exact_length(diameter, "--diameter"),
         form=_form(options.get("form")),
         length=_length(options.get("length"), "--length"),
         run_out=_length(options.get("run_out"), "--run-out"),

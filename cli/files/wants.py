@@ -20,13 +20,8 @@ from gearchest.cli.files.pitches import Named, PitchField, read_pitch
 from gearchest.cli.files.spreadsheet import Columns, read_table
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
-from gearchest.optimizer.domain.want import Allowance, Use, Want
-from gearchest.optimizer.threads.allowance import (
-    SHOP_TRAVEL_GRADE,
-    TRAVEL_GRADES,
-    allowance,
-    default_use,
-)
+from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.threads.allowance import TRAVEL_GRADES, allowance, default_use
 
 TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 
@@ -94,49 +89,37 @@ def wants_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Wan
 
 def _wants(entry: WantTable, lathe: Lathe) -> Iterator[Want]:
     if entry.series is not None:
+        catalog = series(entry.series)
         for thread in sizes(entry.series, entry.first, entry.last):
             named = Named(thread.name, thread.pitch, thread, thread.left)
-            yield _want(entry, named, thread.series, lathe)
+            found = _want(entry, named, lathe)
+            yield replace(found, series=catalog.name, series_title=catalog.title)
     elif entry.pitch is not None:
-        yield _want(entry, entry.pitch, "", lathe)
+        yield _want(entry, entry.pitch, lathe)
 
 
-def _want(entry: WantTable, named: Named, series_name: str, lathe: Lathe) -> Want:
+def _want(entry: WantTable, named: Named, lathe: Lathe) -> Want:
     thread = named.thread
-    use = entry.use or (
-        Use.TRAVEL if entry.grade else default_use(named.pitch, thread, entry.diameter)
-    )
-    policy = lathe.policy
-    allowed = (
-        Allowance(entry.tolerance, why=f"as asked: {_percent(entry.tolerance)}")
-        if entry.tolerance is not None
-        else allowance(
+    use = entry.use or default_use(named.pitch, thread, entry.diameter, entry.grade)
+    return Want(
+        name=entry.name or (thread.name if thread else named.text),
+        pitch=named.pitch,
+        allowance=allowance(
             named.pitch,
             thread=thread,
             use=use,
             diameter_mm=entry.diameter,
-            share=policy.lead_error_share,
-            plain=policy.plain_pitch_tolerance,
+            tolerance=entry.tolerance,
+            policy=lathe.policy,
             mating=entry.mating,
-            travel_grade=entry.grade or SHOP_TRAVEL_GRADE,
-        )
-    )
-    if thread is not None and thread.major_mm is None and entry.diameter is not None:
-        thread = replace(thread, major_mm=entry.diameter)
-    return Want(
-        name=entry.name or (named.thread.name if named.thread else named.text),
-        pitch=named.pitch,
-        allowance=allowed,
+            travel_grade=entry.grade,
+        ),
         weight=entry.weight,
         use=use,
         thread=thread,
+        diameter=entry.diameter,
         left=entry.left or named.left,
-        series=series_name,
     )
-
-
-def _percent(relative: Fraction) -> str:
-    return f"{float(100 * relative):.4g} %"
 
 
 def _with_unique_names(wants: list[Want]) -> tuple[Want, ...]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
@@ -34,7 +35,7 @@ _MEASURE = rf"({_NUMBER}) ?([a-z%\"]*)"
 _QUOTIENT = rf"({_NUMBER}) ?([a-z\"]+) ?/ ?({_NUMBER}) ?([a-z\"]+)"
 _STARTS = r"([0-9]+) ?starts? ?of ?(.*)"
 _DASHES = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-",
-                         "\u2044": "/", "\u2033": '"', "\u201d": '"'})  # fmt: skip
+                         "\u2044": "/", "\u2033": '"', "\u201c": '"', "\u201d": '"'})  # fmt: skip
 
 _Convert = Callable[[Fraction], Fraction]
 _LENGTH_UNITS: dict[str, _Convert] = {
@@ -51,6 +52,7 @@ _PITCH_UNITS: dict[str, _Convert] = {
     "dp": lambda number: MM_PER_INCH / number,
 }
 _PI_UNITS = {"module", "dp"}
+_METRIC_UNITS = {"mm", "module"}
 _SHARES = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
 
 
@@ -84,7 +86,10 @@ def parse_pitch(text: str) -> Pitch:
             "a pitch must be greater than zero", value=text, allowed=PITCH_FORMS,
             fix="write the pitch to cut",
         )  # fmt: skip
-    pitch = Pitch(_PITCH_UNITS[unit](number), pi=unit in _PI_UNITS, written=text.strip())
+    pitch = Pitch(
+        _PITCH_UNITS[unit](number), pi=unit in _PI_UNITS, written=text.strip(),
+        inch=unit not in _METRIC_UNITS,
+    )  # fmt: skip
     _check_size(text, pitch)
     return pitch
 
@@ -160,7 +165,7 @@ def _several_starts(text: str, starts: str, rest: str) -> Pitch:
             allowed=f"1 to {MOST_STARTS} starts of one pitch", fix='write "3 starts of 2 mm"',
         )  # fmt: skip
     single = parse_pitch(rest)
-    pitch = Pitch(single.rational, single.pi, _bounded_int(starts), written=text.strip())
+    pitch = replace(single, starts=_bounded_int(starts), written=text.strip())
     _check_size(text, pitch)
     return pitch
 

@@ -15,13 +15,15 @@ class Pitch:
 
     `rational` is in millimetres; where `pi` is set (module and DP worms) the pitch is
     `rational` x pi, so that the irrational factor stays apart until an error is computed.
-    `starts` >= 1. `written` is the text shown to people; it takes no part in comparisons.
+    `starts` >= 1. `written` is the text shown to people, `inch` whether it was given in inch
+    units (tpi, in, DP); neither takes part in comparisons.
     """
 
     rational: Fraction
     pi: bool = False
     starts: int = 1
     written: str = field(default="", compare=False)
+    inch: bool = field(default=False, compare=False)
 
     def __post_init__(self) -> None:
         if self.rational <= 0:
@@ -58,7 +60,7 @@ def mm(value: Fraction | int | str) -> Pitch:
 def tpi(value: Fraction | int | str) -> Pitch:
     """A single-start pitch given in threads per inch (25.4 mm exactly)."""
     threads = Fraction(value)
-    return Pitch(MM_PER_INCH / threads, written=f"{format_fraction(threads)} tpi")
+    return Pitch(MM_PER_INCH / threads, written=f"{format_fraction(threads)} tpi", inch=True)
 
 
 def format_fraction(value: Fraction) -> str:

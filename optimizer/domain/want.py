@@ -37,8 +37,9 @@ class Allowance:
 class Want:
     """One thread to cover. `weight` > 0 is how much covering it is worth.
 
-    `series` is the thread catalog the want came from, "" for a single pitch or size; maps
-    group by it.
+    `diameter` (mm) is what was given beside the pitch or size; `major_mm` the one that counts.
+    `series` is the thread catalog the want came from, `series_title` what that calls itself,
+    both "" for a single pitch or size; maps group by it.
     """
 
     name: str
@@ -47,5 +48,13 @@ class Want:
     weight: Fraction = Fraction(1)
     use: Use = Use.PLAIN
     thread: Thread | None = None
+    diameter: Fraction | None = None
     left: bool = False
     series: str = ""
+    series_title: str = ""
+
+    @property
+    def major_mm(self) -> Fraction | None:
+        """The nominal major diameter: the one given, else the size's own; None: not known."""
+        own = self.thread.major_mm if self.thread else None
+        return own if self.diameter is None else self.diameter

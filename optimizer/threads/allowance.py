@@ -14,17 +14,12 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
+from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Allowance, Use
 from gearchest.optimizer.threads.forms import included_angle_deg
 from gearchest.optimizer.threads.tolerances import ISO, RULES, UNS, Rule
-
-PLAIN = Fraction(1, 1000)
-"""0.1 %: for a pitch without a diameter, and for whatever has no rule."""
-
-SHARE = Fraction(1, 2)
-"""Of the pitch-diameter tolerance, what the lead error may use up."""
 
 MATCHED_WOOD = Fraction(1, 100)
 """Screw and nut cut with the same train match each other; common practice, no source."""
@@ -41,14 +36,23 @@ TRAVEL_GRADES: dict[str, Fraction] = {
 SHOP_TRAVEL_GRADE = "T10"
 """What a feed screw cut on a shop lathe is held to unless a want says otherwise."""
 
+_USUAL = Policy()
 _QUANTUM = 10**9
 _SAME_ANGLE_DEG = 60.0
 """V angle taken where only pitch and diameter are known."""
 
 
-def default_use(pitch: Pitch, thread: Thread | None, diameter_mm: Fraction | None) -> Use:
-    """What a thread is taken to be for where nobody says: its series' use; a worm where pi is
-    in the pitch; a fastener where there is a diameter; else a plain pitch."""
+def default_use(
+    pitch: Pitch,
+    thread: Thread | None,
+    diameter_mm: Fraction | None,
+    travel_grade: str | None = None,
+) -> Use:
+    """What a thread is taken to be for where nobody says: travel where a travel grade is given;
+    its series' use; a worm where pi is in the pitch; a fastener where there is a diameter; else
+    a plain pitch."""
+    if travel_grade is not None:
+        return Use.TRAVEL
     if thread is not None and thread.use:
         return Use(thread.use)
     if pitch.pi:
@@ -62,27 +66,33 @@ def allowance(
     thread: Thread | None = None,
     use: Use | None = None,
     diameter_mm: Fraction | None = None,
-    share: Fraction = SHARE,
-    plain: Fraction = PLAIN,
+    tolerance: Fraction | None = None,
+    policy: Policy = _USUAL,
     mating: bool = False,
-    travel_grade: str = SHOP_TRAVEL_GRADE,
+    travel_grade: str | None = None,
 ) -> Allowance:
     """The largest relative lead error a thread can bear, and why.
 
-    `diameter_mm` overrides the thread's own. `share` in (0, 1]; `plain` >= 0, the tolerance of
-    a plain pitch. `mating`: the part must fit one that exists, so a wooden thread is judged
-    like a fastener. `travel_grade` is one of TRAVEL_GRADES. The result is rounded down to
-    1e-9.
+    `diameter_mm` overrides the thread's own, `tolerance` >= 0 every rule. Of the `policy` count
+    the share of a tolerance that the lead error may use, in (0, 1], and the tolerance of a plain
+    pitch, >= 0. `mating`: the part must fit one that exists, so a wooden thread is judged like a
+    fastener. `travel_grade` is one of TRAVEL_GRADES, None: what a shop lathe is held to. What
+    follows from a rule is rounded down to 1e-9.
     """
+    if tolerance is not None:
+        return Allowance(tolerance, f"as asked: {float(100 * tolerance):.4g} %")
     diameter = _diameter(thread, diameter_mm)
-    match use or default_use(pitch, thread, diameter_mm):
+    usual = default_use(pitch, thread, diameter_mm, travel_grade)
+    plain = policy.plain_pitch_tolerance
+    match use or usual:
         case Use.FEED:
             return _fixed(FINE_FEED, "a fine feed (common practice)")
         case Use.TRAVEL:
-            per_300 = float(TRAVEL_GRADES[travel_grade]) * 300_000
+            grade = travel_grade or SHOP_TRAVEL_GRADE
+            per_300 = float(TRAVEL_GRADES[grade]) * 300_000
             return _fixed(
-                TRAVEL_GRADES[travel_grade],
-                f"{per_300:.0f} µm over 300 mm of travel, grade {travel_grade} of ISO 3408-3",
+                TRAVEL_GRADES[grade],
+                f"{per_300:.0f} µm over 300 mm of travel, grade {grade} of ISO 3408-3",
             )
         case Use.WOOD if not mating:
             return _fixed(
@@ -90,23 +100,26 @@ def allowance(
                 "a wooden screw and nut cut with the same train match each other (common practice)",
             )
         case Use.WOOD | Use.FASTENER if diameter is not None:
-            return _by_tolerance(pitch, thread, diameter, share, plain)
+            return _by_tolerance(pitch, thread, diameter, policy)
         case Use.WOOD | Use.FASTENER:
             return _unruled(plain, "no diameter is known")
         case Use.WORM:
             return _unruled(plain, "worms have no rule here")
+        case Use.PLAIN if usual is not Use.PLAIN:
+            return _fixed(plain, "a plain pitch was asked for")
         case _:
             return _unruled(plain, "only the pitch is known")
 
 
 def _by_tolerance(
-    pitch: Pitch, thread: Thread | None, diameter_mm: Fraction, share: Fraction, plain: Fraction
+    pitch: Pitch, thread: Thread | None, diameter_mm: Fraction, policy: Policy
 ) -> Allowance:
     """By the tolerance of the thread's standard; without one, as ISO (mm) or UNS (inch)."""
     angle = included_angle_deg(thread.form) if thread and thread.form else _SAME_ANGLE_DEG
     if angle is None:
-        return _unruled(plain, "this thread form has no straight flanks")
-    rule = RULES.get(thread.standard if thread else "") or RULES[UNS if _inch(pitch) else ISO]
+        return _unruled(policy.plain_pitch_tolerance, "this thread form has no straight flanks")
+    rule = RULES.get(thread.standard if thread else "") or RULES[UNS if pitch.inch else ISO]
+    share = policy.lead_error_share
     d, p = float(diameter_mm), pitch.mm
     accumulated = float(share) * rule.tolerance_mm(d, p) * math.tan(math.radians(angle / 2))
     engaged = rule.engaged_mm(d, p)
@@ -139,12 +152,6 @@ def _unruled(plain: Fraction, why: str) -> Allowance:
 
 def _diameter(thread: Thread | None, diameter_mm: Fraction | None) -> Fraction | None:
     return diameter_mm if diameter_mm is not None or thread is None else thread.major_mm
-
-
-def _inch(pitch: Pitch) -> bool:
-    """Whether a pitch was written in inch units."""
-    written = pitch.written.lower()
-    return "tpi" in written or "in" in written or '"' in written
 
 
 def _percent(value: Fraction) -> str:

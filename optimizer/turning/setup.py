@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
@@ -36,10 +35,9 @@ source)."""
 
 @dataclass(frozen=True)
 class Wishes:
-    """What is asked beyond the thread. Lengths in mm, `crank_force` in N; `diameter` and
-    `form` as in `sizes`; `hand` and `material` for the force of the finished screw."""
+    """What is asked beyond the thread. Lengths in mm, `crank_force` in N; `form` as in `sizes`;
+    `hand` and `material` for the force of the finished screw."""
 
-    diameter: Fraction | None = None
     form: str = ""
     length: float | None = None
     run_out: float | None = None
@@ -99,7 +97,7 @@ def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishe
     The list of trains in `reach` is where an easier train is sought when a tooth is
     overloaded. Raises KeyError for an unknown thread form.
     """
-    thread = sizes(want, wishes.diameter, wishes.form)
+    thread = sizes(want, wishes.form)
     answer = reach.easiest or reach.closest
     run_out = wishes.run_out
     if run_out is None:

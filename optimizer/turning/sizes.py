@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
 from gearchest.optimizer.domain.thread import Thread
@@ -61,13 +60,11 @@ class Sizes:
         return self.pitch.starts
 
 
-def sizes(want: Want, diameter: Fraction | None = None, form: str = "") -> Sizes:
-    """The sizes of a want's thread. `diameter` (mm) counts where the want has none or its
-    size is a range; `form` overrides the form. Raises KeyError for a form that is not known.
+def sizes(want: Want, form: str = "") -> Sizes:
+    """The sizes of a want's thread. `form` overrides the form. Raises KeyError for a form that
+    is not known.
     """
-    thread = want.thread or Thread(want.name, want.pitch)
-    if diameter is not None:
-        thread = replace(thread, major_mm=diameter)
+    thread = replace(want.thread or Thread(want.name, want.pitch), major_mm=want.major_mm)
     assumed = ""
     name = form or thread.form
     if not name:
@@ -108,6 +105,5 @@ def _assumed(want: Want, thread: Thread) -> tuple[str, str]:
         return "worm", "no form given: a worm with 20 degree flanks taken"
     if want.use is Use.TRAVEL:
         return "trapezoidal", "no form given: ISO trapezoidal taken"
-    inch = not thread.pitch.pi and (MM_PER_INCH / thread.pitch.rational).denominator <= 2
-    name = "unified" if inch else "iso"
+    name = "unified" if thread.pitch.inch else "iso"
     return name, "no form given: a 60 degree thread taken"

@@ -103,12 +103,11 @@ def _columns(found: Comparison, names: tuple[str, str]) -> list[Column]:
 
 def _groups(found: Comparison, idents: list[str]) -> list[plan_view.MapGroup]:
     inch = numbers.inch_first(found.lathes[0])
-    groups: dict[str, list[plan_view.MapRow]] = {}
-    for ident, want, pair in zip(idents, found.wants, found.states, strict=True):
-        cells = tuple(plan_view.cell(state) for state in pair)
-        row = plan_view.map_row(ident, want, cells, inch=inch)
-        groups.setdefault(want.series, []).append(row)
-    return [plan_view.MapGroup(plan_view.series_title(s), tuple(r)) for s, r in groups.items()]
+    rows = [
+        plan_view.map_row(ident, want, tuple(map(plan_view.cell, pair)), inch=inch)
+        for ident, want, pair in zip(idents, found.wants, found.states, strict=True)
+    ]
+    return plan_view.grouped(found.wants, rows)
 
 
 def _setups(found: Comparison, idents: list[str], names: tuple[str, str]) -> list[plan_view.Setup]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from itertools import count
 
@@ -19,14 +19,8 @@ from gearchest.reports.trains.view import TrainSheet, train_sheet
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.states import State, state
 
-SERIES_TITLES = {
-    "iso-metric-coarse": "ISO metric, coarse",
-    "iso-metric-fine": "ISO metric, fine",
-    "unc": "Unified coarse (UNC)",
-    "unf": "Unified fine (UNF)",
-    "ba": "British Association (BA)",
-    "": "Single threads",
-}
+NO_SERIES = "Single threads"
+"""Heading of the wants that came one by one."""
 
 
 @dataclass(frozen=True)
@@ -91,11 +85,6 @@ class Setup:
     more: tuple[TrainSheet, ...] = ()
 
 
-def series_title(series: str) -> str:
-    """A thread series as a heading."""
-    return SERIES_TITLES.get(series, series.replace("-", " ").capitalize())
-
-
 def identifiers(plan: Plan) -> list[str]:
     """A stable id for every want, from its name."""
     taken: set[str] = set()
@@ -106,17 +95,25 @@ def map_groups(plan: Plan) -> list[MapGroup]:
     """The coverage map, grouped by series in the order of the wants."""
     idents = identifiers(plan)
     inch = numbers.inch_first(plan.lathe)
-    groups: dict[str, list[MapRow]] = {}
-    for ident, want, states in zip(idents, plan.wants, plan.states, strict=True):
-        row = map_row(ident, want, _cells(states), inch=inch)
-        groups.setdefault(want.series, []).append(row)
+    rows = [
+        map_row(ident, want, _cells(states), inch=inch)
+        for ident, want, states in zip(idents, plan.wants, plan.states, strict=True)
+    ]
     placed = count()
     return [
-        MapGroup(
-            series_title(series), tuple(replace(row, later=next(placed) >= AT_ONCE) for row in rows)
+        replace(
+            group, rows=tuple(replace(row, later=next(placed) >= AT_ONCE) for row in group.rows)
         )
-        for series, rows in groups.items()
+        for group in grouped(plan.wants, rows)
     ]
+
+
+def grouped(wants: Iterable[Want], rows: Iterable[MapRow]) -> list[MapGroup]:
+    """The rows of wants by thread series, in the order in which the series come."""
+    groups: dict[tuple[str, str], list[MapRow]] = {}
+    for want, row in zip(wants, rows, strict=True):
+        groups.setdefault((want.series, want.series_title), []).append(row)
+    return [MapGroup(title or NO_SERIES, tuple(rows)) for (_, title), rows in groups.items()]
 
 
 def setups(plan: Plan) -> list[Setup]:

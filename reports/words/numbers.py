@@ -76,12 +76,8 @@ def plural(count: int, one: str, many: str = "") -> str:
 
 
 def inch_first(lathe: Lathe) -> bool:
-    """Whether the lathe is an inch lathe: its leadscrew is a whole or half count of TPI."""
-    pitch = lathe.leadscrew.lead
-    if pitch.pi:
-        return False
-    threads = MM_PER_INCH / pitch.rational
-    return (threads * 2).denominator == 1
+    """Whether the lathe is an inch lathe: its file gives the leadscrew in inch units."""
+    return lathe.leadscrew.inch
 
 
 def unit(lathe: Lathe) -> str:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
 from file_samples import LEAST, write
 
 from gearchest.catalogs.lathes import example
+from gearchest.catalogs.threads import all_series
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
@@ -18,6 +21,7 @@ from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.domain.workshop import Workshop
+from gearchest.optimizer.turning.sizes import sizes
 
 
 @pytest.fixture
@@ -230,12 +234,12 @@ def test_one_want_from_the_command_line(lathe: Lathe) -> None:
 
 
 def test_the_example_loads_whole() -> None:
-    files = example()
-    shop = load_lathe(files.lathe)
-    found = load_wants(files.wants, shop)
+    shown = example()
+    shop = load_lathe(shown.lathe)
+    found = load_wants(shown.wants, shop)
     assert 30 <= len(found) <= 55
     assert {want.use for want in found} >= {Use.WOOD, Use.FASTENER, Use.WORM, Use.TRAVEL}
-    assert len(load_offers(files.offers, shop)) == 40
+    assert len(load_offers(shown.offers, shop)) == 40
 
 
 def test_a_gear_to_cut_may_leave_its_price_to_be_worked_out(tmp_path: Path, lathe: Lathe) -> None:
@@ -268,3 +272,32 @@ def test_a_travel_grade_belongs_to_travel_threads(tmp_path: Path) -> None:
     with pytest.raises(FaultsError) as raised:
         load_wants(path, load_lathe(Path("mini-7-metric")))
     assert "line 4" in str(raised.value.faults[0])
+
+
+@pytest.mark.parametrize(
+    ("text", "diameter", "major"),
+    [
+        ("9 mm", "50 mm", 50),  # a bare pitch
+        ("bench vise", "30 mm", 30),  # a wooden size, which is a range
+        ("M10", None, 10),
+        ("9 mm", None, None),
+    ],
+)
+def test_a_want_keeps_the_diameter_it_was_given(
+    lathe: Lathe, text: str, diameter: str | None, major: int | None
+) -> None:
+    want = want_from(text, lathe=lathe, diameter=diameter)
+    assert want.major_mm == major
+    assert sizes(want).major == major
+
+
+def test_a_series_brings_the_title_its_file_gives_it(tmp_path: Path, lathe: Lathe) -> None:
+    text = "".join(f'[[want]]\nseries = "{each.name}"\n' for each in all_series())
+    found = wants(tmp_path, lathe, text + '[[want]]\npitch = "M6"\n')
+    heads = (files("gearchest.catalogs") / "series").iterdir()
+    titles = {
+        head.name.removesuffix(".csv"): match[1]
+        for head in heads
+        if (match := re.search(r"^# title: (.*)$", head.read_text(encoding="utf-8"), re.MULTILINE))
+    }
+    assert {want.series: want.series_title for want in found} == {**titles, "": ""}

@@ -33,6 +33,11 @@ from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 LAYOUT = {layout.name: layout for layout in LAYOUTS}
 MODULE = Fraction(1)
 
+SERIES_TITLES = {
+    "iso-metric-coarse": "ISO metric, coarse",
+    "unc": "Unified coarse (UNC)",
+    "ba": "British Association (BA)",
+}
 MINI_TEETH = (20, 20, 30, 35, 40, 45, 50, 55, 57, 60, 65, 80, 80)
 ADDED = ((), (63,), (63, 70), (63, 70, 21), (63, 70, 21, 127))
 
@@ -159,7 +164,11 @@ def wants() -> tuple[Want, ...]:
 def _want(
     name: str, pitch: Pitch, allowed: str, series: str, why: str, thread: Thread | None = None
 ) -> Want:
-    return Want(name, pitch, Allowance(Fraction(allowed), why), series=series, thread=thread)
+    title = SERIES_TITLES.get(series, "")
+    return Want(
+        name, pitch, Allowance(Fraction(allowed), why), thread=thread, series=series,
+        series_title=title,
+    )  # fmt: skip
 
 
 ALL_TEETH = MINI_TEETH + ADDED[-1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -131,3 +132,17 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     for parse in (parse_pitch, parse_length, parse_tolerance, parse_ratio, parse_number):
         with contextlib.suppress(NotationError):
             parse(text)
+
+
+@pytest.mark.parametrize(
+    ("written", "inch"),
+    [
+        ("8 tpi", True), ("1/8 in", True), ("1/8 inch", True), ('1/8"', True), ("1/8\u2033", True),
+        ("20 dp", True), ("2 starts of 8 tpi", True), ("3.175 mm", False), ("1 module", False),
+        ("2 starts of 3 mm", False),
+    ],
+)  # fmt: skip
+def test_a_pitch_knows_its_unit_which_takes_no_part_in_equality(written: str, inch: bool) -> None:
+    pitch = parse_pitch(written)
+    assert pitch.inch is pitch.lead.inch is inch
+    assert pitch == replace(pitch, inch=not inch)

@@ -13,7 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearchest.catalogs.threads import find_size
-from gearchest.optimizer.domain.notation import parse_pitch
+from gearchest.optimizer.domain.lathe import Policy
+from gearchest.optimizer.domain.notation import NotationError, parse_pitch
+from gearchest.optimizer.domain.pitch import tpi
 from gearchest.optimizer.domain.want import Allowance, Use
 from gearchest.optimizer.threads.allowance import TRAVEL_GRADES, allowance, default_use
 from gearchest.optimizer.threads.forms import FORMS
@@ -180,7 +182,8 @@ def test_uses(pitch: str, use: Use | None, relative: str, ruled: bool) -> None:
 
 
 def test_only_the_plain_default_is_unruled_and_it_can_be_changed() -> None:
-    changed = allowance(parse_pitch("2 mm"), plain=Fraction(3, 1000))
+    policy = Policy(plain_pitch_tolerance=Fraction(3, 1000))
+    changed = allowance(parse_pitch("2 mm"), policy=policy)
     assert changed.relative == Fraction(3, 1000)
     assert "plain pitch: 0.3 %" in changed.why
     assert not of_size("E27").ruled
@@ -226,8 +229,8 @@ def test_the_share_scales_the_allowance_which_is_never_rounded_up(
     share: Fraction, size: str
 ) -> None:
     thread = find_size(size)
-    whole = allowance(thread.pitch, thread=thread, share=Fraction(1))
-    part = allowance(thread.pitch, thread=thread, share=share)
+    whole = allowance(thread.pitch, thread=thread, policy=Policy(lead_error_share=Fraction(1)))
+    part = allowance(thread.pitch, thread=thread, policy=Policy(lead_error_share=share))
     assert part.relative * 10**9 == int(part.relative * 10**9)
     rule, d, p = RULES[thread.standard], float(thread.major_mm or 0), thread.pitch.mm
     half = math.radians((FORMS[thread.form].included_angle_deg or 0) / 2)
@@ -241,4 +244,47 @@ def test_the_share_scales_the_allowance_which_is_never_rounded_up(
 )
 def test_the_share_is_told_in_words(share: str, words: str) -> None:
     thread = find_size("M10")
-    assert words in allowance(thread.pitch, thread=thread, share=Fraction(share)).why
+    policy = Policy(lead_error_share=Fraction(share))
+    assert words in allowance(thread.pitch, thread=thread, policy=policy).why
+
+
+@pytest.mark.parametrize(
+    ("size", "why"),
+    [
+        ("M10", "a plain pitch was asked for: 0.1 %"),
+        ("1 module", "a plain pitch was asked for: 0.1 %"),
+        ("1.25 mm", "only the pitch is known, so the tolerance of a plain pitch: 0.1 %"),
+    ],
+)
+def test_a_plain_pitch_that_was_asked_for_is_not_called_ignorance(size: str, why: str) -> None:
+    try:
+        thread, pitch = None, parse_pitch(size)
+    except NotationError:
+        thread = find_size(size)
+        pitch = thread.pitch
+    found = allowance(pitch, thread=thread, use=Use.PLAIN)
+    assert found.why == why
+    assert found.ruled is (size != "1.25 mm")
+
+
+@pytest.mark.parametrize(
+    "written", ['1/8"', "1/8\u2033", "1/8\u201d", "1/8 in", "0.125 inch", "8 tpi"]
+)
+def test_one_inch_pitch_is_judged_alike_however_it_is_written(written: str) -> None:
+    """By ASME B1.1 over nine pitches; the same 3.175 mm written in mm by ISO 965-1."""
+    pitch, diameter = parse_pitch(written), Fraction(20)
+    found = allowance(pitch, diameter_mm=diameter)
+    assert found.relative == allowance(tpi(8), diameter_mm=diameter).relative
+    assert "ASME B1.1" in found.why
+    metric = parse_pitch("3.175 mm")
+    assert metric == pitch
+    assert "ISO 965-1" in allowance(metric, diameter_mm=diameter).why
+    assert allowance(parse_pitch(f"3 starts of {written}"), diameter_mm=diameter).why.count("ASME")
+
+
+def test_a_tolerance_asked_for_comes_before_every_rule() -> None:
+    thread = find_size("M10")
+    asked = Fraction(1, 77_777)
+    found = allowance(thread.pitch, thread=thread, tolerance=asked, travel_grade="T1")
+    assert found == Allowance(asked, "as asked: 0.001286 %")
+    assert default_use(thread.pitch, thread, None, "T5") is Use.TRAVEL

@@ -17,6 +17,7 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from gearchest.catalogs.threads import find_size
+from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.allowance import allowance
 from gearchest.optimizer.threads.forms import FORMS
@@ -24,6 +25,9 @@ from gearchest.optimizer.threads.outline import outline
 from gearchest.optimizer.threads.tolerances import RULES
 
 Array = npt.NDArray[np.float64]
+
+EVERYTHING = Policy(lead_error_share=Fraction(1))
+"""The whole tolerance, not the usual half of it, may go to the lead error."""
 
 SIZES = ["M3", "M10", "M24x1.5", "1/4-20", "1-14 UNS", "1/2 BSW", "2 BA", "Tr20x4", "1-5 Acme"]
 
@@ -70,7 +74,7 @@ def test_it_jams_exactly_when_the_whole_allowance_is_exceeded(size: str, sign: i
     rule = RULES[thread.standard]
     dimensions = float(thread.major_mm or 0), thread.pitch.mm
     tolerance, engaged = rule.tolerance_mm(*dimensions), rule.engaged_mm(*dimensions)
-    allowed = float(allowance(thread.pitch, thread=thread, share=Fraction(1)).relative)
+    allowed = float(allowance(thread.pitch, thread=thread, policy=EVERYTHING).relative)
     assert overlap(thread, sign * allowed * 0.985, tolerance, engaged) < 0
     assert overlap(thread, sign * allowed * 1.015, tolerance, engaged) > 0
 

@@ -59,7 +59,10 @@ def want(pitch: Pitch, allowed: Fraction = Fraction(1, 1000), **more: object) ->
     return Want("wanted", pitch, Allowance(allowed), **more)  # type: ignore[arg-type]
 
 
-def made(machine: Lathe, wanted: Want, **wishes: object) -> Setup:
+def made(
+    machine: Lathe, wanted: Want, *, diameter: Fraction | None = None, **wishes: object
+) -> Setup:
+    wanted = replace(wanted, diameter=diameter)
     asked = Wishes(**wishes)  # type: ignore[arg-type]
     return setup(machine, wanted, reach(machine, wanted), STRENGTH, asked)
 
@@ -72,7 +75,7 @@ def four_turns() -> tuple[Lathe, Want, Answer]:
     """441/110 on a 2 mm screw: 63/22 x 35/25, on a lathe without a measured arm."""
     machine = unmeasured(63, 22, 35, 25)
     train = Train(LAYOUTS[2], (gear(63), gear(35)), (gear(22), gear(25)), ((), ()))
-    wanted = want(mm(8), Fraction(1, 100), use=Use.WOOD)
+    wanted = want(mm(8), Fraction(1, 100), use=Use.WOOD, diameter=Fraction(50))
     error = train.ratio * 2 / 8 - 1
     return machine, wanted, Answer(train, error, Verdict.IN_TOLERANCE, fit(machine, train))
 
@@ -89,7 +92,7 @@ def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
         wanted,
         Reach(wanted, answer.verdict, answer, answer, (answer,), ()),
         STRENGTH,
-        Wishes(diameter=Fraction(50)),
+        Wishes(),
     )
     assert found.in_tolerance
     assert found.turning is not None

@@ -85,6 +85,9 @@ def test_every_want_and_step_has_its_verdict_in_words(text: str) -> None:
     wanted = [state.verdict.value for group in _grouped(plan) for state in group]
     assert told == wanted
     assert table.count('scope="row"') == len(plan.wants)
+    titles = list(dict.fromkeys(want.series_title or "Single threads" for want in plan.wants))
+    assert len(titles) > 2
+    assert re.findall(r'<th scope="rowgroup"[^>]*><span>([^<\n]*)', table) == titles
     assert table.count('scope="col"') == len(plan.steps) + 1
 
 
@@ -354,3 +357,4 @@ def test_pitches_stand_in_the_lathes_unit_first(
     lathe = samples.mini_lathe(leadscrew=tpi(8))
     assert numbers.inch_first(lathe)
     assert not numbers.inch_first(samples.mini_lathe(leadscrew=mm("1.5")))
+    assert not numbers.inch_first(samples.mini_lathe(leadscrew=mm("3.175")))  # as the file says

@@ -8,7 +8,6 @@ import re
 import shutil
 from collections.abc import Iterator
 from dataclasses import replace
-from fractions import Fraction
 from html.parser import HTMLParser
 from io import BytesIO
 from pathlib import Path
@@ -44,8 +43,6 @@ def made(
 ) -> Setup:
     machine = load_lathe(Path(lathe)) if isinstance(lathe, str) else lathe
     want = want_from(pitch, lathe=machine, use=use, diameter=diameter, left=left)
-    if diameter is not None:
-        wishes["diameter"] = Fraction(diameter.split()[0])
     asked = Wishes(**wishes)  # type: ignore[arg-type]
     return setup(machine, want, reach(machine, want), tooth_strength(), asked)
 
