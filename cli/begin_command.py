@@ -6,25 +6,24 @@ from importlib.resources import files
 from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError
-from gearchest.cli.output import console
+from gearchest.cli.output import show
 
 FILES = ("lathe.toml", "wants.toml", "arm.svg")
 
 
 def begin(folder: Path) -> None:
     """Write the files that are not there yet; those that are stay as they are."""
-    out = console()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name in FILES:
             written = _write_new(folder / name)
-            out.print(f"wrote {folder / name}" if written else f"kept {folder / name}: it exists")
+            show([f"wrote {folder / name}" if written else f"kept {folder / name}: it exists"])
     except OSError as error:
         raise FaultsError(
             [Fault(str(folder), f"cannot write here: {error.strerror}",
                    fix="name a folder that can be made and written to")]
         ) from None  # fmt: skip
-    out.print(f"Fill in {folder / 'lathe.toml'}, then: gearchest check {folder / 'lathe.toml'}")
+    show([f"Fill in {folder / 'lathe.toml'}, then: gearchest check {folder / 'lathe.toml'}"])
 
 
 def _write_new(path: Path) -> bool:

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import typer
 
-from gearchest.catalogs.lathes import example, lathe_file
+from gearchest.catalogs.lathes import example
 from gearchest.catalogs.making import making_tables
+from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, show, write_bytes, write_json, write_text
+from gearchest.cli.typed import option_fault
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.tooth import read_keyway
 from gearchest.optimizer.domain.want import Want
@@ -23,7 +25,6 @@ from gearchest.optimizer.making.uses import uses
 from gearchest.reports.blanks.document import blanks_document
 from gearchest.reports.blanks.text import blank_lines
 
-EXIT_NO = 4
 FEWEST, MOST = 6, 500
 SHEET_NAME = "blanks.html"
 
@@ -76,7 +77,7 @@ def blanks(
     for sheet in sheets:
         show(blank_lines(sheet), json)
     if any(sheet.refusal for sheet in sheets):
-        raise typer.Exit(EXIT_NO)
+        raise typer.Exit(Exit.NO)
 
 
 def _sheet(machine: Lathe, teeth: int, wants: Sequence[Want], options: BlanksOptions) -> BlankSheet:
@@ -126,31 +127,34 @@ def _write_sheet(
 ) -> None:
     from gearchest.reports.blanks.sheet import blank_sheet_page
 
-    source = lathe if lathe.exists() else lathe_file(str(lathe)) or lathe
-    inputs = [source, *([options.wants] if options.wants else [])]
-    write_text(target, blank_sheet_page(sheets, facts_of("blanks", inputs, vars(options)), files))
+    inputs = [lathe, *([options.wants] if options.wants else [])]
+    asked = " ".join(["blanks", *(str(sheet.blank.teeth) for sheet in sheets)])
+    facts = facts_of(asked, inputs, vars(options), vars(BlanksOptions()))
+    write_text(target, blank_sheet_page(sheets, facts, files))
 
 
 def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOptions) -> None:
     """Every fault of the options, and of the keyway in the lathe file, at once."""
     faults = [
-        _fault("TEETH", str(count), "no gear has so many teeth", f"{FEWEST} to {MOST}")
+        option_fault("TEETH", str(count), "no gear has so many teeth", f"{FEWEST} to {MOST}")
         for count in teeth
         if not FEWEST <= count <= MOST
     ]
     module = float(machine.making.module)
     if not -1 <= options.shift <= 1:
-        faults.append(_fault("--shift", f"{options.shift:g}", "too far", "-1 to 1 module"))
+        faults.append(option_fault("--shift", f"{options.shift:g}", "too far", "-1 to 1 module"))
     if options.backlash is not None and not 0 <= options.backlash <= module / 2:
         most = f"0 to half a module, {module / 2:g} mm"
-        faults.append(_fault("--backlash", f"{options.backlash:g}", "not a backlash", most))
+        faults.append(option_fault("--backlash", f"{options.backlash:g}", "not a backlash", most))
     if options.allowance is not None and not abs(options.allowance) <= module / 4:
         most = f"a quarter of the module either way, {module / 4:g} mm"
-        faults.append(_fault("--allowance", f"{options.allowance:g}", "too much", most))
+        faults.append(option_fault("--allowance", f"{options.allowance:g}", "too much", most))
     try:
         keyway = read_keyway(machine.making.keyway)
     except ValueError as error:
-        raise FaultsError([*faults, _fault("keyway", machine.making.keyway, str(error))]) from None
+        raise FaultsError(
+            [*faults, option_fault("keyway", machine.making.keyway, str(error))]
+        ) from None
     faults.extend(_hub_faults(machine, teeth, options, keyway.depth if keyway else 0.0))
     if faults:
         raise FaultsError(faults)
@@ -167,8 +171,4 @@ def _hub_faults(
     if least <= diameter <= most and 0 < long <= 200:
         return []
     allowed = f"{least:.4g} to {most:.4g} mm across for these gears, and up to 200 mm long"
-    return [_fault("--hub", f"{diameter:g} x {long:g}", "this hub does not suit", allowed)]
-
-
-def _fault(where: str, value: str, problem: str, allowed: str = "") -> Fault:
-    return Fault("command line", problem, where=where, value=value, allowed=allowed)
+    return [option_fault("--hub", f"{diameter:g} x {long:g}", "this hub does not suit", allowed)]

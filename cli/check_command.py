@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gearchest.catalogs.lathes import example
-from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.faults import Fault, FaultsError, collecting
 from gearchest.cli.files.document import Document, read_text, read_toml
 from gearchest.cli.files.lathe import lathe_of, load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.spreadsheet import headings
 from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
 from gearchest.cli.measurements import missing_measurements
-from gearchest.cli.output import console
+from gearchest.cli.output import show
 from gearchest.optimizer.arm.reaching import ArmReach, arm_reach
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
@@ -41,43 +41,24 @@ def check(files: list[Path]) -> None:
     kinds = {path: _kind(path, faults) for path in files}
     for path, kind in kinds.items():
         if kind == "lathe":
-            with _Collecting(faults):
+            with collecting(faults):
                 machine, said = _check_lathe(path)
                 checked.append(said)
                 lathe = lathe or machine
     lathe = lathe or load_lathe(example().lathe)
     for path, kind in kinds.items():
         if kind in _CHECKS:
-            with _Collecting(faults):
+            with collecting(faults):
                 checked.append(_CHECKS[kind](path, lathe))
-    out = console()
     for said in checked:
-        out.print(f"{said.path}: {said.summary}")
-        for remark in said.remarks:
-            out.print(f"  {remark}")
+        show([f"{said.path}: {said.summary}", *(f"  {remark}" for remark in said.remarks)])
     if faults:
         raise FaultsError(faults)
 
 
-class _Collecting:
-    """Lets the rest of the files be read when one is wrong."""
-
-    def __init__(self, faults: list[Fault]) -> None:
-        self.faults = faults
-
-    def __enter__(self) -> None:
-        return None
-
-    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
-        if isinstance(error, FaultsError):
-            self.faults += error.faults
-            return True
-        return False
-
-
 def _kind(path: Path, faults: list[Fault]) -> str:
     """ "lathe", "wants" or "offers" by what the file holds; "" where it cannot be read."""
-    with _Collecting(faults):
+    with collecting(faults):
         if path.suffix.casefold() in TABLE_SUFFIXES:
             return "offers" if "teeth" in headings(read_text(path)) else "wants"
         values = read_toml(path).values

@@ -8,8 +8,8 @@ from gearchest.catalogs.lathes import example
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, messages, show, write_json, write_text
-from gearchest.cli.reach_command import common_gears
+from gearchest.cli.output import check_writable, show, tell, write_json, write_text
+from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.compare import compare as compare_lathes
 
 
@@ -30,7 +30,7 @@ def compare(
     source = wants.name if wants else "the bundled example (--wants gives others)"
     wants = wants or example().wants
     threads = load_wants(wants, first)
-    messages().print(
+    tell(
         f"comparing two lathes over {len(threads)} threads from {source}; "
         f"errors allowed by the policy of {lathes[0].name}"
     )

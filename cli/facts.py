@@ -8,22 +8,31 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from gearchest.catalogs.lathes import lathe_file
+from gearchest.cli.files.lathe import lathe_source
+from gearchest.cli.marks import spelt_out
 
 if TYPE_CHECKING:
     from gearchest.reports.page.shell import Facts
 
 
-def facts_of(command: str, inputs: Iterable[Path], options: Mapping[str, object]) -> Facts:
-    """`options` as given; those that are None, False or empty are left out. Inputs may be
-    names of bundled lathes."""
+def facts_of(
+    command: str,
+    inputs: Iterable[Path],
+    options: Mapping[str, object],
+    usual: Mapping[str, object] | None = None,
+) -> Facts:
+    """`command` with its arguments; `options` but for those that are as `usual`, or None where
+    nothing is. Inputs may be names of bundled lathes."""
     from gearchest.reports.page.shell import Facts
 
-    sources = [path if path.exists() else lathe_file(str(path)) or path for path in inputs]
+    sources = [lathe_source(path) for path in inputs]
     return Facts(
         version=_version(),
-        inputs=tuple((path.name, _digest(path)) for path in sources),
-        options=((command, ""), *((_option(k), _text(v)) for k, v in options.items() if v)),
+        inputs=tuple((spelt_out(path.name), _digest(path)) for path in sources),
+        options=(
+            (spelt_out(command), ""),
+            *(_written(k, v) for k, v in options.items() if v != (usual or {}).get(k)),
+        ),
     )
 
 
@@ -31,13 +40,15 @@ def _digest(path: Path) -> str:
     return hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def _option(name: str) -> str:
-    return f"--{name.replace('_', '-')}"
+def _written(name: str, value: object) -> tuple[str, str]:
+    """An option as it is typed, and its value: ("--most", "4"), ("--no-charts", "")."""
+    option = name.replace("_", "-")
+    if isinstance(value, bool):
+        return (f"--{option}" if value else f"--no-{option}", "")
+    return f"--{option}", spelt_out(_text(value))
 
 
 def _text(value: object) -> str:
-    if value is True:
-        return ""
     if isinstance(value, tuple):
         return ", ".join(map(str, value))
     return value.name if isinstance(value, Path) else str(value)

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.marks import spelt_out
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -35,18 +36,19 @@ def console(json_target: str | None = None) -> Console:
 
 
 def show(lines: Iterable[str], json_target: str | None = None) -> None:
-    """Print lines where people read. The narrow spaces of pages become plain ones, which every
-    terminal has and every search finds."""
+    """Print lines where people read, with nothing in them that a terminal would obey.
+
+    The narrow spaces of pages become plain ones, which every terminal has and every search
+    finds.
+    """
     screen = console(json_target)
     for line in lines:
-        screen.print(line.replace("\u202f", " "))
+        screen.print(spelt_out(line).replace("\u202f", " "))
 
 
-def messages() -> Console:
-    """Standard error: progress, warnings, faults."""
-    from rich.console import Console
-
-    return Console(stderr=True, markup=False, highlight=False, emoji=False, soft_wrap=True)
+def tell(line: str) -> None:
+    """Print a line on standard error: progress, warnings."""
+    show([line], STANDARD_OUTPUT)
 
 
 def check_writable(*targets: Path | str | None) -> None:

@@ -9,13 +9,15 @@ from pathlib import Path
 import typer
 
 from gearchest.catalogs.lathes import example
+from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import check_writable, show, write_json, write_text
-from gearchest.cli.plan_options import PlanOptions, cover_of, option_fault, terms_of
+from gearchest.cli.plan_options import MOST, PlanOptions, cover_of, terms_of
 from gearchest.cli.plan_progress import TICKING, watching
+from gearchest.cli.typed import refused
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
@@ -25,8 +27,6 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
-
-EXIT_INTERRUPTED = 130
 
 
 @dataclass(frozen=True)
@@ -44,8 +44,6 @@ def plan(
     lathe: Path | None,
     wants: Path | None,
     offers: Path | None,
-    most: int,
-    budget: Fraction | None,
     out: Path | None,
     json: str | None,
     options: PlanOptions = PlanOptions(),  # noqa: B008 - frozen
@@ -55,8 +53,8 @@ def plan(
     check_writable(target, json)
     read = _read(lathe, wants, offers, options)
     question = Question(
-        most=most,
-        terms=terms_of(options, budget, read.offers),
+        most=MOST if options.most is None else options.most,
+        terms=terms_of(options, read.offers),
         missing=options.missing,
         cover=cover_of(options.cover, read.wants),
         spare=options.sell,
@@ -65,11 +63,11 @@ def plan(
         try:
             result = make_plan(read.lathes, read.wants, read.offers, question, watch)
         except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
-            raise option_fault("plan", "", str(error)) from None
+            raise refused("plan", "", str(error)) from None
         table = _what_if(result, options, watch)
-    _write(result, table, target, json, read, most, budget, options)
+    _write(result, table, target, json, read, options)
     if watch.interrupted:
-        raise typer.Exit(EXIT_INTERRUPTED)
+        raise typer.Exit(Exit.INTERRUPTED)
 
 
 def _read(
@@ -119,8 +117,6 @@ def _write(
     target: Path,
     json: str | None,
     read: _Read,
-    most: int,
-    budget: Fraction | None,
     options: PlanOptions,
 ) -> None:
     from gearchest.catalogs.making import making_tables
@@ -130,8 +126,7 @@ def _write(
     from gearchest.reports.plan.text import plan_lines
 
     document = plan_document(result)
-    given = {"most": most, "budget": budget, **vars(options)}
-    facts = facts_of("plan", read.paths, given)
+    facts = facts_of("plan", read.paths, vars(options), vars(PlanOptions()))
     cuts = cut_sheets(result, making_tables())
     page = render(
         result,

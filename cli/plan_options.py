@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-from gearchest.cli.faults import Fault, FaultsError, nearest
+from gearchest.cli.faults import nearest
+from gearchest.cli.typed import number, refused, unknown
 from gearchest.optimizer.domain.gear import Gear, Offer
-from gearchest.optimizer.domain.notation import NotationError, parse_number
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.problem import Terms
 from gearchest.optimizer.plan.result import Aim
+
+MOST = 5
+"""Gears added at most where nothing is said."""
 
 
 @dataclass(frozen=True)
@@ -24,7 +27,8 @@ class PlanOptions:
     `cover`: "all", a share ("90 %"), or names of wants, each once. `aims`: the order of the
     aims after covered weight, as in "money,load,error". `missing`: trains lacking more gears
     are not looked for. `sell`: say which gears owned could be sold. `time_limit` in s.
-    `left`: take every want for a left-hand thread.
+    `left`: take every want for a left-hand thread. At most `most` gears are
+    added (None: `MOST`), for at most `budget`.
     """
 
     include: tuple[int, ...] = ()
@@ -36,19 +40,21 @@ class PlanOptions:
     sell: bool = False
     time_limit: float | None = None
     left: bool = False
+    most: int | None = None
+    budget: Fraction | None = None
     charts: bool = True
     what_if: bool = True
 
 
-def terms_of(options: PlanOptions, budget: Fraction | None, offers: tuple[Offer, ...]) -> Terms:
+def terms_of(options: PlanOptions, offers: tuple[Offer, ...]) -> Terms:
     """The conditions on the gears; raises `FaultsError` for gears nobody offers."""
     include = [_offered(teeth, "--include", offers)[0] for teeth in options.include]
     keep_out = [g for teeth in options.keep_out for g in _offered(teeth, "--keep-out", offers)]
     for teeth in sorted({*options.include} & {*options.keep_out}):
-        raise option_fault(
+        raise refused(
             "--include", str(teeth), "this gear is to be included and kept out", fix="drop one"
         )
-    return Terms(budget, tuple(include), frozenset(keep_out), _aims(options.aims))
+    return Terms(options.budget, tuple(include), frozenset(keep_out), _aims(options.aims))
 
 
 def cover_of(asked: tuple[str, ...], wants: Sequence[Want]) -> Cover | None:
@@ -67,7 +73,7 @@ def cover_of(asked: tuple[str, ...], wants: Sequence[Want]) -> Cover | None:
             share = max(share, _share(text))
         else:
             near = nearest(text, places)
-            raise option_fault(
+            raise refused(
                 "--cover", text, "this is no want's name", allowed='"all", "90 %" or a name',
                 fix=f'"{near}" may be meant' if near else "take a name from the wants file",
             )  # fmt: skip
@@ -75,28 +81,16 @@ def cover_of(asked: tuple[str, ...], wants: Sequence[Want]) -> Cover | None:
 
 
 def _share(text: str) -> Fraction:
-    try:
-        percent = parse_number(text.rstrip().removesuffix("%"))
-    except NotationError as error:
-        raise option_fault("--cover", text, error.problem, fix=error.fix) from None
+    percent = number(text.rstrip().removesuffix("%"), "--cover")
     if not 0 < percent <= 100:
-        raise option_fault("--cover", text, "a share is more than 0 % and at most 100 %")
+        raise refused("--cover", text, "a share is more than 0 % and at most 100 %")
     return percent / 100
-
-
-def option_fault(
-    option: str, value: str, problem: str, allowed: str = "", fix: str = ""
-) -> FaultsError:
-    """A fault of the command line."""
-    return FaultsError(
-        [Fault("command line", problem, where=option, value=value, allowed=allowed, fix=fix)]
-    )
 
 
 def _offered(teeth: int, option: str, offers: tuple[Offer, ...]) -> list[Gear]:
     gears = list(dict.fromkeys(offer.gear for offer in offers if offer.gear.teeth == teeth))
     if not gears:
-        raise option_fault(
+        raise refused(
             option, str(teeth), "no gear of this tooth count is on offer",
             fix="add it to the offers file, or leave the option out",
         )  # fmt: skip
@@ -112,10 +106,6 @@ def _aims(text: str | None) -> tuple[Aim, ...]:
     words = [word.strip().casefold() for word in text.split(",")]
     for word in words:
         if word not in _WORDS:
-            near = nearest(word, _WORDS)
-            raise option_fault(
-                "--aims", text, f'"{word}" is not an aim', allowed=", ".join(_WORDS),
-                fix=f'"{near}" may be meant' if near else "take one of these",
-            )  # fmt: skip
+            raise unknown("--aims", word, "this is not an aim", _WORDS)
     aims = list(dict.fromkeys(_WORDS[word] for word in words))
     return (*aims, *(aim for aim in Aim if aim not in aims))

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import TYPE_CHECKING
 
-from gearchest.cli.output import messages
+from gearchest.cli.output import STANDARD_OUTPUT, console
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.plan.planner import SEARCH
 from gearchest.optimizer.plan.watch import Progress, Watch
@@ -76,11 +76,11 @@ def watching(time_limit: float | None) -> Iterator[Watch]:
     The second Ctrl-C ends the program at once.
     """
     watch = Watch(time_limit)
-    teller = Teller(messages(), watch)
+    teller = Teller(console(STANDARD_OUTPUT), watch)
     watch.report = teller.report
 
     def stop(number: int, frame: FrameType | None) -> None:
-        signal.signal(signal.SIGINT, signal.default_int_handler)
+        signal.signal(signal.SIGINT, before)
         watch.stop()
         print("stopping: the best so far is kept; press again to give up", file=sys.stderr)
 

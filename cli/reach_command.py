@@ -6,19 +6,15 @@ from pathlib import Path
 
 import typer
 
+from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import check_writable, show, write_json
-from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.reach import LISTED
 from gearchest.optimizer.search.reach import reach as reach_one
-from gearchest.optimizer.search.search import Candidates
 from gearchest.reports.plan.document import reach_document
 from gearchest.reports.reach.text import reach_lines
-
-EXIT_NO = 4
-COMMON_TEETH = range(16, 128)
-"""Tooth counts considered where no offers are given."""
 
 
 def reach(
@@ -45,9 +41,4 @@ def reach(
     for one in found:
         show(reach_lines(machine, one, everything=show_all), json)
     if not all(one.verdict.covered for one in found):
-        raise typer.Exit(EXIT_NO)
-
-
-def common_gears(lathe: Lathe) -> Candidates:
-    """Every common tooth count in the lathe's own module, any number of each."""
-    return [(lathe.making.gear(teeth), None) for teeth in COMMON_TEETH]
+        raise typer.Exit(Exit.NO)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -39,8 +40,12 @@ def load_lathe(path: Path) -> Lathe:
 
     Raises `FaultsError` with every fault of the file.
     """
-    bundled = None if path.exists() else lathe_file(str(path))
-    return lathe_of(read_toml(bundled or path))
+    return lathe_of(read_toml(lathe_source(path)))
+
+
+def lathe_source(path: Path) -> Path:
+    """The file itself, or the bundled one of this name where there is no such file."""
+    return path if os.path.exists(path) else lathe_file(str(path)) or path
 
 
 def lathe_of(document: Document) -> Lathe:

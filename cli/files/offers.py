@@ -27,9 +27,7 @@ from gearchest.cli.files.lathe import module_of
 from gearchest.cli.files.spreadsheet import Columns, read_table
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
-
-CANDIDATES = range(16, 128)
-"""Tooth counts that can be had where no offers file says otherwise."""
+from gearchest.optimizer.search.common import common_gears
 
 COLUMNS = Columns(
     known=("teeth", "price", "how", "copies", "module", "dp", "note"),
@@ -100,8 +98,8 @@ def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Of
 
 
 def default_offers(lathe: Lathe) -> tuple[Offer, ...]:
-    """Every tooth count from 16 to 127 of the lathe's own gears, at price 1."""
-    return tuple(Offer(lathe.making.gear(teeth), Fraction(1)) for teeth in CANDIDATES)
+    """Every common gear of the lathe's own, at price 1."""
+    return tuple(Offer(gear, Fraction(1), copies=copies) for gear, copies in common_gears(lathe))
 
 
 def _offer(entry: OfferTable, price: Fraction, lathe: Lathe) -> Offer:

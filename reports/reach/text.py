@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.search.common import COMMON_TEETH
 from gearchest.optimizer.search.result import Addition, Answer, Reach
 from gearchest.reports.words import numbers
 from gearchest.reports.words.states import state
@@ -64,7 +65,8 @@ def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
 
 def _additions(lathe: Lathe, additions: Sequence[Addition], everything: bool) -> Iterator[str]:
     if not additions:
-        yield "  no one, two or three further gears of 16 to 127 teeth would do it"
+        first, last = COMMON_TEETH[0], COMMON_TEETH[-1]
+        yield f"  no one, two or three further gears of {first} to {last} teeth would do it"
         return
     count = len(additions[0].gears)
     yield f"  {numbers.plural(count, 'gear')} more would do it:"

@@ -1,0 +1,274 @@
+"""The command line: options in, the right command's body called.
+
+Bodies live in `<name>_command.py` and are imported when their command runs, so that asking
+for one pitch loads neither the solver nor the plotting library.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(
+    name="gearchest",
+    help="Which change gears to add to a lathe, and which threads those at hand can cut.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+
+LatheFile = Annotated[
+    Path, typer.Argument(metavar="LATHE", help="Lathe file (TOML), or the name of a bundled one.")
+]
+Json = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output.")
+]
+Left = Annotated[bool, typer.Option("--left", help="A left-hand thread.")]
+UseOption = Annotated[
+    str | None,
+    typer.Option("--use", metavar="USE", help="fastener, travel, wood, worm, feed or plain."),
+]
+ToleranceOption = Annotated[
+    str | None,
+    typer.Option("--tolerance", metavar="T", help='"0.1 %", "500 ppm" or "0.05 mm/300 mm".'),
+]
+Diameter = Annotated[
+    str | None, typer.Option("--diameter", metavar="D", help='Thread diameter, as in "10 mm".')
+]
+Wants = Annotated[Path | None, typer.Option(metavar="FILE", help="Threads wanted (TOML or CSV).")]
+
+
+@app.command()
+def plan(
+    lathe: Annotated[
+        Path | None,
+        typer.Argument(metavar="LATHE", help="Lathe file; without it the bundled example runs."),
+    ] = None,
+    wants: Wants = None,
+    offers: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Gears to be had, with prices (CSV).")
+    ] = None,
+    most: Annotated[
+        int | None, typer.Option(min=0, max=12, help="Most gears to add; usual: 5.")
+    ] = None,
+    budget: Annotated[
+        str | None, typer.Option(metavar="MONEY", help="Spend no more than this.")
+    ] = None,
+    include: Annotated[
+        list[int], typer.Option(metavar="TEETH", help="A gear that must be in; repeatable.")
+    ] = [],  # noqa: B006 - never changed
+    keep_out: Annotated[
+        list[int], typer.Option(metavar="TEETH", help="A gear that must stay out; repeatable.")
+    ] = [],  # noqa: B006 - never changed
+    also: Annotated[
+        Path | None,
+        typer.Option(metavar="LATHE", help="A second lathe that shares the chest."),
+    ] = None,
+    cover: Annotated[
+        list[str],
+        typer.Option(
+            metavar="WHAT",
+            help='Find the cheapest gears that cover "all", a share as in "90 %", or a want '
+            "by its name; repeatable.",
+        ),
+    ] = [],  # noqa: B006 - never changed
+    aims: Annotated[
+        str | None,
+        typer.Option(
+            metavar="AIMS", help="Order of the aims after coverage; usual: load,money,error."
+        ),
+    ] = None,
+    missing: Annotated[
+        int | None,
+        typer.Option(min=0, max=6, help="Look for trains that lack at most so many gears."),
+    ] = None,
+    sell: Annotated[
+        bool, typer.Option("--sell", help="Say which gears owned could be sold.")
+    ] = False,
+    time_limit: Annotated[
+        float | None, typer.Option(metavar="SECONDS", min=0.0, help="Stop with the best so far.")
+    ] = None,
+    left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
+    charts: Annotated[bool, typer.Option(help="Draw charts (adds 2 MB to the report).")] = True,
+    what_if: Annotated[
+        bool, typer.Option(help="Let gears be ticked in the report (takes a while on two studs).")
+    ] = True,
+    out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
+    json: Json = None,
+) -> None:
+    """Decide which gears to add, step by step, and draw the coverage map."""
+    from gearchest.cli.plan_command import plan as body
+    from gearchest.cli.plan_options import PlanOptions
+    from gearchest.cli.typed import money
+
+    options = PlanOptions(
+        most=most, budget=money(budget, "--budget"),
+        include=tuple(include), keep_out=tuple(keep_out), also=also, cover=tuple(cover),
+        aims=aims, missing=missing, sell=sell, time_limit=time_limit, left=left, charts=charts,
+        what_if=what_if,
+    )  # fmt: skip
+    body(
+        lathe=lathe,
+        wants=wants,
+        offers=offers,
+        out=out,
+        json=json,
+        options=options,
+    )
+
+
+@app.command()
+def reach(
+    lathe: LatheFile,
+    pitches: Annotated[
+        list[str], typer.Argument(metavar="PITCH", help='"1.25 mm", "11 tpi", M10, "2 BA" ...')
+    ],
+    use: UseOption = None,
+    tolerance: ToleranceOption = None,
+    diameter: Diameter = None,
+    left: Left = False,
+    show_all: Annotated[bool, typer.Option("--all", help="List every train.")] = False,
+    json: Json = None,
+) -> None:
+    """Tell whether pitches can be cut, with which gears and how far off."""
+    from gearchest.cli.reach_command import reach as body
+
+    body(
+        lathe=lathe, pitches=pitches, use=use, tolerance=tolerance, diameter=diameter, left=left,
+        show_all=show_all, json=json,
+    )  # fmt: skip
+
+
+@app.command()
+def setup(
+    lathe: LatheFile,
+    pitch: Annotated[str, typer.Argument(metavar="PITCH", help="A pitch or a thread size.")],
+    diameter: Diameter = None,
+    length: Annotated[
+        str | None, typer.Option(metavar="L", help='Threaded length, as in "40 mm".')
+    ] = None,
+    left: Left = False,
+    use: UseOption = None,
+    tolerance: ToleranceOption = None,
+    form: Annotated[str | None, typer.Option(metavar="FORM", help="Thread form.")] = None,
+    run_out: Annotated[
+        str | None, typer.Option(metavar="L", help="Room for the tool past the thread.")
+    ] = None,
+    force: Annotated[
+        str | None, typer.Option(metavar="N", help="Hand force on the finished screw, newtons.")
+    ] = None,
+    radius: Annotated[
+        str | None, typer.Option(metavar="L", help="Radius at which that hand turns.")
+    ] = None,
+    friction: Annotated[
+        str | None, typer.Option(metavar="MU", help="Coefficient of friction in the screw.")
+    ] = None,
+    nut: Annotated[str | None, typer.Option(metavar="L", help="Length of the nut.")] = None,
+    material: Annotated[
+        str | None, typer.Option(metavar="NAME", help="What the screw is made of.")
+    ] = None,
+    crank_force: Annotated[
+        str | None, typer.Option(metavar="N", help="Hand force on a crank at the screw's end.")
+    ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="SHEET.html", help="Setup sheet.")] = None,
+    json: Json = None,
+) -> None:
+    """Gather everything needed to cut one thread."""
+    from gearchest.cli.setup_command import setup as body
+
+    body(
+        lathe=lathe, pitch=pitch, out=out, json=json,
+        diameter=diameter, length=length, left=left, use=use, tolerance=tolerance, form=form,
+        run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
+        material=material, crank_force=crank_force,
+    )  # fmt: skip
+
+
+@app.command()
+def compare(
+    lathes: Annotated[
+        tuple[Path, Path], typer.Argument(metavar="LATHE LATHE", help="Two lathe files.")
+    ],
+    wants: Wants = None,
+    out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
+    json: Json = None,
+) -> None:
+    """Find what one lathe can do that the other cannot."""
+    from gearchest.cli.compare_command import compare as body
+
+    body(lathes=lathes, wants=wants, out=out, json=json)
+
+
+@app.command()
+def blanks(
+    lathe: LatheFile,
+    teeth: Annotated[list[int], typer.Argument(metavar="TEETH", help="Tooth counts.")],
+    shift: Annotated[float, typer.Option(metavar="X", help="Profile shift, in modules.")] = 0.0,
+    cure: Annotated[
+        bool, typer.Option("--cure", help="Shift each gear out of its undercut.")
+    ] = False,
+    backlash: Annotated[
+        float | None, typer.Option(metavar="MM", min=0.0, help="Backlash of the pair.")
+    ] = None,
+    allowance: Annotated[
+        float | None, typer.Option(metavar="MM", help="All round a printed or cut outline.")
+    ] = None,
+    hub: Annotated[
+        tuple[float, float] | None,
+        typer.Option(metavar="MM MM", help="Diameter and length of a hub on a printed gear."),
+    ] = None,
+    wants: Wants = None,
+    out: Annotated[Path | None, typer.Option(metavar="FOLDER", help="Where files go.")] = None,
+    json: Json = None,
+) -> None:
+    """Work out how to make gears: blanks, cutters, dividing, checks, outlines."""
+    from gearchest.cli.blanks_command import BlanksOptions
+    from gearchest.cli.blanks_command import blanks as body
+
+    options = BlanksOptions(
+        shift=shift, cure=cure, backlash=backlash, allowance=allowance, hub=hub, wants=wants
+    )
+    body(lathe=lathe, teeth=teeth, out=out, json=json, options=options)
+
+
+@app.command()
+def threads(
+    series: Annotated[
+        str | None, typer.Argument(metavar="SERIES", help="One series; all without it.")
+    ] = None,
+    wide: Annotated[
+        bool, typer.Option("--wide", help="Every column, however wide the terminal.")
+    ] = False,
+    json: Json = None,
+    csv: Annotated[
+        str | None, typer.Option("--csv", metavar="FILE", help="Write CSV; - is standard output.")
+    ] = None,
+) -> None:
+    """List the thread catalogs."""
+    from gearchest.cli.threads_command import threads as body
+
+    body(series=series, wide=wide, json=json, csv=csv)
+
+
+@app.command()
+def begin(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the files go.")],
+) -> None:
+    """Write a commented lathe file and wants file to fill in."""
+    from gearchest.cli.begin_command import begin as body
+
+    body(folder=folder)
+
+
+@app.command()
+def check(
+    files: Annotated[
+        list[Path], typer.Argument(metavar="FILE", help="Lathe, wants and offers files.")
+    ],
+) -> None:
+    """Validate files without solving, and say what is not measured."""
+    from gearchest.cli.check_command import check as body
+
+    body(files=files)

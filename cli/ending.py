@@ -1,0 +1,35 @@
+"""What the program says where it does not end as usual, and with which exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterable
+
+from gearchest.cli.exits import Exit
+from gearchest.cli.faults import FaultsError
+
+
+def ended(program: Callable[[], object]) -> int:
+    """Run the program; the exit code it comes to, once what is to be said has been said."""
+    try:
+        program()
+    except FaultsError as error:
+        _say(error.lines())
+        return Exit.FAULT
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else int(end.code is not None)
+    except KeyboardInterrupt:
+        return Exit.INTERRUPTED
+    except Exception as error:
+        if os.environ.get("GEARCHEST_DEBUG"):
+            raise
+        _say([f"gearchest has a fault of its own: {type(error).__name__}: {error}",
+              "  with GEARCHEST_DEBUG=1 in the environment it shows where"])  # fmt: skip
+        return Exit.OWN_FAULT
+    return Exit.DONE
+
+
+def _say(lines: Iterable[str]) -> None:
+    for line in lines:
+        print(line, file=sys.stderr)
