@@ -23,7 +23,7 @@ from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch, mm, tpi
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.threads.forms import FORMS
-from gearchest.optimizer.threads.tolerances import RULES
+from gearchest.optimizer.threads.tolerances import RULES, UNRULED
 
 _HEAD = {"title", "order", "form", "standard", "name", "source"}
 _MORE_HEAD = {"written", "note", "use"}
@@ -128,7 +128,7 @@ def _entry(series_name: str, head: dict[str, str], row: dict[str, str]) -> Entry
 def _check_names(thread: Thread) -> None:
     if thread.form not in FORMS:
         raise ValueError(f"unknown form {thread.form!r}")
-    if thread.standard and thread.standard not in RULES:
+    if thread.standard and thread.standard not in {*RULES, *UNRULED}:
         raise ValueError(f"unknown standard {thread.standard!r}")
 
 

@@ -72,7 +72,7 @@ def unified_2a_mm(diameter_mm: float, pitch_mm: float, engaged_mm: float) -> flo
     return inches * INCH
 
 
-def _whitworth_medium_mm(diameter_mm: float, pitch_mm: float) -> float:
+def whitworth_medium_mm(diameter_mm: float, pitch_mm: float) -> float:
     """BS 84 medium class bolts: 0.002 D^(1/3) + 0.003 L^(1/2) + 0.005 P^(1/2), inches, L = D."""
     d, p = diameter_mm / INCH, pitch_mm / INCH
     inches: float = 0.002 * d ** (1 / 3) + 0.003 * d**0.5 + 0.005 * p**0.5
@@ -100,6 +100,8 @@ def _two_diameters(diameter_mm: float, pitch_mm: float) -> float:
 
 UNS = "ASME B1.1 (9P)"
 ISO = "ISO 965-1"
+PIPE = "ISO 228-1"
+TAPER_PIPE = ("ASME B1.20.1", "ISO 7-1")
 
 RULES: dict[str, Rule] = {
     ISO: Rule(
@@ -117,7 +119,7 @@ RULES: dict[str, Rule] = {
         "ASME B1.1 formulas, length of engagement 9P",
     ),
     "BS 84": Rule(
-        "BS 84 medium", _whitworth_medium_mm, _diameter, "BS 84 formulas, from memory; L = D",
+        "BS 84 medium", whitworth_medium_mm, _diameter, "BS 84 formulas, from memory; L = D",
     ),
     "BS 93": Rule(
         "BS 93 normal class", lambda _, p: 0.10 * p + 0.025, _diameter,
@@ -134,3 +136,7 @@ RULES: dict[str, Rule] = {
     ),
 }  # fmt: skip
 """By the name a thread's `standard` gives."""
+
+UNRULED = (PIPE, *TAPER_PIPE)
+"""Standards without an allowance of their own here: threads of theirs are judged like others of
+their unit, see gearchest.optimizer.threads.allowance."""
