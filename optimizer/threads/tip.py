@@ -1,0 +1,87 @@
+"""The tip of the tool that cuts a groove: how deep it must go, and whether it can.
+
+A groove is half a pitch wide at the pitch line. A pointed tool of the thread's angle fills it
+P/4 x cot(a/2) below that line; a radius r stops it r (1/sin(a/2) - 1) short, a flat of width f
+f/2 x cot(a/2) short. So a tip other than the form's own is fed deeper or less deep to give the same
+pitch diameter.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from gearchest.optimizer.threads.forms import Form, Profile, profile
+
+
+@dataclass(frozen=True)
+class Tip:
+    """A radius or a flat, mm, >= 0; both 0: a sharp point."""
+
+    radius: float = 0.0
+    flat: float = 0.0
+
+
+SHARP = Tip()
+
+
+def reach(tip: Tip, included_angle: float, pitch: float) -> float:
+    """How far the tip ends beyond the pitch line, mm, in a groove of the right pitch diameter.
+
+    `included_angle` in degrees, above 0; negative where the tip is wider than the groove.
+    """
+    half = math.radians(included_angle / 2)
+    sharp = pitch / 4 / math.tan(half)
+    return sharp - tip.radius * (1 / math.sin(half) - 1) - tip.flat / 2 / math.tan(half)
+
+
+def form_tip(form: Form, pitch: float, *, inside: bool) -> Tip:
+    """The tip that gives the form's own root at a pitch in mm: an external thread's groove, or an
+    internal one's."""
+    ridge = profile(form, pitch)
+    if ridge.included_angle_deg is None:
+        return SHARP
+    if not inside:
+        return Tip(ridge.root_radius_mm, 0.0 if ridge.root_radius_mm else ridge.root_flat_mm)
+    if ridge.crest_radius_mm:
+        return Tip(ridge.crest_radius_mm)
+    return Tip(flat=max(0.0, pitch / 2 - 2 * _inside_root(form, ridge) * _slope(ridge)))
+
+
+def blunt(form: Form, pitch: float, *, inside: bool) -> tuple[Tip, Tip]:
+    """The largest radius and the largest flat with which the root still lets the mate's crest
+    in, mm."""
+    ridge = profile(form, pitch)
+    half = math.radians(_angle(ridge) / 2)
+    mate = form.addendum if inside else form.nut_addendum
+    spare = max(0.0, pitch / 4 / math.tan(half) - mate * pitch)
+    return Tip(spare / (1 / math.sin(half) - 1)), Tip(flat=2 * spare * math.tan(half))
+
+
+def fits(tip: Tip, form: Form, pitch: float, *, inside: bool) -> bool:
+    """Whether a tip leaves room for the mate's crest; a form of no nut takes any that enters. What
+    standards round off their own radius is let pass."""
+    mate = form.addendum if inside else form.nut_addendum
+    return reach(tip, _angle(profile(form, pitch)), pitch) >= (mate - 2e-4) * pitch
+
+
+def depth(tip: Tip, form: Form, pitch: float, *, inside: bool) -> float:
+    """Radial depth of cut from the nominal crest to the nominal pitch diameter and the root this
+    tip leaves there, mm: from the major diameter outside, from the minor one inside."""
+    above = (form.nut_addendum if inside else form.addendum) * pitch
+    return above + reach(tip, _angle(profile(form, pitch)), pitch)
+
+
+def _inside_root(form: Form, ridge: Profile) -> float:
+    """From the pitch line to the root of the internal thread."""
+    return ridge.nut_depth_mm - form.nut_addendum * ridge.pitch_mm
+
+
+def _slope(ridge: Profile) -> float:
+    return math.tan(math.radians(_angle(ridge) / 2))
+
+
+def _angle(ridge: Profile) -> float:
+    if ridge.included_angle_deg is None:
+        raise ValueError(f"{ridge.form}: no straight flanks")
+    return ridge.included_angle_deg
