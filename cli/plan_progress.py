@@ -53,7 +53,7 @@ class Teller:
         if self._status:
             self._status.update(_line(progress, seconds))
             return
-        about = (progress.added, progress.objective)
+        about = (progress.most, progress.objective)
         if about != self._told or seconds >= self._next:
             self._told, self._next = about, seconds + _EVERY
             self._screen.print(_line(progress, seconds))
@@ -65,7 +65,7 @@ def _line(progress: Progress, seconds: float) -> str:
     if progress.objective in (SEARCH, TICKING):
         about = "looking for trains" if progress.objective == SEARCH else "for ticking gears"
         return f"{about}: {best} of {bound} pitches, {seconds:.1f} s"
-    step = "cheapest set" if progress.added is None else f"step {progress.added}"
+    step = "cheapest set" if progress.most is None else f"step {progress.most}"
     return f"{step}, {progress.objective}: best so far {best}, bound {bound}, {seconds:.1f} s"
 
 

@@ -36,7 +36,7 @@ class Builder:
     def plan(self, found: Sequence[Found], notes: Sequence[str] = ()) -> Plan:
         """The plan of steps 0, 1, 2, ..."""
         sets = [step.chosen for step in found]
-        steps = tuple(self.step(added, step, sets[:added]) for added, step in enumerate(found))
+        steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
         columns = [self.states(chosen) for chosen in sets]
         lathe, *also = self.served.lathes
         return Plan(
@@ -52,28 +52,25 @@ class Builder:
         )
 
     def step(
-        self, added: int, found: Found, earlier: Sequence[Chosen], most: int | None = None
+        self, most: int, found: Found, earlier: Sequence[Chosen], proof_most: int | None = None
     ) -> Step:
-        """One step with its explanation. `most`: the proof speaks of sets up to so many gears
-        (None: as many as are added)."""
-        problem, chosen, unseen = (
-            self.problem,
-            found.chosen,
-            self._unseen(added if most is None else most),
-        )
+        """The step of at most `most` gears with its explanation. `proof_most`: the proof speaks
+        of sets up to so many gears (None: as many as the step)."""
+        problem, chosen = self.problem, found.chosen
+        unseen = self._unseen(most if proof_most is None else proof_most)
         value = worth(problem, chosen)
         judged = tuple(
             Judged(
-                stage.objective,
-                problem.scale(stage.objective).exact(stage.value),
-                problem.scale(stage.objective).exact(stage.bound),
-                stage.proven,
+                total.objective,
+                problem.scale(total.objective).exact(total.value),
+                problem.scale(total.objective).exact(total.bound),
+                total.proven,
             )
-            for stage in found.stages
+            for total in found.totals
         )
         wanted = sum((want.weight for want in self.wants), Fraction(0))
         return Step(
-            added=added,
+            most=most,
             gears=explain.added_gears(problem, chosen, self.names),
             price=problem.price_scale.exact(value.money),
             covered=len(value.used),
@@ -106,10 +103,10 @@ class Builder:
             beyond=tuple(self.wants[want].name for want in sorted(uncovered)),
         )
 
-    def _unseen(self, added: int) -> str:
-        """What a proof over the options found says nothing about."""
+    def _unseen(self, most: int) -> str:
+        """What a proof about sets of at most `most` gears says nothing about."""
         searched = self.problem.table.most_missing
-        if searched >= min(added, self.served.most_missing):
+        if searched >= min(most, self.served.most_missing):
             return ""
         return f"trains that lack more than {searched} gears were not looked for"
 

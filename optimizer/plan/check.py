@@ -121,15 +121,15 @@ class Checker:
 
     def _terms_broken(self, step: Step, gears: list[Gear], recount: Recount) -> list[str]:
         faults = []
-        if len(gears) > step.added:
-            faults.append(f"{len(gears)} gears where {step.added} may be added")
+        if len(gears) > step.most:
+            faults.append(f"{len(gears)} gears where {step.most} may be added")
         if recount.money is None:
             faults.append("more copies of a gear than are on offer")
         budget = self.terms.budget
         if budget is not None and recount.money is not None and recount.money > budget:
             faults.append(f"the gears cost {recount.money}, the budget is {budget}")
         include = Counter(self.terms.include)
-        if (Counter(gears) & include).total() < min(step.added, include.total()):
+        if (Counter(gears) & include).total() < min(step.most, include.total()):
             faults.append("gears that must be in are not")
         return faults
 

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
-from gearchest.optimizer.plan.effort import Demand, Effort
-from gearchest.optimizer.plan.found import CONSTRAINT, Found, Stage
+from gearchest.optimizer.plan.demand import Demand, SolverLimits
+from gearchest.optimizer.plan.found import CONSTRAINT, Found, Total
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import (
     COUNT,
@@ -33,7 +33,7 @@ def best_set(
     most: int,
     start: Chosen | None,
     watch: Watch,
-    effort: Effort = Effort(),
+    limits: SolverLimits = SolverLimits(),
     demand: Demand = Demand(),
 ) -> Found | None:
     """The best set of at most `most` gears.
@@ -41,20 +41,20 @@ def best_set(
     `start` is a set that keeps the terms and meets the demand, if one is known. None where
     there is no such set, or none was found before the watch stopped the search.
     """
-    return _Solve(problem, most, start, watch, effort, demand).best()
+    return _Solve(problem, most, start, watch, limits, demand).best()
 
 
 def cheapest_set(
     problem: Problem,
     start: Chosen | None,
     watch: Watch,
-    effort: Effort = Effort(),
+    limits: SolverLimits = SolverLimits(),
     demand: Demand = Demand(),
 ) -> Found | None:
     """The set of any size that meets the demand for least money; ties go to the most covered
     weight, then to the aims. Otherwise as `best_set`."""
     most = sum(len(prices) for prices in problem.prices)
-    return _Solve(problem, most, start, watch, effort, demand).cheapest()
+    return _Solve(problem, most, start, watch, limits, demand).cheapest()
 
 
 class _Solve:
@@ -64,18 +64,18 @@ class _Solve:
         most: int,
         start: Chosen | None,
         watch: Watch,
-        effort: Effort,
+        limits: SolverLimits,
         demand: Demand,
     ) -> None:
         self.problem = problem
         self.most = most
         self.watch = watch
-        self.effort = effort
+        self.limits = limits
         self.demand = demand
         self.best_so_far = start
-        self.stages: list[Stage] = []
+        self.totals: list[Total] = []
         self.money_first = False
-        self.until = None if effort.seconds is None else watch.seconds + effort.seconds
+        self.until = None if limits.seconds is None else watch.seconds + limits.seconds
 
     def best(self) -> Found | None:
         """Weight on the small model; then the rest on the one that knows trains."""
@@ -116,7 +116,7 @@ class _Solve:
     def _found(self) -> Found | None:
         if self.best_so_far is None:
             return None
-        return Found(self.best_so_far, tuple(self.stages), CONSTRAINT, self._stopped_by())
+        return Found(self.best_so_far, tuple(self.totals), CONSTRAINT, self._stopped_by())
 
     def _model(self, *, trains: bool) -> GearModel:
         model = GearModel(self.problem, self.most, trains=trains)
@@ -142,12 +142,12 @@ class _Solve:
         proven = status == cp_model.OPTIMAL
         value = self._value(name)
         bound = value if proven else self._signed(name, round(solver.best_objective_bound))
-        self.stages.append(Stage(name, value, bound, proven))
+        self.totals.append(Total(name, value, bound, proven))
         return round(solver.objective_value) if proven else None
 
     def _solver(self, model: GearModel, name: str) -> cp_model.CpSolver:
         solver = cp_model.CpSolver()
-        solver.parameters.num_workers = self.effort.workers
+        solver.parameters.num_workers = self.limits.workers
         solver.parameters.random_seed = 0
         solver.parameters.catch_sigint_signal = False
         left = [t for t in (self.watch.remaining, self._left()) if t is not None]
@@ -207,6 +207,6 @@ class _Solve:
         return None if self.until is None else max(0.0, self.until - self.watch.seconds)
 
     def _stopped_by(self) -> str:
-        if all(stage.proven for stage in self.stages):
+        if all(total.proven for total in self.totals):
             return ""
         return self.watch.why or "time limit of the step"

@@ -14,7 +14,7 @@ EQUALLY_GOOD = 5
 
 
 @dataclass(frozen=True)
-class Stage:
+class Total:
     """One objective, all before it held at their best: the value reached and the bound no
     set can beat, in integer units. Covered weight is best large, all else best small."""
 
@@ -28,13 +28,13 @@ class Stage:
 class Found:
     """The best set known for a step, and how far that is proven.
 
-    `stopped_by` is "" where every stage is proven. `equally_good`: other sets of the same
+    `stopped_by` is "" where every total is proven. `equally_good`: other sets of the same
     size and covered weight, best first; `next_best`: the best set that covers less; both
     only where the prover came to know them.
     """
 
     chosen: Chosen
-    stages: tuple[Stage, ...]
+    totals: tuple[Total, ...]
     proven_by: str
     stopped_by: str = ""
     equally_good: tuple[Chosen, ...] = ()
@@ -43,12 +43,12 @@ class Found:
     @property
     def proven(self) -> bool:
         """Whether no other set is better by any objective, ties included."""
-        return not self.stopped_by and all(stage.proven for stage in self.stages)
+        return not self.stopped_by and all(total.proven for total in self.totals)
 
 
-def proven_stages(problem: Problem, chosen: Chosen) -> tuple[Stage, ...]:
-    """The stages of a set proven best by every objective."""
+def proven_totals(problem: Problem, chosen: Chosen) -> tuple[Total, ...]:
+    """The totals of a set proven best by every objective."""
     value = worth(problem, chosen)
     totals = [(WEIGHT, value.weight), *((str(aim), value.aim(aim)) for aim in problem.aims)]
     totals.append((COUNT, len(chosen)))
-    return tuple(Stage(name, total, total, True) for name, total in totals)
+    return tuple(Total(name, total, total, True) for name, total in totals)

@@ -13,7 +13,7 @@ import numpy as np
 from gearchest.optimizer.domain.gear import Chest, Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.effort import Demand, Effort
+from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.problem import Chosen, Problem, Terms, formulate, worth
@@ -51,7 +51,7 @@ class Reached:
 
 
 def cheapest_cover(
-    problem: Problem, cover: Cover, start: Chosen, watch: Watch, effort: Effort
+    problem: Problem, cover: Cover, start: Chosen, watch: Watch, limits: SolverLimits
 ) -> Reached | None:
     """The cheapest set that covers what can be covered of what is asked.
 
@@ -65,7 +65,7 @@ def cheapest_cover(
     most = int(problem.weights[sorted(reachable)].sum())
     demand = Demand(min(asked, most), cover.wants & reachable)
     guess = start if _meets(problem, start, demand) else None
-    found = cheapest_set(problem, guess, watch, effort, demand)
+    found = cheapest_set(problem, guess, watch, limits, demand)
     if found is None:
         return None
     beyond = cover.wants - reachable
@@ -78,7 +78,7 @@ def _meets(problem: Problem, chosen: Chosen, demand: Demand) -> bool:
 
 
 def spare_gears(
-    lathes: Sequence[Lathe], wants: Sequence[Want], watch: Watch, effort: Effort
+    lathes: Sequence[Lathe], wants: Sequence[Want], watch: Watch, limits: SolverLimits
 ) -> Spare | None:
     """The most loose gears that could go without losing a want; ties keep the least load.
 
@@ -98,7 +98,7 @@ def spare_gears(
     problem = formulate(wants, served.table, offers, Terms(aims=(Aim.MONEY, Aim.LOAD, Aim.ERROR)))
     every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)
     needed = frozenset(covered(problem, every))
-    found = cheapest_set(problem, every, watch, effort, Demand(wants=needed))
+    found = cheapest_set(problem, every, watch, limits, Demand(wants=needed))
     if found is None:
         return None
     kept = Counter(problem.gears(found.chosen))

@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
-from gearchest.optimizer.plan.found import EQUALLY_GOOD, LOOKED, Found, proven_stages
+from gearchest.optimizer.plan.found import EQUALLY_GOOD, LOOKED, Found, proven_totals
 from gearchest.optimizer.plan.judge import Judge
 from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Numbering
 from gearchest.optimizer.plan.problem import Chosen, Problem, Worth, rank, worth
@@ -271,7 +271,7 @@ class Enumeration:
         alike = [c for c in ranked[1:] if len(c) == len(best) and c not in less]
         return Found(
             best,
-            proven_stages(self.problem, best),
+            proven_totals(self.problem, best),
             LOOKED,
             equally_good=tuple(alike[:EQUALLY_GOOD]),
             next_best=less[0] if less else None,

@@ -24,7 +24,7 @@ ROWS_AT_A_TIME = 1 << 21
 
 
 @dataclass(frozen=True)
-class Named:
+class NamedSet:
     """A set of gears by kind, and how far around it answers are to be right."""
 
     counts: tuple[int, ...]
@@ -35,7 +35,7 @@ class Named:
         return sum(abs(a - b) for a, b in zip(counts, self.counts, strict=True)) <= self.radius
 
 
-def sets_near(named: Iterable[Named], most: Sequence[int]) -> Ints:
+def sets_near(named: Iterable[NamedSet], most: Sequence[int]) -> Ints:
     """Every set within reach of a named one, (n, kinds), each once; `most`: of each kind."""
     found: set[tuple[int, ...]] = set()
     moves = [(kind, by) for kind in range(len(most)) for by in (1, -1)]

@@ -12,7 +12,7 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.indexing import divide
 from gearchest.optimizer.plan.build import Builder
-from gearchest.optimizer.plan.effort import Effort
+from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.problem import Terms, formulate
 from gearchest.optimizer.plan.result import Plan
@@ -74,12 +74,12 @@ def make_plan(
     found = solve(problem, question.most, watch, question.workers)
     builder = Builder(served, wants, problem)
     plan = builder.plan(found, undivided)
-    effort = Effort(question.workers, watch.remaining)
+    limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
-        reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, effort)
+        reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, limits)
         plan = replace(plan, goal=builder.goal(question.cover, reached, found[-1]))
     if question.spare:
-        plan = replace(plan, spare=spare_gears(lathes, wants, watch, effort))
+        plan = replace(plan, spare=spare_gears(lathes, wants, watch, limits))
     return plan
 
 

@@ -68,7 +68,7 @@ class Further:
 
 @dataclass(frozen=True)
 class Step:
-    """The state after adding the best multiset of at most `added` offers.
+    """The state after adding the best multiset of at most `most` offers.
 
     `order`: the gears in the best order to get them one at a time, each with the weight
     covered after it. `bound_weight`: no set of this size covers more. `proven`: every
@@ -78,7 +78,7 @@ class Step:
     one entry for each want this step leaves uncovered.
     """
 
-    added: int
+    most: int
     gears: tuple[AddedGear, ...]
     price: Fraction
     covered: int

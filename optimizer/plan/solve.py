@@ -10,8 +10,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from gearchest.optimizer.plan.effort import Demand, Effort
-from gearchest.optimizer.plan.found import CONSTRAINT, EQUALLY_GOOD, Found, Stage, proven_stages
+from gearchest.optimizer.plan.demand import Demand, SolverLimits
+from gearchest.optimizer.plan.found import CONSTRAINT, EQUALLY_GOOD, Found, Total, proven_totals
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
 from gearchest.optimizer.plan.start import grow
@@ -30,29 +30,29 @@ def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[
     best set known, its bound, and what stopped it.
     """
     every = Enumeration(problem)
-    steps = [Found((), proven_stages(problem, ()), AS_IT_IS)]
-    for added in range(1, most + 1):
-        found = every.step(added, watch) if every.reaches(added) else None
+    steps = [Found((), proven_totals(problem, ()), AS_IT_IS)]
+    for gears in range(1, most + 1):
+        found = every.step(gears, watch) if every.reaches(gears) else None
         if found is None:
-            found = _beyond(problem, added, steps[-1].chosen, watch, workers, most)
+            limits = SolverLimits(workers, _share(watch, most + 1 - gears))
+            found = _beyond(problem, gears, steps[-1].chosen, watch, limits)
         steps.append(found)
-        _tell(problem, added, found, watch)
+        _tell(problem, gears, found, watch)
     return tuple(_with_equals(problem, step, watch, workers) for step in steps)
 
 
 def _beyond(
-    problem: Problem, added: int, before: Chosen, watch: Watch, workers: int, most: int
+    problem: Problem, most: int, before: Chosen, watch: Watch, limits: SolverLimits
 ) -> Found:
     """A step with too many sets to look at, or cut short."""
-    start = grow(problem, before, added, watch)
+    start = grow(problem, before, most, watch)
     if watch.over:
-        return unproven(problem, added, start, watch)
+        return unproven(problem, most, start, watch)
     from gearchest.optimizer.plan.constraint import best_set
 
-    effort = Effort(workers, _share(watch, most + 1 - added))
-    least = worth(problem, before).weight if problem.allowed(before, added) else 0
-    found = best_set(problem, added, start, watch, effort, Demand(least))
-    return found or unproven(problem, added, start, watch)
+    least = worth(problem, before).weight if problem.allowed(before, most) else 0
+    found = best_set(problem, most, start, watch, limits, Demand(least))
+    return found or unproven(problem, most, start, watch)
 
 
 def _with_equals(problem: Problem, found: Found, watch: Watch, workers: int) -> Found:
@@ -65,9 +65,9 @@ def _with_equals(problem: Problem, found: Found, watch: Watch, workers: int) -> 
     size, weight = len(found.chosen), worth(problem, found.chosen).weight
     equal: list[Chosen] = []
     while len(equal) < EQUALLY_GOOD and not watch.over:
-        effort = Effort(workers, _share(watch, 2))
+        limits = SolverLimits(workers, _share(watch, 2))
         demand = Demand(weight, size=size, excluded=(found.chosen, *equal))
-        other = best_set(problem, size, None, watch, effort, demand)
+        other = best_set(problem, size, None, watch, limits, demand)
         if other is None or not other.proven:
             break
         equal.append(other.chosen)
@@ -79,15 +79,15 @@ def unproven(problem: Problem, most: int, chosen: Chosen, watch: Watch) -> Found
     options = problem.options
     reachable = np.unique(options.want[options.size <= most])
     bound = int(problem.weights[reachable].sum())
-    stage = Stage(WEIGHT, worth(problem, chosen).weight, bound, False)
-    return Found(chosen, (stage,), NOT_PROVEN, watch.why)
+    total = Total(WEIGHT, worth(problem, chosen).weight, bound, False)
+    return Found(chosen, (total,), NOT_PROVEN, watch.why)
 
 
 def _share(watch: Watch, steps_left: int) -> float | None:
     return None if watch.remaining is None else watch.remaining / steps_left
 
 
-def _tell(problem: Problem, added: int, found: Found, watch: Watch) -> None:
-    stage = found.stages[0]
+def _tell(problem: Problem, most: int, found: Found, watch: Watch) -> None:
+    total = found.totals[0]
     exact = problem.weight_scale.exact
-    watch.report(Progress(added, WEIGHT, exact(stage.value), exact(stage.bound)))
+    watch.report(Progress(most, WEIGHT, exact(total.value), exact(total.bound)))

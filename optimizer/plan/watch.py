@@ -10,11 +10,11 @@ from fractions import Fraction
 
 @dataclass(frozen=True)
 class Progress:
-    """Where a solve stands: at most `added` gears (None: as many as it takes), the objective at
+    """Where a solve stands: at most `most` gears (None: as many as it takes), the objective at
     work, the best value so far and the bound it is known to keep within (None while there is
     none)."""
 
-    added: int | None
+    most: int | None
     objective: str
     best: Fraction | None
     bound: Fraction | None

@@ -24,7 +24,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import magnitude, relative_error
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.nearby import Named, as_bits, chosen_by, sets_near
+from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, WantOptions
 from gearchest.optimizer.search.result import Verdict
@@ -84,7 +84,7 @@ class WhatIf:
     ways: tuple[tuple[Way, ...], ...]
     complete: bool
     held: tuple[tuple[Gear, int], ...] = ()
-    named: tuple[Named, ...] = ()
+    named: tuple[NamedSet, ...] = ()
 
     def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, Way | None]:
         """The verdict with these gears and the way to set up; None where not covered."""
@@ -130,7 +130,7 @@ def what_if(
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(
-        Named(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
+        NamedSet(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
         for added, radius in named
     )
     complete = sum(len(options.load) for options in found.wants) <= most_ways

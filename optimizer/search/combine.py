@@ -1,9 +1,9 @@
 """Drivers against driven gears whose ratio lies in a window: sorted products, not loops.
 
-A *hand* is an unordered choice of drivers (or of driven gears). Hands are grouped by how
-many of their gears are missing and sorted by the product of their teeth; for each hand of
+A *half* is an unordered choice of drivers (or of driven gears). Halves are grouped by how
+many of their gears are missing and sorted by the product of their teeth; for each half of
 one side a binary search finds the slice of the other side that the window allows. What a
-combination lacks is at least what its two hands lack, so groups that lack too much are never
+combination lacks is at least what its two halves lack, so groups that lack too much are never
 joined.
 """
 
@@ -25,9 +25,9 @@ CHUNK = 1 << 20
 
 
 @dataclass(frozen=True)
-class Hands:
-    """Hands of one size: `gears` (n, size), rows ascending; `product` of teeth, ascending
-    within each group; `groups[m]` is the slice of hands that lack m gears."""
+class Halves:
+    """Halves of one size: `gears` (n, size), rows ascending; `product` of teeth, ascending
+    within each group; `groups[m]` is the slice of halves that lack m gears."""
 
     gears: Small
     product: Ints
@@ -36,7 +36,7 @@ class Hands:
 
 @dataclass(frozen=True)
 class Combos:
-    """Combinations of a driver hand and a driven hand, (n, stages) gear indices each."""
+    """Combinations of a driver half and a driven half, (n, stages) gear indices each."""
 
     drivers: Small
     driven: Small
@@ -70,8 +70,8 @@ def lacking(stock: Stock, gears: Small, most: int) -> tuple[Small, Bools]:
     return np.where(lacks == last, -1, lacks).astype(np.int16), good
 
 
-def hands(stock: Stock, size: int, side: Place, most: int) -> Hands:
-    """All hands of `size` for one side of a train, lacking at most `most` gears.
+def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
+    """All halves of `size` for one side of a train, lacking at most `most` gears.
 
     `side` is DRIVER for drivers (one of them on the first driver's shaft) or SCREW for
     driven gears (one of them on the screw); the others sit on studs.
@@ -89,13 +89,13 @@ def hands(stock: Stock, size: int, side: Place, most: int) -> Hands:
     order = np.lexsort((product, count))
     edges = np.searchsorted(count[order], np.arange(most + 2))
     groups = tuple(slice(int(a), int(b)) for a, b in pairwise(edges))
-    return Hands(rows[order], product[order], groups)
+    return Halves(rows[order], product[order], groups)
 
 
 def join(
-    drivers: Hands, driven: Hands, lowest: float, highest: float, most: int
+    drivers: Halves, driven: Halves, lowest: float, highest: float, most: int
 ) -> Iterator[Combos]:
-    """All combinations with lowest <= drivers/driven <= highest whose hands together lack
+    """All combinations with lowest <= drivers/driven <= highest whose halves together lack
     at most `most` gears, in chunks."""
     for i, group in enumerate(drivers.groups):
         for other in driven.groups[: most + 1 - i]:

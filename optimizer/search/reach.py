@@ -148,11 +148,11 @@ def _best(rows: TrainRows, most: int | None) -> list[Train]:
 def tie_order(train: Train) -> tuple[object, ...]:
     """Fewer gears, then the smaller numbers: of drivers, of driven gears, of idlers. What is
     the same by that is told apart by kinds of gears, lever positions and layout."""
-    hands = train.drivers, train.driven, sum(train.idlers, ())
+    groups = train.drivers, train.driven, sum(train.idlers, ())
     return (
         len(train.gears),
-        *(tuple(gear.teeth for gear in hand) for hand in hands),
-        *(tuple(gear.order for gear in hand) for hand in hands),
+        *(tuple(gear.teeth for gear in group) for group in groups),
+        *(tuple(gear.order for gear in group) for group in groups),
         train.setting.first_driver_turns,
         train.setting.gearbox or "",
         LAYOUTS.index(train.layout),

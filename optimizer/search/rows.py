@@ -11,7 +11,7 @@ from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.options import ERROR_UNIT
-from gearchest.optimizer.search.trains import TrainSearch, Window
+from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
 
 _MOST_SEATS = max(sum(len(stage) for stage in layout.seats) for layout in LAYOUTS)
 
@@ -35,7 +35,7 @@ class TrainRows:
 
     @classmethod
     def of(
-        cls, search: TrainSearch, layout: Layout, window: Window, load: Ints, seats: Small
+        cls, search: TrainSearch, layout: Layout, window: PitchWindow, load: Ints, seats: Small
     ) -> TrainRows:
         """The combinations of a window, each hung in one way."""
         pad = _MOST_SEATS - seats.shape[1]

@@ -28,7 +28,7 @@ from gearchest.optimizer.search.fronts import MOST_MISSING, Fronts, pack, undomi
 from gearchest.optimizer.search.options import LOAD_UNIT, OptionTable, WantOptions
 from gearchest.optimizer.search.orders import Order, in_units
 from gearchest.optimizer.search.rows import TrainRows, error_units
-from gearchest.optimizer.search.trains import SLACK, TrainSearch, Window
+from gearchest.optimizer.search.trains import SLACK, PitchWindow, TrainSearch
 
 Candidates = Sequence[tuple[Gear, int | None]]
 """Gears that could be added and how many of each (None: any number)."""
@@ -115,7 +115,7 @@ class _Lacking:
     """Combinations of one number of stages with how many gears they lack, their |error| in
     units, and a load none of their orders comes below."""
 
-    window: Window
+    window: PitchWindow
     count: Ints
     units: Ints
     floor: Ints

@@ -25,7 +25,7 @@ from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting, Train
-from gearchest.optimizer.search.combine import CHUNK, Combos, Hands, hands, join, lacking
+from gearchest.optimizer.search.combine import CHUNK, Combos, Halves, halves, join, lacking
 from gearchest.optimizer.search.options import LOAD_UNIT
 from gearchest.optimizer.search.orders import Order, least_loads, orders
 
@@ -34,7 +34,7 @@ SLACK = 1e-12
 
 
 @dataclass(frozen=True)
-class Window:
+class PitchWindow:
     """Combinations within a pitch's window: their signed relative error, which setting each
     was found for, and the candidate numbers of the gears it lacks (see `combine.lacking`)."""
 
@@ -46,16 +46,16 @@ class Window:
     def __len__(self) -> int:
         return len(self.error)
 
-    def take(self, rows: Ints | Bools) -> Window:
+    def take(self, rows: Ints | Bools) -> PitchWindow:
         """Some of the rows."""
-        return Window(
+        return PitchWindow(
             self.combos.take(rows), self.error[rows], self.setting[rows], self.lacks[rows]
         )
 
     @staticmethod
-    def stack(parts: Sequence[Window]) -> Window:
+    def stack(parts: Sequence[PitchWindow]) -> PitchWindow:
         """All rows of all parts; at least one part."""
-        return Window(
+        return PitchWindow(
             Combos(
                 np.concatenate([part.combos.drivers for part in parts]),
                 np.concatenate([part.combos.driven for part in parts]),
@@ -84,8 +84,8 @@ class TrainSearch:
         self.most_missing = most_missing
         self.settings = settings(lathe)
         self.fits = FitTable(lathe, stock)
-        self._hands: dict[int, tuple[Hands, Hands]] = {}
-        self._making_hands = Lock()
+        self._halves: dict[int, tuple[Halves, Halves]] = {}
+        self._making_halves = Lock()
 
     def layouts(self, *, left: bool) -> tuple[Layout, ...]:
         """The layouts this lathe has studs for and that cut the hand asked for, in the order
@@ -98,24 +98,24 @@ class TrainSearch:
             and (self.lathe.banjo is not None or not any(layout.idlers))
         )
 
-    def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> Window:
+    def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> PitchWindow:
         """All combinations of so many stages with |relative error| <= allowed that lack no
         more gears than may be missing."""
-        drivers, driven = self._hands_of(stages)
+        drivers, driven = self._halves_of(stages)
         found = [self._nothing(stages)]
         for number, setting in enumerate(self.settings):
-            scale = _Scale(self.lathe.leadscrew, pitch, setting)
-            low, high = scale.bounds(allowed)
+            ratio = _PitchRatio(self.lathe.leadscrew, pitch, setting)
+            low, high = ratio.bounds(allowed)
             for combos in join(drivers, driven, low, high, self.most_missing):
-                error = scale.errors(self.stock, combos)
-                rows = np.flatnonzero(scale.within(self.stock, combos, error, allowed))
+                error = ratio.errors(self.stock, combos)
+                rows = np.flatnonzero(ratio.within(self.stock, combos, error, allowed))
                 settings = np.full(len(rows), number, dtype=np.int16)
                 unknown = np.zeros((len(rows), self.most_missing), dtype=np.int16)
-                found.append(Window(combos.take(rows), error[rows], settings, unknown))
-        return self._possible(Window.stack(found))
+                found.append(PitchWindow(combos.take(rows), error[rows], settings, unknown))
+        return self._possible(PitchWindow.stack(found))
 
-    def _possible(self, window: Window) -> Window:
-        """The rows that lack no more than may be missing, with what they lack. What two hands
+    def _possible(self, window: PitchWindow) -> PitchWindow:
+        """The rows that lack no more than may be missing, with what they lack. What two halves
         lack apart they may lack more of together: one gear twice."""
         parts = []
         for first in range(0, max(len(window), 1), CHUNK):
@@ -123,34 +123,34 @@ class TrainSearch:
             gears = np.concatenate([some.combos.drivers, some.combos.driven], axis=1)
             lacks, good = lacking(self.stock, gears, self.most_missing)
             parts.append(replace(some, lacks=lacks).take(good))
-        return Window.stack(parts)
+        return PitchWindow.stack(parts)
 
-    def _nothing(self, stages: int) -> Window:
+    def _nothing(self, stages: int) -> PitchWindow:
         empty = np.zeros((0, stages), dtype=np.int16)
         lacks = np.zeros((0, self.most_missing), dtype=np.int16)
-        return Window(Combos(empty, empty), np.zeros(0), np.zeros(0, dtype=np.int16), lacks)
+        return PitchWindow(Combos(empty, empty), np.zeros(0), np.zeros(0, dtype=np.int16), lacks)
 
-    def _hands_of(self, stages: int) -> tuple[Hands, Hands]:
-        """Driver hands and driven hands, made once; pitches may be searched in threads."""
-        with self._making_hands:
-            if stages not in self._hands:
-                self._hands[stages] = (
-                    hands(self.stock, stages, Place.DRIVER, self.most_missing),
-                    hands(self.stock, stages, Place.SCREW, self.most_missing),
+    def _halves_of(self, stages: int) -> tuple[Halves, Halves]:
+        """Driver halves and driven halves, made once; pitches may be searched in threads."""
+        with self._making_halves:
+            if stages not in self._halves:
+                self._halves[stages] = (
+                    halves(self.stock, stages, Place.DRIVER, self.most_missing),
+                    halves(self.stock, stages, Place.SCREW, self.most_missing),
                 )
-            return self._hands[stages]
+            return self._halves[stages]
 
-    def orders(self, layout: Layout, window: Window) -> Iterator[Order]:
+    def orders(self, layout: Layout, window: PitchWindow) -> Iterator[Order]:
         """Each order of hanging the combinations of a window; idlers are not in yet."""
         return orders(self.stock, window.combos, self._boxes(window), layout.stages)
 
-    def least_loads(self, window: Window) -> Ints:
+    def least_loads(self, window: PitchWindow) -> Ints:
         """Loads in LOAD_UNIT that no order of the combinations comes below."""
         # Rounded down, so that rounding never makes a bound of what is none.
         newtons = least_loads(self.stock, window.combos, self._boxes(window))
         return np.floor(newtons / LOAD_UNIT * (1 - SLACK)).astype(np.int64)
 
-    def _boxes(self, window: Window) -> Floats:
+    def _boxes(self, window: PitchWindow) -> Floats:
         ratios = np.array([float(s.gearbox_ratio) for s in self.settings])
         return ratios[window.setting]
 
@@ -207,7 +207,7 @@ class TrainSearch:
         return Train(layout, tuple(drivers), tuple(driven), tuple(idlers), self.settings[setting])
 
 
-class _Scale:
+class _PitchRatio:
     """From drivers/driven to actual/wanted pitch for one setting: a factor n/d, times pi or
     1/pi where just one of the two pitches carries pi."""
 

@@ -110,7 +110,9 @@ def _groups(found: Comparison, idents: list[str]) -> list[plan_view.MapGroup]:
     return plan_view.grouped(found.wants, rows)
 
 
-def _setups(found: Comparison, idents: list[str], names: tuple[str, str]) -> list[plan_view.Setup]:
+def _setups(
+    found: Comparison, idents: list[str], names: tuple[str, str]
+) -> list[plan_view.SetupView]:
     inch = numbers.inch_first(found.lathes[0])
     made = []
     for ident, want, pair in zip(idents, found.wants, found.states, strict=True):

@@ -57,11 +57,11 @@ def returns_by_gears(plan: Plan) -> Chart:
     said = (
         f"From {numbers.weight(first.covered_weight)} of {numbers.weight(first.wanted_weight)} "
         f"covered as it is to {numbers.weight(last.covered_weight)} with "
-        f"{numbers.plural(last.added, 'gear')} added."
+        f"{numbers.plural(last.most, 'gear')} added."
     )
     if plan.knee is not None:
         said += f" After {numbers.plural(plan.knee, 'gear')} a further one brings little."
-    xs = [step.added for step in plan.steps]
+    xs = [step.most for step in plan.steps]
     return Chart(
         "chart-gears",
         "What each further gear brings",

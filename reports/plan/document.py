@@ -91,7 +91,7 @@ def _want_step(lathe: Lathe, state: WantStep) -> Json:
 
 def _step(step: Step) -> Json:
     return {
-        "added": step.added,
+        "added": step.most,
         "gears": [
             {
                 "teeth": added.offer.gear.teeth,

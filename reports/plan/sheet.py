@@ -134,7 +134,7 @@ def _definitions(plan: Plan, trains: Sequence[Train]) -> Markup:
     return first + definitions(plan.also, trains, prefix=plan_view.SECOND, markers=False)
 
 
-def _more(setups: Sequence[plan_view.Setup]) -> dict[str, str]:
+def _more(setups: Sequence[plan_view.SetupView]) -> dict[str, str]:
     """The sheets a setup does not show of itself, as markup by want."""
     return {
         one.ident: "".join(
@@ -169,8 +169,8 @@ def summary(plan: Plan) -> str:
     left = last.wanted - last.covered
     if left == 0:
         return f"{said}. All are covered."
-    verb = ("is", "are") if last.added == 0 else ("stays", "stay")
-    rest = "not cut" if last.added == 0 else "out of reach"
+    verb = ("is", "are") if last.most == 0 else ("stays", "stay")
+    rest = "not cut" if last.most == 0 else "out of reach"
     return f"{said}. {left} {verb[left > 1]} {rest}."
 
 
@@ -178,7 +178,7 @@ def _step(plan: Plan, k: int) -> StepView:
     step = plan.steps[k]
     gain = step.covered_weight - plan.steps[k - 1].covered_weight if k else None
     return StepView(
-        step.added,
+        step.most,
         why_view.gears_text(plan.lathe, [added.offer.gear for added in step.gears]),
         tuple(why_view.gear_view(plan.lathe, added) for added in step.gears),
         numbers.weight(step.price),

@@ -22,7 +22,7 @@ def coverage_frame(plan: Plan) -> pd.DataFrame:
     import pandas as pd
 
     rows = [
-        _row(plan, want, plan.steps[k].added, state)
+        _row(plan, want, plan.steps[k].most, state)
         for want, states in zip(plan.wants, plan.states, strict=True)
         for k, state in enumerate(states)
     ]

@@ -38,7 +38,7 @@ def _goal(goal: Goal) -> list[str]:
 def _step(step: Step) -> str:
     gears = wording.teeth(added.offer.gear for added in step.gears) or "as it is"
     return (
-        f"  {step.added}: {step.covered} of {step.wanted} threads, "
+        f"  {step.most}: {step.covered} of {step.wanted} threads, "
         f"weight {numbers.weight(step.covered_weight)} of {numbers.weight(step.wanted_weight)}, "
         f"{gears}{_price(step)}, {_proof(step)}"
     )

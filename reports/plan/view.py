@@ -67,7 +67,7 @@ class MapGroup:
 
 
 @dataclass(frozen=True)
-class Setup:
+class SetupView:
     """Everything about one want. `sheets`: the trains drawn in the page as it stands; `more`:
     those it carries packed, whose figures the table gives."""
 
@@ -116,7 +116,7 @@ def grouped(wants: Iterable[Want], rows: Iterable[MapRow]) -> list[MapGroup]:
     return [MapGroup(title or NO_SERIES, tuple(rows)) for (_, title), rows in groups.items()]
 
 
-def setups(plan: Plan) -> list[Setup]:
+def setups(plan: Plan) -> list[SetupView]:
     """Every want's setup, in the order of the wants. Drawn in the page as it stands are the
     trains of the last step and, where that is not too much, those of the gears owned that do or
     would if they fitted; the others are packed."""
@@ -183,12 +183,12 @@ def setup(
     sheets: tuple[TrainSheet, ...],
     *,
     inch: bool,
-) -> Setup:
+) -> SetupView:
     """A want with the trains that cut it."""
     first, second = _pitch(want.pitch, inch)
     if want.left:
         second += ", left hand"
-    return Setup(
+    return SetupView(
         ident,
         want.name,
         first,

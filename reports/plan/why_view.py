@@ -109,7 +109,7 @@ def steps_why(plan: Plan) -> list[StepWhy]:
 def _step(lathe: Lathe, step: Step) -> StepWhy:
     runner = step.next_best
     return StepWhy(
-        step.added,
+        step.most,
         gears_text(lathe, [added.offer.gear for added in step.gears]) or "as it is",
         numbers.weight(step.covered_weight),
         numbers.weight(step.bound_weight),

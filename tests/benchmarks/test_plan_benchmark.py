@@ -24,7 +24,7 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.plan import constraint
-from gearchest.optimizer.plan.effort import Effort
+from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.model import GearModel
 from gearchest.optimizer.plan.problem import Problem, Terms, formulate, worth
@@ -163,7 +163,7 @@ def test_the_solvers_agree(most: int) -> None:
     """Cheap enough to run always: all three find the same covered weight on `small`."""
     one = problem("small")
     every = Enumeration(one).step(most, Watch())
-    found = constraint.best_set(one, most, None, Watch(), Effort(seconds=SECONDS))
+    found = constraint.best_set(one, most, None, Watch(), SolverLimits(seconds=SECONDS))
     assert every is not None
     assert found is not None
     weight = worth(one, every.chosen).weight

@@ -246,7 +246,7 @@ def _steps(threads: tuple[Want, ...], states: tuple[tuple[WantStep, ...], ...]) 
         weight = sum((w.weight for w in covered), Fraction(0))
         steps.append(
             Step(
-                added=k,
+                most=k,
                 gears=gears,
                 price=sum(price, Fraction(0)),
                 covered=len(covered),

@@ -153,7 +153,7 @@ def test_a_plan_stopped_while_solving_keeps_what_it_has() -> None:
     watch = Watch()
 
     def stop_at_first_step(progress: Progress) -> None:
-        if progress.added == 1 and progress.objective == "covered weight":
+        if progress.most == 1 and progress.objective == "covered weight":
             watch.stop()
 
     watch.report = stop_at_first_step

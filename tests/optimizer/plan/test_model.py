@@ -9,7 +9,7 @@ from plan_instances import Instance, gear
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan.constraint import best_set, cheapest_set
-from gearchest.optimizer.plan.effort import Demand
+from gearchest.optimizer.plan.demand import Demand
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import ImpossibleError, Terms, worth
 from gearchest.optimizer.plan.result import Aim

@@ -130,7 +130,7 @@ def test_the_answer_is_the_same_for_any_number_of_workers() -> None:
     )
     problem = instance.problem()
     found = [
-        constraint.best_set(problem, 3, None, Watch(), constraint.Effort(workers))
+        constraint.best_set(problem, 3, None, Watch(), constraint.SolverLimits(workers))
         for workers in (1, 2, 4)
     ]
     assert {f.chosen for f in found if f} == {min(exhaustive(instance, 3)).chosen}
@@ -148,7 +148,7 @@ def test_the_time_limit_leaves_a_valid_set_and_a_bound() -> None:
         assert not found.proven
         assert found.stopped_by == "time limit"
         assert problem.allowed(found.chosen, most)
-        assert found.stages[0].bound >= min(exhaustive(instance, most)).weight
+        assert found.totals[0].bound >= min(exhaustive(instance, most)).weight
 
 
 def _sets(instance: Instance) -> list[tuple[int, ...]]:

@@ -26,7 +26,7 @@ def test_verdicts_are_those_of_the_same_chest_asked_want_by_want() -> None:
         bench = Bench(lathe, [added.offer.gear for added in step.gears])
         for want, states in zip(wants, plan.states, strict=True):
             state, alone = states[k], bench.reach(want)
-            assert state.verdict is alone.verdict, (step.added, want.name)
+            assert state.verdict is alone.verdict, (step.most, want.name)
             if alone.easiest:
                 assert state.answer is not None
                 assert state.answer.train.tooth_load == alone.easiest.train.tooth_load

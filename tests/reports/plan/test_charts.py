@@ -19,7 +19,7 @@ def test_returns_are_the_steps_weights_against_gears_and_money() -> None:
     gears = charts.returns_by_gears(PLAN).figure["data"][0]
     money = charts.returns_by_money(PLAN).figure["data"][0]
     weights = [float(step.covered_weight) for step in PLAN.steps]
-    assert gears["x"] == [step.added for step in PLAN.steps]
+    assert gears["x"] == [step.most for step in PLAN.steps]
     assert money["x"] == [float(step.price) for step in PLAN.steps]
     assert gears["y"] == money["y"] == weights
 

@@ -141,7 +141,7 @@ def test_the_table_has_a_row_for_each_thread_and_step() -> None:
     frame = coverage_frame(plan)
     assert len(frame) == len(plan.wants) * len(plan.steps)
     for step in plan.steps:
-        here = frame[frame["step"] == step.added]
+        here = frame[frame["step"] == step.most]
         assert int(here["covered"].sum()) == step.covered
         assert here.loc[here["covered"], "weight"].sum() == float(step.covered_weight)
     again = pd.read_csv(io.StringIO(coverage_csv(plan).removeprefix("\ufeff")))

@@ -11,7 +11,7 @@ from gearchest.optimizer.plan.problem import Chosen
 
 
 @dataclass(frozen=True)
-class Effort:
+class SolverLimits:
     """`workers`: threads of the solver, >= 1. `seconds`: time for the step, None for no
     limit of its own. A proven answer depends on neither."""
 
