@@ -17,7 +17,7 @@ _MOST_STARTS = 100
 _MOST_NEAREST = 5
 
 
-class UnknownSize(ValueError):  # noqa: N818 -- a name other modules rely on
+class UnknownSize(ValueError):  # noqa: N818 -- says more than an ending in Error
     """A written size that no catalog has, or that could be several of them.
 
     `text` as typed; `nearest` the names to choose from, nearest first.
@@ -29,7 +29,7 @@ class UnknownSize(ValueError):  # noqa: N818 -- a name other modules rely on
         self.nearest = nearest
 
 
-class UnknownSeries(ValueError):  # noqa: N818 -- as above
+class UnknownSeries(ValueError):  # noqa: N818 -- likewise
     """A series that does not exist, or a `from`/`to` that is not in it."""
 
     def __init__(self, problem: str, text: str, nearest: tuple[str, ...]) -> None:

@@ -34,14 +34,14 @@ class BlanksOptions:
     """Options of `gearchest blanks`; lengths mm.
 
     `shift` in modules, `cure`: shift each gear out of its undercut. `backlash` of the pair
-    along the pitch circle. `allowance` all round the cut or printed outline. `hub`: diameter
+    along the pitch circle. `outline_offset` all round the cut or printed outline. `hub`: diameter
     and length of one on the printed gear. `wants`: the threads the gears are for.
     """
 
     shift: float = 0.0
     cure: bool = False
     backlash: float | None = None
-    allowance: float | None = None
+    outline_offset: float | None = None
     hub: tuple[float, float] | None = None
     wants: Path | None = None
 
@@ -110,9 +110,11 @@ def _write_files(sheet: BlankSheet, target: Path | None, options: BlanksOptions)
         return ()
     from gearchest.reports.blanks.gear_files import Hub, gear_files
 
-    allowance = sheet.lathe.workshop.allowance if options.allowance is None else options.allowance
+    offset = options.outline_offset
+    if offset is None:
+        offset = sheet.lathe.workshop.outline_offset
     hub = Hub(*options.hub) if options.hub else None
-    made = gear_files(sheet.blank, allowance, hub)
+    made = gear_files(sheet.blank, offset, hub)
     for name, data in made.items():
         write_bytes(target.parent / name, data)
     return tuple(made)
@@ -146,9 +148,10 @@ def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOpti
     if options.backlash is not None and not 0 <= options.backlash <= module / 2:
         most = f"0 to half a module, {module / 2:g} mm"
         faults.append(option_fault("--backlash", f"{options.backlash:g}", "not a backlash", most))
-    if options.allowance is not None and not abs(options.allowance) <= module / 4:
+    offset = options.outline_offset
+    if offset is not None and not abs(offset) <= module / 4:
         most = f"a quarter of the module either way, {module / 4:g} mm"
-        faults.append(option_fault("--allowance", f"{options.allowance:g}", "too much", most))
+        faults.append(option_fault("--outline-offset", f"{offset:g}", "too much", most))
     try:
         keyway = read_keyway(machine.making.keyway)
     except ValueError as error:

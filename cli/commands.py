@@ -212,7 +212,7 @@ def blanks(
     backlash: Annotated[
         float | None, typer.Option(metavar="MM", min=0.0, help="Backlash of the pair.")
     ] = None,
-    allowance: Annotated[
+    outline_offset: Annotated[
         float | None, typer.Option(metavar="MM", help="All round a printed or cut outline.")
     ] = None,
     hub: Annotated[
@@ -228,7 +228,12 @@ def blanks(
     from gearchest.cli.blanks_command import blanks as body
 
     options = BlanksOptions(
-        shift=shift, cure=cure, backlash=backlash, allowance=allowance, hub=hub, wants=wants
+        shift=shift,
+        cure=cure,
+        backlash=backlash,
+        outline_offset=outline_offset,
+        hub=hub,
+        wants=wants,
     )
     body(lathe=lathe, teeth=teeth, out=out, json=json, options=options)
 

@@ -170,7 +170,7 @@ class WorkshopTable(Table):
     cutters: tuple[Teeth, ...] = DEFAULT_WORKSHOP.cutters
     backlash: PositiveMm | None = DEFAULT_WORKSHOP.backlash
     dial_division: PositiveMm = DEFAULT_WORKSHOP.dial_division
-    allowance: Mm = DEFAULT_WORKSHOP.allowance
+    outline_offset: Mm = DEFAULT_WORKSHOP.outline_offset
     ways: Annotated[tuple[WayField, ...], BeforeValidator(_listed), Field(min_length=1)] = (
         DEFAULT_WORKSHOP.ways
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -31,6 +32,12 @@ class Allowance:
     relative: Fraction
     why: str = ""
     ruled: bool = True
+
+    def share(self, error: Fraction | float) -> float:
+        """|error| over what is allowed: 0 without error, infinite where none is allowed."""
+        if error == 0:
+            return 0.0
+        return abs(float(error)) / float(self.relative) if self.relative else math.inf
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ class Workshop:
     `minutes_per_tooth` while cutting. `material_price` a kilogram (None: the material's
     usual). `cutter_price` for one form cutter; `cutters`: those owned, each by the lowest
     tooth count engraved on it, whatever its number. `backlash` mm along the pitch circle of
-    a pair (None: 0.04 m); `dial_division` mm of depth on the mill; `allowance` mm added all
+    a pair (None: 0.04 m); `dial_division` mm of depth on the mill; `outline_offset` mm added all
     round a printed or plate-cut outline (half the kerf; negative for a printer that prints
     fat). `ways`: how gears can be made here.
     """
@@ -36,5 +36,5 @@ class Workshop:
     cutters: tuple[int, ...] = ()
     backlash: float | None = None
     dial_division: float = 0.02
-    allowance: float = 0.0
+    outline_offset: float = 0.0
     ways: tuple[Way, ...] = (Way.MILL,)

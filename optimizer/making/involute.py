@@ -1,7 +1,7 @@
 """The outline of a gear to cut or print from: involute flanks, root fillets, bore and keyway.
 
 The flanks and fillets are those a rack-shaped cutter with a rounded tip generates, undercut
-included where there is one. An allowance all round shrinks the cutter by as much, which
+included where there is one. An offset all round shrinks the cutter by as much, which
 keeps every curve exact. Lengths mm, angles radians; x to the right, y up, gear at the origin.
 """
 
@@ -25,10 +25,10 @@ FILLET_POINTS = 24
 
 @dataclass(frozen=True)
 class ToothForm:
-    """One tooth of a blank, `allowance` mm fuller all round than nominal."""
+    """One tooth of a blank, `offset` mm fuller all round than nominal."""
 
     blank: Blank
-    allowance: float = 0.0
+    offset: float = 0.0
 
     @property
     def pitch_radius(self) -> float:
@@ -42,13 +42,13 @@ class ToothForm:
 
     @property
     def tip_radius(self) -> float:
-        """mm, allowance included."""
-        return self.blank.tip_diameter / 2 + self.allowance
+        """mm, offset included."""
+        return self.blank.tip_diameter / 2 + self.offset
 
     @property
     def root_radius(self) -> float:
-        """mm, as cut for backlash, allowance included."""
-        return self.blank.cut_root_diameter / 2 + self.allowance
+        """mm, as cut for backlash, offset included."""
+        return self.blank.cut_root_diameter / 2 + self.offset
 
     def half_angle(self, radius: float) -> float:
         """Angle between a tooth's centre line and its flank at `radius`.
@@ -57,7 +57,7 @@ class ToothForm:
         """
         angle = math.acos(min(1.0, self.base_radius / radius))
         at_pitch = self.blank.thickness / (2 * self.pitch_radius)
-        turned = self.allowance / self.base_radius
+        turned = self.offset / self.base_radius
         return at_pitch + turned + involute(self.blank.alpha) - involute(angle)
 
     @cached_property
@@ -65,11 +65,11 @@ class ToothForm:
         """Of the cutter's rounded tip: centre from the middle of the space, centre below the
         pitch line (negative), radius."""
         blank, alpha = self.blank, self.blank.alpha
-        dedendum = (blank.whole_depth - blank.module) - self.allowance
+        dedendum = (blank.whole_depth - blank.module) - self.offset
         clearance = float(blank.depth.clearance(blank.gear.module))
-        radius = max(0.0, clearance / (1 - math.sin(alpha)) - self.allowance)
+        radius = max(0.0, clearance / (1 - math.sin(alpha)) - self.offset)
         sunk = blank.shift * blank.module - blank.thinning / (2 * math.tan(alpha))
-        half = math.pi * blank.module / 4 - self.allowance / math.cos(alpha)
+        half = math.pi * blank.module / 4 - self.offset / math.cos(alpha)
         across = (
             half - dedendum * math.tan(alpha) - radius * (1 - math.sin(alpha)) / math.cos(alpha)
         )
@@ -183,18 +183,18 @@ def turned(points: Points, angle: float) -> Points:
     return np.asarray(points @ turn, dtype=np.float64)
 
 
-def bore_outline(blank: Blank, allowance: float = 0.0, points: int = 96) -> Points | None:
+def bore_outline(blank: Blank, offset: float = 0.0, points: int = 96) -> Points | None:
     """The bore with its keyway at the top, closed, clockwise; None for a gear without a bore.
 
-    The allowance makes the hole smaller, as it makes the gear fuller.
+    The offset makes the hole smaller, as it makes the gear fuller.
     """
-    radius = blank.bore / 2 - allowance
+    radius = blank.bore / 2 - offset
     if radius <= 0:
         return None
     if blank.keyway is None:
         return arc(radius, 0.0, 2 * math.pi, points + 1)[:-1]
-    half = blank.keyway.width / 2 - allowance
-    top = blank.bore / 2 + blank.keyway.depth - allowance
+    half = blank.keyway.width / 2 - offset
+    top = blank.bore / 2 + blank.keyway.depth - offset
     corner = math.asin(half / radius)
     around = arc(radius, corner, 2 * math.pi - corner, points)
     return np.vstack((around, [(-half, top), (half, top)]))

@@ -22,10 +22,10 @@ class Material:
     use: str
 
 
-TURNING_ALLOWANCE = 2.0
+TURNING_STOCK = 2.0
 """mm on the diameter of bar stock to turn clean. Common practice, no source."""
 
-FACING_ALLOWANCE = 2.0
+FACING_STOCK = 2.0
 """mm on the length of bar stock to face both sides. Common practice, no source."""
 
 
@@ -45,10 +45,10 @@ class StockBar:
 def stock_bar(blank: Blank, material: Material, sizes: Sequence[float]) -> StockBar:
     """The smallest usual bar that cleans up to the tip diameter; for a size beyond them all
     a disc of the diameter needed."""
-    needed = blank.tip_diameter + TURNING_ALLOWANCE
+    needed = blank.tip_diameter + TURNING_STOCK
     usual = next((size for size in sorted(sizes) if size >= needed), None)
     diameter = usual if usual is not None else float(round(needed + 0.499))
-    length = blank.face_width + FACING_ALLOWANCE
+    length = blank.face_width + FACING_STOCK
     weight = 0.7853981634 * diameter**2 * length * material.density / 1000
     return StockBar(diameter, length, weight, usual is not None)
 

@@ -33,7 +33,7 @@ class Mesh:
 
     @property
     def share(self) -> float | None:
-        """Share of the allowance used; above 1 the tooth is overloaded; None: unchecked."""
+        """Share used of what the teeth bear; above 1 the tooth is overloaded; None: unchecked."""
         return None if self.limit.newtons is None else self.load / self.limit.newtons
 
 
@@ -89,7 +89,7 @@ def meshes(
 
 
 def weakest(chain: tuple[Mesh, ...]) -> Mesh | None:
-    """The mesh that uses the largest share of its allowance; None if one is unchecked."""
+    """The mesh that uses the largest share of what it bears; None if one is unchecked."""
     if any(mesh.share is None for mesh in chain):
         return None
     return max(chain, key=lambda mesh: mesh.share or 0.0)

@@ -39,7 +39,7 @@ def rounding(sides: int) -> Rounding:
     return Rounding(sides, sides - 4, 360.0 / sides, (1 - flat) / 2, flat, waste)
 
 
-TURNING_ALLOWANCE = 3.0
+TURNING_STOCK = 3.0
 """mm on the diameter for turning the blank true (common practice, no source)."""
 
 NUT_CLEARANCE = 0.02
@@ -49,7 +49,7 @@ the grain with the weather and with oil (common practice, no source)."""
 
 def stock_side(major: float) -> float:
     """Side of the square stock for a wooden screw of `major` mm, rounded up to whole mm."""
-    return float(math.ceil(major + TURNING_ALLOWANCE))
+    return float(math.ceil(major + TURNING_STOCK))
 
 
 def nut_clearance(major: float) -> float:

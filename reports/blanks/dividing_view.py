@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from fractions import Fraction
 
 from gearchest.optimizer.making.indexing import Indexing, Stop
 from gearchest.optimizer.making.plate_gears import PlateGears
@@ -79,23 +78,19 @@ def proof(way: Indexing) -> str:
         plate = way.gears.plate_turns
         sign = "+" if plate > 0 else numbers.MINUS
         return (
-            f"{teeth} × {_shown(way.crank)} = {_shown(total)} turns of the crank on the plate, "
-            f"{sign} {_shown(abs(plate))} of the plate itself = {ratio}: "
+            f"{teeth} × {way.crank} = {total} turns of the crank on the plate, "
+            f"{sign} {abs(plate)} of the plate itself = {ratio}: "
             "one turn of the work. It closes."
         )
     if way.exact:
-        return f"{teeth} × {_shown(way.crank)} = {total} turns of the crank: it closes."
+        return f"{teeth} × {way.crank} = {total} turns of the crank: it closes."
     off = way.closure * ratio
     side = "past" if off > 0 else "short of"
     return (
-        f"{teeth} × {_shown(way.crank)} = {_shown(total)}: {side} "
-        f"{numbers.plural(ratio, 'turn')} by {_shown(abs(off))} of a turn, which the last space "
+        f"{teeth} × {way.crank} = {total}: {side} "
+        f"{numbers.plural(ratio, 'turn')} by {abs(off)} of a turn, which the last space "
         "takes up."
     )
-
-
-def _shown(value: Fraction) -> str:
-    return str(value)
 
 
 def stop_text(way: Indexing, stop: Stop) -> str:

@@ -23,16 +23,16 @@ class Hub:
 
 @dataclass(frozen=True)
 class CutGear:
-    """A gear's closed outlines with the allowance laid on; `bore` None: no hole."""
+    """A gear's closed outlines with the offset laid on; `bore` None: no hole."""
 
     blank: Blank
     outline: Points
     bore: Points | None
 
 
-def cut_gear(blank: Blank, allowance: float = 0.0) -> CutGear:
-    """The outlines to cut: `allowance` mm fuller all round (half a kerf), the bore smaller."""
-    return CutGear(blank, ToothForm(blank, allowance).outline(), bore_outline(blank, allowance))
+def cut_gear(blank: Blank, offset: float = 0.0) -> CutGear:
+    """The outlines to cut: `offset` mm fuller all round (half a kerf), the bore smaller."""
+    return CutGear(blank, ToothForm(blank, offset).outline(), bore_outline(blank, offset))
 
 
 def file_stem(blank: Blank) -> str:
@@ -41,12 +41,12 @@ def file_stem(blank: Blank) -> str:
     return f"gear-{blank.teeth}-m{blank.module:.5g}{shift}"
 
 
-def gear_files(blank: Blank, allowance: float = 0.0, hub: Hub | None = None) -> dict[str, bytes]:
+def gear_files(blank: Blank, offset: float = 0.0, hub: Hub | None = None) -> dict[str, bytes]:
     """The gear's files by name: DXF, SVG at true size, STL (with the hub, if there is one).
 
-    `allowance`: mm fuller all round, half a kerf; negative for a printer that prints fat.
+    `offset`: mm fuller all round, half a kerf; negative for a printer that prints fat.
     """
-    gear = cut_gear(blank, allowance)
+    gear = cut_gear(blank, offset)
     stem = file_stem(blank)
     svg = true_size_svg(gear.blank, gear.outline, gear.bore)
     return {

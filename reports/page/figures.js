@@ -16,10 +16,9 @@ const figures = (() => {
   };
 
   const significant = (value, digits = 3) => {
-    const size = Math.abs(value);
-    if (size === 0) return "0";
-    const before = size >= 1 ? String(Math.trunc(size)).length : 1;
-    return figure(value, Math.max(0, digits - before));
+    if (value === 0) return "0";
+    const power = Number(value.toExponential(digits - 1).split("e")[1]);
+    return figure(value, Math.max(0, digits - 1 - power));
   };
   const trimmed = (value, digits) => {
     const text = significant(value, digits);

@@ -7,6 +7,7 @@ Each chart carries its summary in words, which stands on the page whatever the b
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -84,7 +85,11 @@ def returns_by_money(plan: Plan) -> Chart:
 def errors(plan: Plan) -> Chart:
     """Each want's error at the last step, as a share of its allowance."""
     rows = _shown(plan)
-    shares = [float(s.answer.error) / float(w.allowance.relative) for w, s in rows if s.answer]
+    shares = [
+        math.copysign(w.allowance.share(s.answer.error), s.answer.error)
+        for w, s in rows
+        if s.answer
+    ]
     inside = sum(abs(share) <= 1 for share in shares)
     said = (
         f"At the last step {inside} of {len(shares)} trains stay within their allowance; "

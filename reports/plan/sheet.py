@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
-from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.plan.result import Plan
@@ -111,7 +110,7 @@ def render(
         states=list((STATES if plan.lathe.banjo else UNCHECKED_STATES).values()),
         definitions=_definitions(plan, trains),
         cautions=wording.CAUTIONS,
-        leadscrew=leadscrew(plan.lathe.leadscrew),
+        leadscrew=str(plan.lathe.leadscrew),
         summary=summary(plan),
         remarks=why_view.remarks(plan),
         reasons=why_view.steps_why(plan),
@@ -150,11 +149,6 @@ def _presets(plan: Plan, what_if: WhatIf) -> list[list[int]]:
     places = {kind.gear: i for i, kind in enumerate(what_if.tickable)}
     owned = [i for i, kind in enumerate(what_if.tickable) for _ in range(kind.owned)]
     return [[*owned, *(places[added.offer.gear] for added in step.gears)] for step in plan.steps]
-
-
-def leadscrew(pitch: Pitch) -> str:
-    """The leadscrew as its file gives it."""
-    return str(pitch)
 
 
 def summary(plan: Plan) -> str:

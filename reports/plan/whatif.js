@@ -54,12 +54,17 @@ const whatIf = (() => {
   const teethOf = (kinds) => kinds.map((kind) => data.kinds[kind].teeth).sort((a, b) => a - b).join(", ");
   const toAdd = ({ needs }) => needs.flatMap(([kind, count]) => Array(Math.max(0, count - data.kinds[kind].own)).fill(kind));
 
+  const shareOf = (allowed, way) => {
+    if (way.exact) return "";
+    return allowed ? `${percent(Math.abs(way.error) / allowed)} of the allowance` : "none is allowed";
+  };
+
   const factsOf = (want, way, exact) => {
     const { inch, lead, bands } = data.lathe;
     const shown = details(way);
     const cuts = pitches(shown.turns * lead, inch);
     const rows = [["Cuts", cuts[0], cuts[1]],
-      ["Error", error(way.error, way.exact), way.exact ? "" : `${percent(Math.abs(way.error) / want.allowed)} of the allowance`],
+      ["Error", error(way.error, way.exact), shareOf(want.allowed, way)],
       ["Tooth load", newtons(way.load)],
       ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
       ["Half-nut step", lengths(shown.step, inch, 2)]];

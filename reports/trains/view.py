@@ -85,13 +85,12 @@ def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None)
     inch = numbers.inch_first(lathe)
     cut = Pitch(train.ratio * lathe.leadscrew.lead.rational, pi=lathe.leadscrew.pi)
     first, second = numbers.pitch_pair(cut, inch=inch)
-    allowed = want.allowance.relative
     found = [
         Line("Cuts", first, second),
         Line(
             "Error",
             numbers.error(answer.error),
-            wording.share_of_allowance(answer.error, allowed) if answer.error else "",
+            wording.share_of_allowance(answer.error, want.allowance),
         ),
         Line("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
         Line(

@@ -24,12 +24,16 @@ def figure(value: Number, places: int = 1) -> str:
 
 
 def significant(value: Number, digits: int = 3) -> str:
-    """A number with so many significant digits, never in exponent form."""
-    size = abs(float(value))
-    if size == 0:
+    """A number with so many significant digits, never in exponent form; whole figures before
+    the point all stay.
+
+    >>> significant(0.01234), significant(9.996), significant(12345)
+    ('0.0123', '10.0', '12345')
+    """
+    if value == 0:
         return "0"
-    magnitude = len(str(int(size))) if size >= 1 else 1
-    return figure(value, max(0, digits - magnitude))
+    rounded = f"{float(value):.{digits - 1}e}"
+    return figure(value, max(0, digits - 1 - int(rounded.partition("e")[2])))
 
 
 def millimetres(value: Number, places: int = 1) -> str:

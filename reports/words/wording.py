@@ -11,6 +11,7 @@ from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.domain.want import Allowance
 from gearchest.reports.words import numbers
 
 CAUTIONS = (
@@ -99,7 +100,10 @@ def steps_written(steps: Sequence[int], last: int) -> str:
     return f"{'step' if len(steps) == 1 else 'steps'} {' and '.join(said)}"
 
 
-def share_of_allowance(error: object, allowed: object) -> str:
-    """How much of its allowance an error uses."""
-    share = abs(float(error)) / float(allowed)  # type: ignore[arg-type]
-    return f"{numbers.percent(share)} of the allowance"
+def share_of_allowance(error: Fraction | float, allowed: Allowance) -> str:
+    """How much of its allowance an error uses; nothing where there is no error."""
+    if error == 0:
+        return ""
+    if not allowed.relative:
+        return "none is allowed"
+    return f"{numbers.percent(allowed.share(error))} of the allowance"

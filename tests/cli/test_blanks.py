@@ -72,8 +72,8 @@ def test_a_count_asked_for_twice_is_one_gear(capsys):
         ([3], {}, "6 to 500"),
         ([63], {"shift": 2.0}, "--shift"),
         ([63], {"backlash": -0.1}, "--backlash"),
-        ([63], {"allowance": 3.0}, "--allowance"),
-        ([63], {"allowance": float("nan")}, "--allowance"),
+        ([63], {"outline_offset": 3.0}, "--outline-offset"),
+        ([63], {"outline_offset": float("nan")}, "--outline-offset"),
         ([63], {"hub": (200.0, 5.0)}, "--hub"),
     ],
 )

@@ -137,7 +137,7 @@ def flank_of(gear) -> Flank:
     return Flank(form.flank(), gear.teeth)
 
 
-def test_the_allowance_is_an_even_skin():
+def test_the_offset_is_an_even_skin():
     gear = blank(40, bore=12.0, keyway=Keyway(3, 1.4))
     plain = shapely.Polygon(ToothForm(gear).outline())
     fuller = shapely.Polygon(ToothForm(gear, 0.1).outline())

@@ -30,8 +30,8 @@ BLANKS = [
 ]
 
 
-def drawing_of(blank, allowance=0.0):
-    text = gear_files(blank, allowance)[f"{file_stem(blank)}.dxf"].decode()
+def drawing_of(blank, offset=0.0):
+    text = gear_files(blank, offset)[f"{file_stem(blank)}.dxf"].decode()
     return ezdxf.read(StringIO(text))
 
 
@@ -135,7 +135,7 @@ def _analytic_area(blank) -> float:
     return math.pi * form.root_radius**2 + blank.teeth * (flank + foot) - _hole(blank)
 
 
-def test_the_allowance_shows_in_the_file():
+def test_the_offset_shows_in_the_file():
     blank = BLANKS[0]
     fuller = np.hypot(*outline_of(drawing_of(blank, 0.1)).T)
     assert 2 * fuller.max() == pytest.approx(blank.tip_diameter + 0.2)

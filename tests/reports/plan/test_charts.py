@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 import report_samples as samples
 
+from gearchest.optimizer.domain.want import Allowance
 from gearchest.reports.plan import charts
 from gearchest.reports.plan.sheet import render
 
@@ -41,6 +44,16 @@ def test_errors_are_shares_of_each_wants_own_allowance() -> None:
     assert shares == pytest.approx([max(-1.6, min(1.6, share)) for share in wanted])
     inside = sum(abs(share) <= 1 for share in wanted)
     assert f"{inside} of {len(wanted)} trains stay within" in charts.errors(PLAN).summary
+
+
+def test_where_no_error_is_allowed_every_error_stands_at_the_edge() -> None:
+    strict = tuple(replace(want, allowance=Allowance(Fraction(0))) for want in PLAN.wants)
+    plan = replace(PLAN, wants=strict)
+    shares = charts.errors(plan).figure["data"][0]["x"]
+    wanted = [math.copysign(1.6, answer.error) if answer.error else 0 for _, answer in LAST]
+    assert shares == wanted
+    assert {-1.6, 0, 1.6} == set(wanted)
+    assert "none is allowed" in render(plan)
 
 
 def test_loads_and_turns_are_the_trains() -> None:
