@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
-from difflib import SequenceMatcher, get_close_matches
+from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 
-from gearchest.catalogs.spelling import name_of, spell
+from gearchest.catalogs.cures import cure, either, nearest
+from gearchest.catalogs.pairs import thread_of
+from gearchest.catalogs.spelling import Spelling, name_of, spell
 from gearchest.catalogs.thread_files import Entry, Series, load
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.thread import Thread
 
 _MOST_STARTS = 100
-_MOST_NEAREST = 5
 
 
 class UnknownSize(ValueError):  # noqa: N818 -- says more than an ending in Error
     """A written size that no catalog has, or that could be several of them.
 
-    `text` as typed; `nearest` the names to choose from, nearest first.
+    `text` as typed; `nearest` the names to choose from, nearest first; `cure` what to write.
     """
 
-    def __init__(self, problem: str, text: str, nearest: tuple[str, ...]) -> None:
+    def __init__(self, problem: str, text: str, nearest: tuple[str, ...], cure: str) -> None:
         super().__init__(problem)
         self.text = text
         self.nearest = nearest
+        self.cure = cure
 
 
 class UnknownSeries(ValueError):  # noqa: N818 -- likewise
@@ -45,19 +46,35 @@ def find_size(text: str) -> Thread:
     ('M10x1.25', '1/2 BSW', 'Tr40x7 2 starts')
     """
     spelling = spell(text)
-    found = _index().get(spelling.key, ())
-    if spelling.inches:
-        found = tuple(thread for thread in found if not thread.name.startswith("#"))
+    found = _meant(spelling)
+    if not found and (pair := thread_of(spelling)):
+        found = (pair,)
     if len(found) != 1:
-        raise _unknown(text, tuple(thread.name for thread in found))
+        raise _unknown(text, spelling, found)
     if spelling.starts == 1 and not spelling.left:
         return found[0]
     if spelling.starts.denominator != 1 or not 1 <= spelling.starts <= _MOST_STARTS:
         problem = f'the lead in "{text}" is not a whole number of pitches'
-        raise UnknownSize(problem, text, (found[0].name,))
+        raise UnknownSize(problem, text, (found[0].name,), "check the lead and the pitch")
     pitch = _with_starts(found[0].pitch, int(spelling.starts))
     name = name_of(found[0].name, pitch, spelling.left)
     return replace(found[0], name=name, pitch=pitch, left=spelling.left)
+
+
+def _meant(spelling: Spelling) -> tuple[Thread, ...]:
+    """The threads a spelling can mean: none, one, or several to choose from."""
+    index = _index()
+    keys = [key for turned in spelling.turned for key in (turned, turned.replace("#", ""))]
+    found = next((index[key] for key in keys if key in index), ())
+    if spelling.inches:
+        found = tuple(thread for thread in found if not thread.name.startswith("#"))
+    if spelling.metric:
+        found = tuple(thread for thread in found if not thread.pitch.inch)
+    bare = not spelling.words and not {"in", "tpi"} & set(spelling.units)
+    if not found and bare and len(spelling.numbers) == 2:
+        # 10x1.5 without its letter
+        found = sum((index.get(f"{letter}{spelling.key}", ()) for letter in ("m", "tr")), ())
+    return found
 
 
 def series_names() -> tuple[str, ...]:
@@ -104,39 +121,30 @@ def _places(name: str, text: str) -> list[int]:
     words, _, numbers = key.partition(":")
     alone = [i for i, entry in enumerate(entries) if _starts_with(entry, words, numbers)]
     if not alone:
-        raise UnknownSeries(f'"{text}" is not in the series {name}', text, _nearest(text, entries))
+        near = nearest(text, spell(text), entries)
+        raise UnknownSeries(f'"{text}" is not in the series {name}', text, near)
     return alone
 
 
 def _starts_with(entry: Entry, words: str, numbers: str) -> bool:
     """Whether the entry's name begins with this diameter, and with these words if any."""
     its_words, _, its_numbers = spell(entry.thread.name).key.partition(":")
-    same_diameter = its_numbers.split("-")[0].lstrip("#") == numbers.lstrip("#")
+    same_diameter = its_numbers.split("x")[0].lstrip("#") == numbers.lstrip("#")
     return same_diameter and words in ("", its_words)
 
 
-def _unknown(text: str, candidates: tuple[str, ...]) -> UnknownSize:
+def _unknown(text: str, spelling: Spelling, candidates: tuple[Thread, ...]) -> UnknownSize:
     if candidates:
-        return UnknownSize(f'"{text}" could be more than one size', text, candidates)
-    entries = [entry for catalog in all_series() for entry in catalog.entries]
-    return UnknownSize(f'"{text}" is not in the thread catalogs', text, _nearest(text, entries))
+        names = tuple(thread.name for thread in candidates)
+        return UnknownSize(f'"{text}" could be more than one size', text, names, either(names))
+    near = nearest(text, spelling, _entries())
+    problem = f'"{text}" is not in the thread catalogs'
+    return UnknownSize(problem, text, near, cure(spelling, near, _index()))
 
 
-def _nearest(text: str, entries: Iterable[Entry]) -> tuple[str, ...]:
-    """Names most like a written size: same numbers, same diameter, same words, then letters."""
-    words, _, numbers = spell(text).key.partition(":")
-    diameter = numbers.split("-")[0]
-
-    def likeness(entry: Entry) -> float:
-        name = entry.thread.name
-        parts = [key.partition(":") for key in entry.spellings]
-        score = SequenceMatcher(None, text.lower(), name.lower()).ratio()
-        score += 0.5 * any(diameter == its.split("-")[0] for _, _, its in parts)
-        score += 0.5 * any(words == its for its, _, _ in parts)
-        return round(score + any("-" in numbers == its for _, _, its in parts), 1)
-
-    ranked = sorted(entries, key=likeness, reverse=True)
-    return tuple(dict.fromkeys(entry.thread.name for entry in ranked))[:_MOST_NEAREST]
+@cache
+def _entries() -> tuple[Entry, ...]:
+    return tuple(entry for catalog in all_series() for entry in catalog.entries)
 
 
 @cache

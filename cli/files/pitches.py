@@ -10,6 +10,7 @@ from pydantic import PlainValidator
 
 from gearchest.optimizer.domain.notation import (
     PITCH_FORMS,
+    UNKNOWN_UNIT,
     UNREADABLE,
     NotationError,
     parse_number,
@@ -20,7 +21,7 @@ from gearchest.optimizer.domain.thread import Thread
 
 PITCH_OR_SIZE = f'{PITCH_FORMS}, or a size such as "M10", "1/4-20 UNC" or "2 BA"'
 
-_LEFT_HAND = re.compile(r"\s*\bLH\s*$", re.IGNORECASE)
+_LEFT_HAND = re.compile(r"[\s-]*\b(?:l\.?h\.?|left(?:[ -]hand(?:ed)?)?)\s*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -54,9 +55,9 @@ def _size(text: str, plain: str, error: NotationError) -> Thread:
             return find_size(text)
         except UnknownSize as unknown:
             if problem == UNREADABLE:
-                problem, fix = str(unknown), ""
-            sizes = ", ".join(unknown.nearest)
-            fix = f"{fix}; the nearest sizes are {sizes}".removeprefix("; ") if sizes else fix
+                problem, fix = str(unknown), unknown.cure
+            elif problem.endswith(UNKNOWN_UNIT):
+                problem, fix = f"{problem}, and {unknown}", f"{fix}; {unknown.cure}"
     raise NotationError(problem, value=text, allowed=PITCH_OR_SIZE, fix=fix) from None
 
 

@@ -7,12 +7,12 @@ a space (or a hyphen) between a whole number and its fraction adds the two.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
+from gearchest.optimizer.domain.typography import plain
 
 PITCH_FORMS = '"1.25 mm", "8 tpi", "0.2 in", "0.8 module", "20 dp" or "3 starts of 2 mm"'
 LENGTH_FORMS = '"50 mm", "2.5 mm" or "1 1/2 in"'
@@ -34,8 +34,6 @@ _NUMBER = rf"(?:[0-9]+(?: | ?- ?)[0-9]+ ?/ ?[0-9]+|[0-9]+ ?/ ?[0-9]+|{_DECIMAL})
 _MEASURE = rf"({_NUMBER}) ?([a-z%\"]*)"
 _QUOTIENT = rf"({_NUMBER}) ?([a-z\"]+) ?/ ?({_NUMBER}) ?([a-z\"]+)"
 _STARTS = r"([0-9]+) ?starts? ?of ?(.*)"
-_DASHES = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-",
-                         "\u2044": "/", "\u2033": '"', "\u201c": '"', "\u201d": '"'})  # fmt: skip
 
 _Convert = Callable[[Fraction], Fraction]
 _LENGTH_UNITS: dict[str, _Convert] = {
@@ -59,6 +57,9 @@ _SHARES = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
 UNREADABLE = "this cannot be read"
 """The problem of a text that has not even the shape of a measure."""
 
+UNKNOWN_UNIT = "is not known here"
+"""How the problem of a measure in another unit ends."""
+
 
 class NotationError(ValueError):
     """A value that cannot be read: the value as typed, what is allowed, and the fix."""
@@ -77,7 +78,7 @@ def parse_pitch(text: str) -> Pitch:
     >>> parse_pitch("11-1/2 tpi").rational, parse_pitch("3 starts of 2 mm").lead_mm
     (Fraction(254, 115), 6.0)
     """
-    cleaned = _clean(text)
+    cleaned = plain(text)
     if starts := re.fullmatch(_STARTS, cleaned):
         return _several_starts(text, starts[1], starts[2])
     number, unit = _measure(text, cleaned, PITCH_FORMS, _PITCH_UNITS, example="8 tpi")
@@ -100,7 +101,7 @@ def parse_length(text: str) -> Fraction:
     >>> parse_length("1 1/2 in")
     Fraction(381, 10)
     """
-    number, unit = _measure(text, _clean(text), LENGTH_FORMS, _LENGTH_UNITS, example="50 mm")
+    number, unit = _measure(text, plain(text), LENGTH_FORMS, _LENGTH_UNITS, example="50 mm")
     if number == 0:
         raise NotationError(
             "a length must be greater than zero", value=text, allowed=LENGTH_FORMS,
@@ -115,7 +116,7 @@ def parse_tolerance(text: str) -> Fraction:
     >>> parse_tolerance("0.4 %"), parse_tolerance("0.05 mm/300 mm")
     (Fraction(1, 250), Fraction(1, 6000))
     """
-    cleaned = _clean(text)
+    cleaned = plain(text)
     if (share := _error_over_length(cleaned)) is None:
         number, unit = _measure(text, cleaned, TOLERANCE_FORMS, _SHARES, example="0.1 %")
         share = number * _SHARES[unit]
@@ -133,7 +134,7 @@ def parse_ratio(text: str) -> Fraction:
     >>> parse_ratio("1/2"), parse_ratio("1,5")
     (Fraction(1, 2), Fraction(3, 2))
     """
-    ratio = _number(text, _clean(text), RATIO_FORMS)
+    ratio = _number(text, plain(text), RATIO_FORMS)
     if ratio == 0:
         raise NotationError(
             "a ratio must be greater than zero", value=text, allowed=RATIO_FORMS,
@@ -144,18 +145,9 @@ def parse_ratio(text: str) -> Fraction:
 
 def parse_number(text: str) -> Fraction:
     """Read a plain number, decimal point or comma, sign allowed."""
-    cleaned = _clean(text)
+    cleaned = plain(text)
     sign = -1 if cleaned.startswith("-") else 1
     return sign * _number(text, cleaned.removeprefix("-"), '"1.5" or "1,5"')
-
-
-def _clean(text: str) -> str:
-    """Lower case, plain hyphens and slashes, vulgar fractions (1\u00bd) spelt out."""
-    spelt = "".join(
-        f" {unicodedata.normalize('NFKC', char)}" if unicodedata.category(char) == "No" else char
-        for char in text
-    )
-    return " ".join(spelt.translate(_DASHES).lower().split())
 
 
 def _several_starts(text: str, starts: str, rest: str) -> Pitch:
@@ -208,7 +200,7 @@ def _measure(
                             fix=f"write {choices}, whichever is meant")  # fmt: skip
     if match[2] not in units:
         known = ", ".join(unit for unit in units if unit != '"')
-        raise NotationError(f'the unit "{match[2]}" is not known here', value=text,
+        raise NotationError(f'the unit "{match[2]}" {UNKNOWN_UNIT}', value=text,
                             allowed=allowed, fix=f"use one of {known}")  # fmt: skip
     return number, match[2]
 
