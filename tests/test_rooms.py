@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -65,6 +66,20 @@ def test_rooms_of_the_optimizer_import_downwards(room: str) -> None:
         for target in imported(path):
             if target[0] == "optimizer":
                 assert target[1] == room or target[1] in ROOMS[room], f"{path}: {'.'.join(target)}"
+
+
+def test_no_modules_import_in_a_circle() -> None:
+    """Imports for type checking alone count too."""
+    files = {
+        path.relative_to(ROOT).with_suffix("").parts: path
+        for part in PARTS
+        for path in modules(part)
+    }
+    needs = {
+        name: {target[:n] for target in imported(path) for n in (len(target) - 1, len(target))}
+        for name, path in files.items()
+    }
+    list(TopologicalSorter({name: needs[name] & files.keys() for name in files}).static_order())
 
 
 @pytest.mark.parametrize("part", ["optimizer", "reports"])

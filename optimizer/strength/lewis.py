@@ -67,7 +67,7 @@ def tooth_limit(
     """What `gear` bears with `face_width` mm of its teeth in mesh."""
     if face_width is None:
         return ToothLimit(gear, None, "face width not in the lathe file")
-    material = strength.materials.get(gear.material.strip().lower())
+    material = strength.material(gear)
     if material is None:
         return ToothLimit(gear, None, f'no stress known for material "{gear.material}"')
     factor = strength.factors.get(gear.pressure_angle)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.strength.loads import Effort
-
-if TYPE_CHECKING:
-    from gearchest.optimizer.turning.setup import Setup
+from gearchest.optimizer.turning.driving import Turning
+from gearchest.optimizer.turning.half_nuts import HalfNuts
+from gearchest.optimizer.turning.pressing import Pressing
+from gearchest.optimizer.turning.sizes import Sizes
+from gearchest.optimizer.turning.speed import Speed
 
 SLENDER = 10.0
 """Length over root diameter from which work springs away from the tool."""
@@ -27,37 +28,55 @@ class Caution:
         return f"{self.topic}: {self.text}"
 
 
-def cautions(setup: Setup) -> tuple[Caution, ...]:
-    """Every caution a setup calls for, gravest first."""
+@dataclass(frozen=True)
+class Job:
+    """What a caution can depend on. `fits` None: no train at all, and `turning` and `half_nuts`
+    are None then too; `in_tolerance`: the train keeps the thread's allowance and mounts;
+    `plastics`: materials of its gears. `length` of thread in mm, None where not asked."""
+
+    name: str
+    sizes: Sizes
+    speed: Speed
+    pipe: bool
+    wooden: bool
+    length: float | None = None
+    fits: Fits | None = None
+    in_tolerance: bool = False
+    plastics: frozenset[str] = frozenset()
+    turning: Turning | None = None
+    half_nuts: HalfNuts | None = None
+    pressing: Pressing | None = None
+
+
+def cautions(job: Job) -> tuple[Caution, ...]:
+    """Every caution a job calls for, gravest first."""
     return tuple(
         caution
         for about in (_train, _turning, _half_nuts, _speed, _work, _wood, _pressing, _always)
-        for caution in about(setup)
+        for caution in about(job)
     )
 
 
-def _train(setup: Setup) -> Iterator[Caution]:
-    answer = setup.answer
-    if answer is None:
+def _train(job: Job) -> Iterator[Caution]:
+    if job.fits is None:
         return
-    if not setup.in_tolerance:
+    if not job.in_tolerance:
         yield Caution(
             "Off",
             "no train of the gears at hand is within what this thread can bear; this is the "
             "nearest that fits. Cut it only where that error does no harm.",
         )
-    if answer.fit.fits is Fits.UNCHECKED:
+    if job.fits is Fits.UNCHECKED:
         yield Caution("Fit unchecked", "no arm is measured in the lathe file; try the gears first.")
-    plastics = {g.material for g in answer.train.gears if setup.is_plastic(g)}
-    if plastics:
+    if job.plastics:
+        names = ", ".join(sorted(job.plastics))
         yield Caution(
-            "Plastic gears",
-            f"{', '.join(sorted(plastics))}: no shock, no heat; look at the teeth between passes.",
+            "Plastic gears", f"{names}: no shock, no heat; look at the teeth between passes."
         )
 
 
-def _turning(setup: Setup) -> Iterator[Caution]:
-    turning = setup.turning
+def _turning(job: Job) -> Iterator[Caution]:
+    turning = job.turning
     if turning is None:
         return
     if turning.overloaded:
@@ -78,19 +97,19 @@ def _turning(setup: Setup) -> Iterator[Caution]:
         )
 
 
-def _half_nuts(setup: Setup) -> Iterator[Caution]:
-    nuts = setup.half_nuts
+def _half_nuts(job: Job) -> Iterator[Caution]:
+    nuts = job.half_nuts
     if nuts is not None and nuts.fitted and nuts.nominal_mm is not None:
         yield Caution(
             "Nearly a multiple",
-            f"a true {setup.want.name} would drop in every {nuts.nominal_mm:.6g} mm; this "
+            f"a true {job.name} would drop in every {nuts.nominal_mm:.6g} mm; this "
             f"train misses by {nuts.drift_mm:.2g} mm each time and must stay engaged.",
         )
 
 
-def _speed(setup: Setup) -> Iterator[Caution]:
-    speed = setup.speed
-    cranked = setup.turning is not None and setup.turning.effort is Effort.CRANK
+def _speed(job: Job) -> Iterator[Caution]:
+    speed = job.speed
+    cranked = job.turning is not None and job.turning.effort is Effort.CRANK
     if speed.slow_enough is False and not cranked:
         yield Caution(
             "Too fast",
@@ -99,17 +118,17 @@ def _speed(setup: Setup) -> Iterator[Caution]:
         )
 
 
-def _work(setup: Setup) -> Iterator[Caution]:
-    sizes = setup.sizes
+def _work(job: Job) -> Iterator[Caution]:
+    sizes = job.sizes
     if sizes.taper:
         yield Caution(
             "Taper",
             f"1:{round(1 / sizes.taper)} on the diameter: taper attachment or set-over tailstock, "
             "tool square to the axis. Gauging and run-out are not on this sheet.",
         )
-    if setup.pipe and not sizes.taper:
+    if job.pipe and not sizes.taper:
         yield Caution("Pipe thread", "sealing face, gauges and tightness are not on this sheet.")
-    if setup.length and sizes.minor and setup.length > SLENDER * sizes.minor:
+    if job.length and sizes.minor and job.length > SLENDER * sizes.minor:
         yield Caution("Slender", "long for its diameter: tailstock and a travelling steady.")
     if sizes.left:
         yield Caution(
@@ -117,8 +136,8 @@ def _work(setup: Setup) -> Iterator[Caution]:
         )
 
 
-def _wood(setup: Setup) -> Iterator[Caution]:
-    if setup.wood is None:
+def _wood(job: Job) -> Iterator[Caution]:
+    if not job.wooden:
         return
     yield Caution(
         "Wood",
@@ -133,8 +152,8 @@ def _wood(setup: Setup) -> Iterator[Caution]:
     )
 
 
-def _pressing(setup: Setup) -> Iterator[Caution]:
-    found = setup.pressing
+def _pressing(job: Job) -> Iterator[Caution]:
+    found = job.pressing
     if found is None:
         return
     if not found.strong_enough:
@@ -148,7 +167,7 @@ def _pressing(setup: Setup) -> Iterator[Caution]:
     )
 
 
-def _always(setup: Setup) -> Iterator[Caution]:
+def _always(job: Job) -> Iterator[Caution]:
     yield Caution(
         "Cover off", "gears nip: motor unplugged while it is open, closed before the lathe runs."
     )

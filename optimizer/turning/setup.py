@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
-from gearchest.optimizer.turning.cautions import Caution, cautions
+from gearchest.optimizer.turning.cautions import Caution, Job, cautions
 from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning, with_easier
 from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts
 from gearchest.optimizer.turning.mounting import Mounting, mounting
@@ -83,12 +82,27 @@ class Setup:
     @property
     def cautions(self) -> tuple[Caution, ...]:
         """What to look out for, gravest first."""
-        return cautions(self)
+        job = Job(
+            name=self.want.name,
+            sizes=self.sizes,
+            speed=self.speed,
+            pipe=self.pipe,
+            wooden=self.wood is not None,
+            length=self.length,
+            fits=self.answer.fit.fits if self.answer else None,
+            in_tolerance=self.in_tolerance,
+            plastics=self._plastics(),
+            turning=self.turning,
+            half_nuts=self.half_nuts,
+            pressing=self.pressing,
+        )
+        return cautions(job)
 
-    def is_plastic(self, gear: Gear) -> bool:
-        """Whether the gear's material is known as a plastic."""
-        material = self.strength.materials.get(gear.material.strip().lower())
-        return material is not None and material.plastic
+    def _plastics(self) -> frozenset[str]:
+        """Materials of the train's gears that are known as plastics."""
+        gears = self.answer.train.gears if self.answer else ()
+        known = {gear.material: self.strength.material(gear) for gear in gears}
+        return frozenset(name for name, kind in known.items() if kind and kind.plastic)
 
 
 def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishes: Wishes) -> Setup:
