@@ -166,6 +166,7 @@ def _size_row(entry: Entry) -> dict[str, Any]:
         "name": thread.name,
         "pitch": str(thread.pitch),
         "pitch_mm": _rounded(thread.pitch.mm),
+        "lead_mm": _rounded(thread.pitch.lead_mm),
         "diameter_mm": _rounded(thread.major_mm),
         "pitch_diameter_mm": _rounded(size.pitch_diameter_mm),
         "nut_bore_mm": _rounded(size.nut_bore_mm),

@@ -22,8 +22,8 @@ def compare_document(found: Comparison) -> Json:
                 "lathes": [
                     {
                         "verdict": s.verdict.value,
-                        "train": optional_train(lathe, s.answer),
-                        "without_error": optional_train(lathe, s.without_error),
+                        "train": optional_train(lathe, want, s.answer),
+                        "without_error": optional_train(lathe, want, s.without_error),
                     }
                     for lathe, s in zip(found.lathes, pair, strict=True)
                 ],

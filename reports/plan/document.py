@@ -23,11 +23,11 @@ def reach_document(lathe: Lathe, found: Sequence[Reach]) -> Json:
 
 
 def want_document(want: Want) -> Json:
-    """What every document says of a want. `pitch_mm` is the lead: what the gears are set
-    for."""
+    """What every document says of a want. The gears are set for the lead."""
     return {
         "name": want.name,
-        "pitch_mm": want.pitch.lead_mm,
+        "pitch_mm": want.pitch.mm,
+        "lead_mm": want.pitch.lead_mm,
         "starts": want.pitch.starts,
         "allowed_error": float(want.allowance.relative),
         "allowance": want.allowance.why,
@@ -36,28 +36,28 @@ def want_document(want: Want) -> Json:
     }
 
 
-def optional_train(lathe: Lathe, answer: Answer | None) -> Json | None:
-    """A train, or null where there is none."""
-    return None if answer is None else train_document(lathe, answer)
+def optional_train(lathe: Lathe, want: Want, answer: Answer | None) -> Json | None:
+    """A train for a want, or null where there is none."""
+    return None if answer is None else train_document(lathe, answer, want.pitch.starts)
 
 
 def _reach(lathe: Lathe, one: Reach) -> Json:
     return {
         **want_document(one.want),
         "verdict": one.verdict.value,
-        "closest": optional_train(lathe, one.closest),
-        "easiest": optional_train(lathe, one.easiest),
-        "trains": [train_document(lathe, answer) for answer in one.trains],
-        "additions": [_addition(lathe, addition) for addition in one.additions],
-        "misfit": optional_train(lathe, one.misfit),
+        "closest": optional_train(lathe, one.want, one.closest),
+        "easiest": optional_train(lathe, one.want, one.easiest),
+        "trains": [optional_train(lathe, one.want, answer) for answer in one.trains],
+        "additions": [_addition(lathe, one.want, addition) for addition in one.additions],
+        "misfit": optional_train(lathe, one.want, one.misfit),
         "cures": list(one.cures),
     }
 
 
-def _addition(lathe: Lathe, addition: Addition) -> Json:
+def _addition(lathe: Lathe, want: Want, addition: Addition) -> Json:
     return {
         "gears": [gear.teeth for gear in addition.gears],
-        "train": train_document(lathe, addition.answer),
+        "train": optional_train(lathe, want, addition.answer),
     }
 
 
@@ -72,7 +72,7 @@ def plan_document(plan: Plan) -> Json:
             {
                 **want_document(want),
                 "weight": float(want.weight),
-                "steps": [_want_step(plan.lathe, state) for state in states],
+                "steps": [_want_step(plan.lathe, want, state) for state in states],
             }
             for want, states in zip(plan.wants, plan.states, strict=True)
         ],
@@ -81,11 +81,11 @@ def plan_document(plan: Plan) -> Json:
     }
 
 
-def _want_step(lathe: Lathe, state: WantStep) -> Json:
+def _want_step(lathe: Lathe, want: Want, state: WantStep) -> Json:
     return {
         "verdict": state.verdict.value,
-        "train": optional_train(lathe, state.answer),
-        "without_error": optional_train(lathe, state.without_error),
+        "train": optional_train(lathe, want, state.answer),
+        "without_error": optional_train(lathe, want, state.without_error),
     }
 
 

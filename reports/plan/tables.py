@@ -39,6 +39,7 @@ def _row(plan: Plan, want: Want, step: int, state: WantStep) -> Row:
     row: Row = {
         "thread": want.name,
         "series": want.series,
+        "pitch_mm": want.pitch.mm,
         "lead_mm": want.pitch.lead_mm,
         "weight": float(want.weight),
         "allowed_error": float(want.allowance.relative),

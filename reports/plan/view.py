@@ -51,7 +51,7 @@ class MapRow:
     ident: str
     name: str
     pitch: str
-    pitch_mm: float
+    lead_mm: float
     weight: str
     allowed: str
     cells: tuple[MapCell, ...]

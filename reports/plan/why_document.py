@@ -49,6 +49,7 @@ def step_why(step: Step) -> Json:
 def plan_why(plan: Plan) -> Json:
     """Where the returns bend, what nothing reaches, the cheapest cover, gears to spare."""
     spare = plan.spare
+    starts = {want.name: want.pitch.starts for want in plan.wants}
     return {
         "aims": [aim.value for aim in plan.aims],
         "knee": plan.knee,
@@ -56,7 +57,7 @@ def plan_why(plan: Plan) -> Json:
             {
                 "name": name,
                 "verdict": miss.verdict.value,
-                "train": train_document(plan.lathe, miss.answer) if miss.answer else None,
+                "train": miss.answer and train_document(plan.lathe, miss.answer, starts[name]),
             }
             for name, miss in plan.unreachable
         ],

@@ -11,10 +11,9 @@ from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.speed import Speed
 from gearchest.optimizer.turning.wood import Blank
+from gearchest.reports.plan.document import optional_train
 from gearchest.reports.setup import view
-from gearchest.reports.trains.document import train_document
-
-Json = dict[str, object]
+from gearchest.reports.trains.document import Json
 
 
 def setup_document(setup: Setup) -> Json:
@@ -32,7 +31,7 @@ def setup_document(setup: Setup) -> Json:
         "verdict": shown.value,
         "allowed_error": float(setup.want.allowance.relative),
         "thread": _thread(setup.sizes),
-        "train": train_document(setup.lathe, setup.answer) if setup.answer else None,
+        "train": optional_train(setup.lathe, setup.want, setup.answer),
         "mounting": _mounting(setup),
         "turning": _turning(setup),
         "half_nuts": None if setup.half_nuts is None else _half_nuts(setup.half_nuts),
@@ -115,7 +114,7 @@ def _turning(setup: Setup) -> Json | None:
         "spindle_torque_nm": turning.spindle_torque,
         "meshes": _meshes(turning.meshes),
         "load": view.load_note(setup),
-        "easier": None if easier is None else train_document(setup.lathe, easier),
+        "easier": optional_train(setup.lathe, setup.want, easier),
         "crank": None
         if crank is None
         else {

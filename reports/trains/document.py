@@ -9,15 +9,19 @@ from gearchest.optimizer.search.result import Answer
 Json = dict[str, object]
 
 
-def train_document(lathe: Lathe, answer: Answer) -> Json:
-    """One train as an answer to one want. Lengths mm, errors signed fractions.
+def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
+    """One train as an answer to one want of so many `starts`. Lengths mm, errors signed
+    fractions.
 
+    `lead_mm` is what the carriage advances in a turn of the spindle, `pitch_mm` that over the
+    starts.
     Places are given to the nanometre and the millionth of a degree. `tooth_load` in N for 1 N m
     at the leadscrew. Without a measured arm there are no `studs`, and `arm_angle_deg` and
     `tightest` are null.
     """
     train, placement = answer.train, answer.fit.placement
     tightest = placement.tightest if placement else None
+    lead = float(train.ratio) * lathe.leadscrew.lead_mm
     return {
         "drivers": [gear.teeth for gear in train.drivers],
         "driven": [gear.teeth for gear in train.driven],
@@ -29,7 +33,8 @@ def train_document(lathe: Lathe, answer: Answer) -> Json:
         "gearbox": train.setting.gearbox,
         "first_driver_turns": str(train.setting.first_driver_turns),
         "ratio": f"{train.ratio.numerator}/{train.ratio.denominator}",
-        "pitch_mm": float(train.ratio) * lathe.leadscrew.lead_mm,
+        "pitch_mm": lead / starts,
+        "lead_mm": lead,
         "error": float(answer.error),
         "verdict": answer.verdict.value,
         "fits": answer.fit.fits.value,

@@ -26,6 +26,7 @@ TRAIN: dict[str, Any] = {
     "gearbox": (str, type(None)),
     "ratio": str,
     "pitch_mm": NUMBER,
+    "lead_mm": NUMBER,
     "error": NUMBER,
     "verdict": str,
     "fits": str,
@@ -38,7 +39,7 @@ TRAIN: dict[str, Any] = {
     "tooth_load": NUMBER,
     "half_nut_step_mm": NUMBER,
 }
-WANT = {"name": str, "pitch_mm": NUMBER, "allowed_error": NUMBER}
+WANT = {"name": str, "pitch_mm": NUMBER, "lead_mm": NUMBER, "allowed_error": NUMBER}
 REACH = {
     **WANT,
     "verdict": str,
@@ -100,7 +101,9 @@ def test_a_train_says_what_was_built(lathe: Any, answer: Any) -> None:
         ratio *= Fraction(driver, driven)
     assert told["ratio"] == f"{ratio.numerator}/{ratio.denominator}"
     assert told["screw_turns"] == pytest.approx(float(ratio), rel=1e-12)
-    assert told["pitch_mm"] == pytest.approx(float(ratio) * lathe.leadscrew.mm, rel=1e-12)
+    assert told["lead_mm"] == pytest.approx(float(ratio) * lathe.leadscrew.mm, rel=1e-12)
+    assert told["pitch_mm"] == told["lead_mm"]
+    assert train_document(lathe, answer, 4)["pitch_mm"] == told["lead_mm"] / 4
     assert told["meshes"] == len(told["drivers"]) + len(told["idlers"])
     assert all(1 <= idler["stage"] <= len(told["drivers"]) for idler in told["idlers"])
     assert told["verdict"] in VERDICTS
@@ -130,9 +133,11 @@ def test_studs_are_where_their_gears_mesh() -> None:
     assert checked
 
 
-@pytest.mark.parametrize("pitch", ["M6", "M10", "16 tpi", "0.8 module", "37 mm"])
+@pytest.mark.parametrize(
+    "pitch", ["M6", "M10", "16 tpi", "0.8 module", "37 mm", "3 starts of 2 mm"]
+)
 def test_reach(pitch: str) -> None:
-    """Pitches that lack a gear, that are covered, with pi, and very coarse."""
+    """Pitches that lack a gear, that are covered, with pi, and very coarse, several starts."""
     lathe = load_lathe(Path("instrument-repair"))
     want = want_from(pitch, lathe=lathe, use=None, diameter=None, left=False)
     gears = [(lathe.making.gear(teeth), None) for teeth in range(16, 128)]
@@ -140,12 +145,15 @@ def test_reach(pitch: str) -> None:
     assert (told["kind"], told["version"], told["lathe"]) == ("reach", 1, lathe.name)
     (one,) = told["pitches"]
     has(one, REACH)
+    assert (one["pitch_mm"], one["lead_mm"]) == (want.pitch.mm, want.pitch.mm * want.pitch.starts)
     assert one["verdict"] in VERDICTS
     assert len(one["trains"]) <= 20
     assert len(one["additions"]) <= 20
     for train in trains(one):
         has(train, TRAIN)
-        assert train["error"] == pytest.approx(train["pitch_mm"] / one["pitch_mm"] - 1, abs=1e-9)
+        for key in ("pitch_mm", "lead_mm"):
+            assert train["error"] == pytest.approx(train[key] / one[key] - 1, abs=1e-9)
+        assert train["lead_mm"] / train["pitch_mm"] == pytest.approx(one["starts"])
         assert re.fullmatch(r"[1-9]\d*/[1-9]\d*", train["ratio"])
     covered = one["verdict"] in ("exact", "in tolerance")
     assert (one["easiest"] is not None) == covered
