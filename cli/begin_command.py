@@ -2,36 +2,39 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
+from importlib import resources
 from pathlib import Path
 
-from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.output import show
+from gearchest.cli.writing import WRITTEN, make_folder, remove_folders, write_new
 
 FILES = ("lathe.toml", "wants.toml", "arm.svg")
 
 
 def begin(folder: Path) -> None:
-    """Write the files that are not there yet; those that are stay as they are."""
+    """Write the files that are not there yet; those that are stay as they are.
+
+    All that are to be written are, or none.
+    """
+    folders: list[Path] = []
+    files: list[Path] = []
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folders = make_folder(folder)
         for name in FILES:
-            written = _write_new(folder / name)
-            show([f"wrote {folder / name}" if written else f"kept {folder / name}: it exists"])
-    except OSError as error:
-        raise FaultsError(
-            [Fault(str(folder), f"cannot write here: {error.strerror}",
-                   fix="name a folder that can be made and written to")]
-        ) from None  # fmt: skip
+            template = resources.files("gearchest.cli") / "templates" / name
+            if write_new(folder / name, template.read_bytes()):
+                files.append(folder / name)
+    except BaseException:
+        _take_back(files, folders)
+        raise
+    for name in FILES:
+        there = folder / name
+        show([f"wrote {there}" if there in files else f"kept {there}: it exists"])
     show([f"Fill in {folder / 'lathe.toml'}, then: gearchest check {folder / 'lathe.toml'}"])
 
 
-def _write_new(path: Path) -> bool:
-    """Write a template unless the file exists; whether it was written."""
-    text = (files("gearchest.cli") / "templates" / path.name).read_text(encoding="utf-8")
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError:
-        return False
-    return True
+def _take_back(files: list[Path], folders: list[Path]) -> None:
+    for path in files:
+        path.unlink(missing_ok=True)
+        WRITTEN.remove(path)
+    remove_folders(folders)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -13,17 +14,22 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.faults import Fault, FaultsError
-from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, show, write_bytes, write_json, write_text
+from gearchest.cli.output import deliver
+from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import option_fault
+from gearchest.cli.writing import make_folder
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.tooth import read_keyway
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet
+from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet, designed
 from gearchest.optimizer.making.uses import uses
 from gearchest.reports.blanks.document import blanks_document
 from gearchest.reports.blanks.text import blank_lines
+
+if TYPE_CHECKING:
+    from gearchest.reports.page.shell import Facts
 
 FEWEST, MOST = 6, 500
 SHEET_NAME = "blanks.html"
@@ -60,30 +66,37 @@ def blanks(
     name ending in .html, the files beside it.
     """
     target = _sheet_path(out)
+    folder = target.parent if target and target != out else None
+    threads = options.wants or example().wants
+    read = {"LATHE": lathe_source(lathe), "--wants": threads}
+    check_targets({"--out": target, "--json": json}, read, folder_to_be_made=folder)
     machine = load_lathe(lathe)
-    _refuse_bad_values(machine, teeth, options)
-    wants = load_wants(options.wants or example().wants, machine)
-    if target is not None and out != target:
-        _make_folder(target.parent)
-    check_writable(target, json)
     counts = list(dict.fromkeys(teeth))
+    _refuse_bad_values(machine, counts, options)
+    written = {"--out": target, "--json": json, **_cutting_files(machine, counts, target, options)}
+    check_targets(written, read, folder_to_be_made=folder)
+    wants = load_wants(threads, machine)
+    facts = _facts(lathe, counts, options) if target else None
     sheets = [_sheet(machine, count, wants, options) for count in counts]
-    files = [_write_files(sheet, target, options) for sheet in sheets]
-    if target is not None:
-        _write_sheet(target, sheets, files, lathe, options)
-    folder = target.parent if target is not None else Path()
-    named = [[str(folder / name) for name in names] for names in files]
-    write_json(json, blanks_document(sheets, named))
-    for sheet in sheets:
-        show(blank_lines(sheet), json)
+    made = [_files(sheet, target.parent, options) if target else {} for sheet in sheets]
+    files: dict[Path, str | bytes] = {path: data for each in made for path, data in each.items()}
+    if target and facts:
+        files[target] = _page(sheets, facts, [[path.name for path in each] for each in made])
+    if folder:
+        make_folder(folder)
+    document = blanks_document(sheets, [[str(path) for path in each] for each in made])
+    deliver((line for sheet in sheets for line in blank_lines(sheet)), document, json, files=files)
     if any(sheet.refusal for sheet in sheets):
         raise typer.Exit(Exit.NO)
 
 
 def _sheet(machine: Lathe, teeth: int, wants: Sequence[Want], options: BlanksOptions) -> BlankSheet:
-    wish = Wish(options.shift, options.cure, options.backlash)
     used = uses(machine, machine.making.gear(teeth), wants)
-    return blank_sheet(machine, teeth, making_tables(), wish, used)
+    return blank_sheet(machine, teeth, making_tables(), _wish(options), used)
+
+
+def _wish(options: BlanksOptions) -> Wish:
+    return Wish(options.shift, options.cure, options.backlash)
 
 
 def _sheet_path(out: Path | None) -> Path | None:
@@ -93,46 +106,41 @@ def _sheet_path(out: Path | None) -> Path | None:
     return out / SHEET_NAME
 
 
-def _make_folder(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        reason = error.strerror or str(error)
-        fault = Fault(
-            str(folder), f"cannot make this folder: {reason}", fix="choose another place for it"
-        )
-        raise FaultsError([fault]) from None
+def _cutting_files(
+    machine: Lathe, teeth: Sequence[int], target: Path | None, options: BlanksOptions
+) -> dict[str, Path]:
+    """Every file that could be written beside the sheet, under a name to tell it by."""
+    if target is None:
+        return {}
+    from gearchest.reports.blanks.gear_files import file_names
+
+    blanks = [designed(machine, count, _wish(options)) for count in teeth]
+    return {f"the {name}": target.parent / name for blank in blanks for name in file_names(blank)}
 
 
-def _write_files(sheet: BlankSheet, target: Path | None, options: BlanksOptions) -> tuple[str, ...]:
-    """The gear's cutting files beside the sheet; their names."""
-    if target is None or sheet.refusal:
-        return ()
+def _files(sheet: BlankSheet, folder: Path, options: BlanksOptions) -> dict[Path, bytes]:
+    """The gear's cutting files."""
+    if sheet.refusal:
+        return {}
     from gearchest.reports.blanks.gear_files import Hub, gear_files
 
     offset = options.outline_offset
     if offset is None:
         offset = sheet.lathe.workshop.outline_offset
     hub = Hub(*options.hub) if options.hub else None
-    made = gear_files(sheet.blank, offset, hub)
-    for name, data in made.items():
-        write_bytes(target.parent / name, data)
-    return tuple(made)
+    return {folder / name: data for name, data in gear_files(sheet.blank, offset, hub).items()}
 
 
-def _write_sheet(
-    target: Path,
-    sheets: Sequence[BlankSheet],
-    files: Sequence[Sequence[str]],
-    lathe: Path,
-    options: BlanksOptions,
-) -> None:
+def _facts(lathe: Path, teeth: Sequence[int], options: BlanksOptions) -> Facts:
+    inputs = [lathe, *([options.wants] if options.wants else [])]
+    asked = " ".join(["blanks", *map(str, teeth)])
+    return facts_of(asked, inputs, vars(options), vars(BlanksOptions()))
+
+
+def _page(sheets: Sequence[BlankSheet], facts: Facts, files: Sequence[Sequence[str]]) -> str:
     from gearchest.reports.blanks.sheet import blank_sheet_page
 
-    inputs = [lathe, *([options.wants] if options.wants else [])]
-    asked = " ".join(["blanks", *(str(sheet.blank.teeth) for sheet in sheets)])
-    facts = facts_of(asked, inputs, vars(options), vars(BlanksOptions()))
-    write_text(target, blank_sheet_page(sheets, facts, files))
+    return blank_sheet_page(sheets, facts, files)
 
 
 def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOptions) -> None:

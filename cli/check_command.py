@@ -8,9 +8,10 @@ from pathlib import Path
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.faults import Fault, FaultsError, collecting
-from gearchest.cli.files.document import Document, read_text, read_toml
+from gearchest.cli.files.document import Document, read_toml
 from gearchest.cli.files.lathe import lathe_of, load_lathe
 from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.reading import read_text
 from gearchest.cli.files.spreadsheet import headings
 from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
 from gearchest.cli.measurements import missing_measurements

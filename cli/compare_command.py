@@ -6,9 +6,10 @@ from pathlib import Path
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.facts import facts_of
-from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, show, tell, write_json, write_text
+from gearchest.cli.output import deliver, tell
+from gearchest.cli.targets import check_targets
 from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.compare import compare as compare_lathes
 
@@ -25,10 +26,15 @@ def compare(
     from gearchest.reports.compare.text import compare_lines
 
     target = out or Path(f"{lathes[0].stem}-and-{lathes[1].stem}.html")
-    check_writable(target, json)
-    first, second = load_lathe(lathes[0]), load_lathe(lathes[1])
     source = wants.name if wants else "the bundled example (--wants gives others)"
     wants = wants or example().wants
+    read = {"first LATHE": lathes[0], "second LATHE": lathes[1], "--wants": wants}
+    check_targets(
+        {"--out": target, "--json": json},
+        {name: lathe_source(path) for name, path in read.items()},
+    )
+    first, second = load_lathe(lathes[0]), load_lathe(lathes[1])
+    facts = facts_of("compare", (*lathes, wants), {})
     threads = load_wants(wants, first)
     tell(
         f"comparing two lathes over {len(threads)} threads from {source}; "
@@ -36,7 +42,5 @@ def compare(
     )
     found = compare_lathes((first, second), threads, (common_gears(first), common_gears(second)))
     document = compare_document(found)
-    facts = facts_of("compare", (*lathes, wants), {})
-    write_text(target, compare_page(found, facts, document=document))
-    write_json(json, document)
-    show((*compare_lines(found), str(target.resolve())), json)
+    page = compare_page(found, facts, document=document)
+    deliver(compare_lines(found), document, json, files={target: page}, report=target)

@@ -7,7 +7,10 @@ import sys
 from collections.abc import Callable, Iterable
 
 from gearchest.cli.exits import Exit
-from gearchest.cli.faults import FaultsError
+from gearchest.cli.faults import FaultsError, shorten
+from gearchest.cli.marks import spelt_out
+from gearchest.cli.targets import full_path
+from gearchest.cli.writing import WRITTEN
 
 
 def ended(program: Callable[[], object]) -> int:
@@ -15,7 +18,7 @@ def ended(program: Callable[[], object]) -> int:
     try:
         program()
     except FaultsError as error:
-        _say(error.lines())
+        _say([*error.lines(), *_written()])
         return Exit.FAULT
     except SystemExit as end:
         return end.code if isinstance(end.code, int) else int(end.code is not None)
@@ -24,10 +27,17 @@ def ended(program: Callable[[], object]) -> int:
     except Exception as error:
         if os.environ.get("GEARCHEST_DEBUG"):
             raise
-        _say([f"gearchest has a fault of its own: {type(error).__name__}: {error}",
-              "  with GEARCHEST_DEBUG=1 in the environment it shows where"])  # fmt: skip
+        _say([shorten(f"gearchest has a fault of its own: {type(error).__name__}: {error}", 500),
+              "  with GEARCHEST_DEBUG=1 in the environment it shows where",
+              *(_written() or ["Nothing was written."])])  # fmt: skip
         return Exit.OWN_FAULT
     return Exit.DONE
+
+
+def _written() -> list[str]:
+    """What was written before the end came; no line where nothing was."""
+    names = ", ".join(spelt_out(full_path(path)) for path in WRITTEN)
+    return [f"Written before that: {names}"] if names else []
 
 
 def _say(lines: Iterable[str]) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from gearchest.cli.files.lathe import lathe_source
+from gearchest.cli.files.reading import read_file
 from gearchest.cli.marks import spelt_out
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def facts_of(
 
 
 def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    return hashlib.sha256(read_file(path)).hexdigest()
 
 
 def _written(name: str, value: object) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""Results out: files written whole or not at all, JSON, and text for the terminal.
+"""Results out: text for files and for the terminal, and JSON.
 
 With `--json -` standard output holds the JSON alone and everything else goes to standard
 error. Rich is imported only where something is shown.
@@ -7,19 +7,18 @@ error. Rich is imported only where something is shown.
 from __future__ import annotations
 
 import json
-import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.faults import Fault, FaultsError, collecting
 from gearchest.cli.marks import spelt_out
+from gearchest.cli.targets import STANDARD_OUTPUT, full_path
+from gearchest.cli.writing import WRITTEN, write_bytes
 
 if TYPE_CHECKING:
     from rich.console import Console
-
-STANDARD_OUTPUT = "-"
 
 
 def console(json_target: str | None = None) -> Console:
@@ -51,34 +50,9 @@ def tell(line: str) -> None:
     show([line], STANDARD_OUTPUT)
 
 
-def check_writable(*targets: Path | str | None) -> None:
-    """Refuse targets that cannot be written before the work is done; None and "-" pass."""
-    faults = [fault for target in targets if (fault := _unwritable(target)) is not None]
-    if faults:
-        raise FaultsError(faults)
-
-
 def write_text(path: Path, text: str) -> None:
-    """Write UTF-8 text with line ends as they are; the old file stands until the new is whole."""
-    write_bytes(path, text.encode("utf-8"))
-
-
-def write_bytes(path: Path, data: bytes) -> None:
-    """Write beside the target, then rename over it. Raises `FaultsError` where that fails."""
-    target = Path(os.path.realpath(path))
-    beside = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
-        if target.exists() and not target.is_file():
-            target.write_bytes(data)  # a device or a pipe: nothing to rename over
-            return
-        beside.write_bytes(data)
-        beside.replace(target)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        raise FaultsError([_write_fault(path, error.strerror or str(error))]) from None
-    except BaseException:  # interrupted: leave no half file behind
-        beside.unlink(missing_ok=True)
-        raise
+    """Write UTF-8 text with line ends as they are. Raises `FaultsError` where that fails."""
+    write_bytes(path, _encoded(text))
 
 
 def write_json(target: Path | str | None, document: dict[str, Any]) -> None:
@@ -87,25 +61,38 @@ def write_json(target: Path | str | None, document: dict[str, Any]) -> None:
         return
     text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
     if str(target) == STANDARD_OUTPUT:
-        sys.stdout.write(text)
+        sys.stdout.write(_encoded(text).decode("utf-8"))
         sys.stdout.flush()
     else:
         write_text(Path(target), text)
 
 
-def _unwritable(target: Path | str | None) -> Fault | None:
-    if target is None or str(target) == STANDARD_OUTPUT:
-        return None
-    path = Path(target)
-    folder = path.parent
-    if path.is_dir():
-        return _write_fault(path, "this is a folder")
-    if not folder.is_dir():
-        return _write_fault(path, f"there is no folder {folder}")
-    if not os.access(path if path.exists() else folder, os.W_OK):
-        return _write_fault(path, "writing here is not permitted")
-    return None
+def deliver(
+    lines: Iterable[str],
+    document: dict[str, Any],
+    json_target: str | None,
+    *,
+    files: Mapping[Path, str | bytes] | None = None,
+    report: Path = Path(),
+) -> None:
+    """Write the files and the JSON document, then show the lines and where the report is.
+
+    What cannot be written keeps nothing else from being written and shown; its faults are
+    raised last. `report`: the file among them whose place is told.
+    """
+    faults: list[Fault] = []
+    for path, content in (files or {}).items():
+        with collecting(faults):
+            write_bytes(path, content if isinstance(content, bytes) else _encoded(content))
+    with collecting(faults):
+        write_json(json_target, document)
+    show(lines, json_target)
+    if report in WRITTEN:
+        show([full_path(report)], json_target)
+    if faults:
+        raise FaultsError(faults)
 
 
-def _write_fault(path: Path, reason: str) -> Fault:
-    return Fault(str(path), f"cannot write this file: {reason}", fix="choose another place for it")
+def _encoded(text: str) -> bytes:
+    """UTF-8; bytes of file names that are none are escaped."""
+    return text.encode("utf-8", "backslashreplace")

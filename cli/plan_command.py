@@ -5,18 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
-from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import check_writable, show, write_json, write_text
+from gearchest.cli.output import deliver
 from gearchest.cli.plan_options import MOST, PlanOptions, cover_of, terms_of
 from gearchest.cli.plan_progress import TICKING, watching
+from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import refused
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
@@ -28,12 +30,33 @@ from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
 
+if TYPE_CHECKING:
+    from gearchest.reports.page.shell import Facts
+
+
+@dataclass(frozen=True)
+class _Files:
+    """The files a plan is made from."""
+
+    lathe: Path
+    wants: Path
+    offers: Path | None
+    also: Path | None
+
+    @property
+    def named(self) -> dict[str, Path]:
+        """Those there are, by what they are called on the command line."""
+        names = {
+            "LATHE": self.lathe, "--also": self.also, "--wants": self.wants,
+            "--offers": self.offers,
+        }  # fmt: skip
+        return {name: lathe_source(path) for name, path in names.items() if path}
+
 
 @dataclass(frozen=True)
 class _Read:
-    """The files given, and what they hold; the first lathe is the one asked about."""
+    """What the files hold; the first lathe is the one asked about."""
 
-    paths: tuple[Path, ...]
     lathes: tuple[Lathe, ...]
     wants: tuple[Want, ...]
     offers: tuple[Offer, ...]
@@ -49,9 +72,11 @@ def plan(
     options: PlanOptions = PlanOptions(),  # noqa: B008 - frozen
 ) -> None:
     """Write the report; exit 130 where Ctrl-C cut the work short."""
-    target = out or Path(f"{lathe.stem if lathe else example().lathe.stem}-plan.html")
-    check_writable(target, json)
-    read = _read(lathe, wants, offers, options)
+    files = _files(lathe, wants, offers, options.also)
+    target = out or Path(f"{files.lathe.stem}-plan.html")
+    check_targets({"--out": target, "--json": json}, files.named)
+    read = _read(files, options.left)
+    facts = facts_of("plan", files.named.values(), vars(options), vars(PlanOptions()))
     question = Question(
         most=MOST if options.most is None else options.most,
         terms=terms_of(options, read.offers),
@@ -65,27 +90,29 @@ def plan(
         except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
             raise refused("plan", "", str(error)) from None
         table = _what_if(result, options, watch)
-    _write(result, table, target, json, read, options)
+    _write(result, table, target, json, facts, options)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
 
 
-def _read(
-    lathe: Path | None, wants: Path | None, offers: Path | None, options: PlanOptions
-) -> _Read:
-    """Load every file; what is not given comes from the bundled example, or is usual."""
+def _files(
+    lathe: Path | None, wants: Path | None, offers: Path | None, also: Path | None
+) -> _Files:
+    """What is not given comes from the bundled example, or is usual."""
     sample = example()
     if lathe is None:
         lathe, offers = sample.lathe, offers or sample.offers
-    wants = wants or sample.wants
-    machine = load_lathe(lathe)
-    lathes = [machine, *([load_lathe(options.also)] if options.also else [])]
-    had = load_offers(offers, machine) if offers else default_offers(machine)
-    paths = [path for path in (lathe, options.also, wants, offers) if path]
-    wanted = load_wants(wants, machine)
-    if options.left:
-        wanted = tuple(replace(want, left=True) for want in wanted)
-    return _Read(tuple(paths), tuple(lathes), wanted, had)
+    return _Files(lathe, wants or sample.wants, offers, also)
+
+
+def _read(files: _Files, left: bool) -> _Read:
+    machine = load_lathe(files.lathe)
+    lathes = [machine, *([load_lathe(files.also)] if files.also else [])]
+    offers = load_offers(files.offers, machine) if files.offers else default_offers(machine)
+    wants = load_wants(files.wants, machine)
+    if left:
+        wants = tuple(replace(want, left=True) for want in wants)
+    return _Read(tuple(lathes), wants, offers)
 
 
 class _StoppedError(Exception):
@@ -116,7 +143,7 @@ def _write(
     table: WhatIf | None,
     target: Path,
     json: str | None,
-    read: _Read,
+    facts: Facts,
     options: PlanOptions,
 ) -> None:
     from gearchest.catalogs.making import making_tables
@@ -126,7 +153,6 @@ def _write(
     from gearchest.reports.plan.text import plan_lines
 
     document = plan_document(result)
-    facts = facts_of("plan", read.paths, vars(options), vars(PlanOptions()))
     cuts = cut_sheets(result, making_tables())
     page = render(
         result,
@@ -136,6 +162,4 @@ def _write(
         cuts=cuts,
         what_if=table,
     )
-    write_text(target, page)
-    write_json(json, document)
-    show((*plan_lines(result), str(target.resolve())), json)
+    deliver(plan_lines(result), document, json, files={target: page}, report=target)

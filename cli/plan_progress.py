@@ -10,7 +10,8 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import TYPE_CHECKING
 
-from gearchest.cli.output import STANDARD_OUTPUT, console
+from gearchest.cli.output import console
+from gearchest.cli.targets import STANDARD_OUTPUT
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.plan.planner import SEARCH
 from gearchest.optimizer.plan.watch import Progress, Watch

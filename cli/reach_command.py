@@ -7,9 +7,10 @@ from pathlib import Path
 import typer
 
 from gearchest.cli.exits import Exit
-from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import check_writable, show, write_json
+from gearchest.cli.output import show, write_json
+from gearchest.cli.targets import check_targets
 from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.reach import LISTED
 from gearchest.optimizer.search.reach import reach as reach_one
@@ -29,7 +30,7 @@ def reach(
     json: str | None,
 ) -> None:
     """Answer for each pitch; exit 4 if for one of them nothing within its allowance fits."""
-    check_writable(json)
+    check_targets({"--json": json}, {"LATHE": lathe_source(lathe)})
     machine = load_lathe(lathe)
     wants = [
         want_from(text, lathe=machine, use=use, tolerance=tolerance, diameter=diameter, left=left)

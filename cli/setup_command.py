@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TypedDict, Unpack
+from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import typer
 
 from gearchest.catalogs.materials import screw_materials, tooth_strength
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
-from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import check_writable, show, tell, write_json, write_text
+from gearchest.cli.output import deliver, tell
+from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import length, positive, refused, unknown
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.common import common_gears
@@ -25,6 +26,9 @@ from gearchest.optimizer.turning.setup import Setup, Wishes
 from gearchest.optimizer.turning.setup import setup as work_out
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.text import short_form
+
+if TYPE_CHECKING:
+    from gearchest.reports.page.shell import Facts
 
 MOST_TRAINS = 200
 """Trains among which an easier one is sought when a tooth is overloaded."""
@@ -64,8 +68,9 @@ def setup(
     **options: Unpack[SetupOptions],
 ) -> None:
     """Write what was asked for; exit 4 where no train within the allowed error fits."""
-    check_writable(out, json)
+    check_targets({"--out": out, "--json": json}, {"LATHE": lathe_source(lathe)})
     machine = load_lathe(lathe)
+    facts = facts_of(f"setup {pitch}", [lathe], options, {"left": False}) if out else None
     want = want_from(
         pitch,
         lathe=machine,
@@ -84,23 +89,18 @@ def setup(
             "this thread's diameters are not known, so nothing can be said of its force",
             fix="give --diameter, and --form if the thread is none of the catalogs'",
         )
-    write_json(json, setup_document(found))
-    if out is not None:
-        _write_sheet(out, found, lathe, pitch, options)
-    show(short_form(found), json)
+    sheet = {out: _sheet(found, facts)} if out and facts and found.answer else {}
+    deliver(short_form(found), setup_document(found), json, files=sheet)
+    if out and not sheet:
+        tell(f"{out} was not written: there is no train to put on a sheet.")
     if not found.in_tolerance:
         raise typer.Exit(Exit.NO)
 
 
-def _write_sheet(out: Path, found: Setup, lathe: Path, pitch: str, options: SetupOptions) -> None:
-    if found.answer is None:
-        tell(f"{out} was not written: there is no train to put on a sheet.")
-        return
+def _sheet(found: Setup, facts: Facts) -> str:
     from gearchest.reports.setup.sheet import setup_sheet
 
-    write_text(
-        out, setup_sheet(found, facts_of(f"setup {pitch}", [lathe], options, {"left": False}))
-    )
+    return setup_sheet(found, facts)
 
 
 def _wishes(options: SetupOptions, want: Want) -> Wishes:

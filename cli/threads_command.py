@@ -16,7 +16,8 @@ from gearchest.catalogs.thread_files import Entry, Series
 from gearchest.catalogs.threads import UnknownSeries, all_series
 from gearchest.catalogs.threads import series as series_named
 from gearchest.cli.faults import Fault, FaultsError
-from gearchest.cli.output import STANDARD_OUTPUT, check_writable, show, write_json, write_text
+from gearchest.cli.output import show, write_json, write_text
+from gearchest.cli.targets import STANDARD_OUTPUT, check_targets
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.threads.allowance import allowance
 from gearchest.optimizer.threads.forms import FORMS, dimensions
@@ -47,7 +48,7 @@ def threads(
     if json == csv == STANDARD_OUTPUT:
         problem = "standard output holds either JSON or CSV"
         raise FaultsError([Fault("command line", problem, where="--csv", fix="name a file")])
-    check_writable(json, csv)
+    check_targets({"--json": json, "--csv": csv})
     listing = _overview(all_series()) if series is None else _sizes(_named(series))
     write_json(json, listing.document)
     _write_csv(csv, listing.rows)

@@ -19,12 +19,10 @@ import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
 
 from gearchest.cli.faults import Fault, FaultsError, shorten
+from gearchest.cli.files.reading import read_text
 
 KeyPath = tuple[str | int, ...]
 """Keys and list positions from the top of the file down to a value."""
-
-LARGEST_FILE = 4_000_000
-"""Bytes; nobody types more, and a wrong file should be refused at once."""
 
 
 @dataclass(frozen=True)
@@ -100,29 +98,6 @@ class Document:
                 if there is not None
             ),
         )
-
-
-def read_text(path: Path) -> str:
-    """A text file in UTF-8, with or without a byte-order mark; UTF-16 with one."""
-    source = str(path)
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise FaultsError([Fault(str(path), "this file is far too large to be the right one")])
-        raw = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "it cannot be read"
-        raise FaultsError(
-            [Fault(str(path), f"cannot read this file: {reason}", fix="check the path")]
-        ) from None
-    encoding = "utf-16" if raw.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
-    try:
-        return raw.decode(encoding)
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise FaultsError(
-            [Fault(source, "a character here is not in UTF-8", line=line,
-                   fix="save the file with the encoding UTF-8")]
-        ) from None  # fmt: skip
 
 
 def read_toml(path: Path) -> Document:

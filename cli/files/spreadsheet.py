@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
-from gearchest.cli.files.document import Document, KeyPath, Spot, Style, read_text
+from gearchest.cli.files.document import Document, KeyPath, Spot, Style
+from gearchest.cli.files.reading import read_text
 
 SEPARATORS = ",;\t"
 

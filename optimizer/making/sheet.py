@@ -133,6 +133,22 @@ def loose_teeth(chest: Chest, module: Fraction | None = None) -> tuple[int, ...]
     )
 
 
+def designed(lathe: Lathe, teeth: int, wish: Wish = NO_WISH) -> Blank:
+    """The blank of an ordinary gear of this lathe, shifted and thinned as wished.
+
+    Raises ValueError for a keyway in the lathe file that cannot be read.
+    """
+    backlash = _backlash(lathe, wish)
+    blank = design_blank(lathe.making, teeth, shift=wish.shift, thinning=backlash / 2)
+    return replace(blank, shift=max(blank.shift, blank.curing_shift)) if wish.cure else blank
+
+
+def _backlash(lathe: Lathe, wish: Wish) -> float:
+    """mm along the pitch circle of the pair."""
+    chosen = (wish.backlash, lathe.workshop.backlash)
+    return next((b for b in chosen if b is not None), 0.04 * float(lathe.making.module))
+
+
 def blank_sheet(
     lathe: Lathe,
     teeth: int,
@@ -146,12 +162,8 @@ def blank_sheet(
     in the lathe file that cannot be read.
     """
     module = float(lathe.making.module)
-    backlash = next(
-        (b for b in (wish.backlash, lathe.workshop.backlash) if b is not None), 0.04 * module
-    )
-    blank = design_blank(lathe.making, teeth, shift=wish.shift, thinning=backlash / 2)
-    if wish.cure:
-        blank = replace(blank, shift=max(blank.shift, blank.curing_shift))
+    backlash = _backlash(lathe, wish)
+    blank = designed(lathe, teeth, wish)
     refused = refusal(blank)
     material = tables.material(lathe.making.material)
     bar = stock_bar(blank, material, tables.bar_sizes) if material else None

@@ -41,19 +41,23 @@ def file_stem(blank: Blank) -> str:
     return f"gear-{blank.teeth}-m{blank.module:.5g}{shift}"
 
 
+def file_names(blank: Blank) -> list[str]:
+    """The names of the gear's files."""
+    return [f"{file_stem(blank)}.{kind}" for kind in ("dxf", "svg", "stl")]
+
+
 def gear_files(blank: Blank, offset: float = 0.0, hub: Hub | None = None) -> dict[str, bytes]:
     """The gear's files by name: DXF, SVG at true size, STL (with the hub, if there is one).
 
     `offset`: mm fuller all round, half a kerf; negative for a printer that prints fat.
     """
     gear = cut_gear(blank, offset)
-    stem = file_stem(blank)
-    svg = true_size_svg(gear.blank, gear.outline, gear.bore)
-    return {
-        f"{stem}.dxf": dxf(gear).encode("utf-8"),
-        f"{stem}.svg": svg.encode("utf-8"),
-        f"{stem}.stl": bytes(solid(gear, hub).export(file_type="stl")),
-    }
+    made = (
+        dxf(gear).encode("utf-8"),
+        true_size_svg(gear.blank, gear.outline, gear.bore).encode("utf-8"),
+        bytes(solid(gear, hub).export(file_type="stl")),
+    )
+    return dict(zip(file_names(blank), made, strict=True))
 
 
 def dxf(gear: CutGear) -> str:

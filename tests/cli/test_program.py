@@ -8,19 +8,9 @@ from pathlib import Path
 
 import pytest
 from file_samples import EVERY_KEY, LEAST, write
+from program import run
 
 from gearchest.catalogs.lathes import example
-from gearchest.cli.faults import FaultsError
-from gearchest.cli.output import check_writable, write_text
-
-
-def run(*arguments: object) -> subprocess.CompletedProcess[str]:
-    """The program with these arguments, its output as UTF-8."""
-    call = "from gearchest.cli.main import run; run()"
-    return subprocess.run(
-        [sys.executable, "-c", call, *map(str, arguments)],
-        capture_output=True, encoding="utf-8", check=False,
-    )  # fmt: skip
 
 
 def test_importing_the_command_line_loads_nothing_heavy() -> None:
@@ -122,20 +112,3 @@ def test_begin_where_a_file_is_in_the_way(tmp_path: Path) -> None:
     done = run("begin", write(tmp_path, "file", ""))
     assert done.returncode == 3
     assert "Traceback" not in done.stderr
-
-
-def test_writing_is_whole_or_not_at_all(tmp_path: Path) -> None:
-    path = tmp_path / "report.html"
-    write_text(path, "old")
-    write_text(path, "new\r\n")
-    assert path.read_bytes() == b"new\r\n"
-    with pytest.raises(FaultsError):
-        write_text(tmp_path / "nowhere" / "x", "")
-    assert [p.name for p in tmp_path.iterdir()] == ["report.html"]
-
-
-def test_targets_are_tried_before_the_work(tmp_path: Path) -> None:
-    check_writable(None, "-", tmp_path / "x.json")
-    with pytest.raises(FaultsError) as caught:
-        check_writable(tmp_path, tmp_path / "nowhere" / "x")
-    assert len(caught.value.faults) == 2
