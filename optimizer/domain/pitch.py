@@ -82,6 +82,12 @@ def format_pitch(pitch: Pitch) -> str:
     return text if pitch.starts == 1 else f"{pitch.starts} starts of {text}"
 
 
+def lead_angle(lead: float, diameter: float) -> float:
+    """Of the helix of a lead at a diameter, both > 0 and in one unit: atan(lead / (pi d)), in
+    degrees."""
+    return math.degrees(math.atan2(lead, math.pi * diameter))
+
+
 def magnitude(error: Fraction | float) -> Fraction | float:
     """|error|, exact where the error is."""
     return -error if error < 0 else error

@@ -99,10 +99,17 @@ class Train:
         return tuple(sorted(lacking.elements(), key=lambda gear: gear.order))
 
 
-def half_nut_step(ratio: Fraction, leadscrew: Pitch) -> float:
-    """Shortest carriage travel in mm after which the half-nuts drop into the same groove.
+def step_in_pitches(ratio: Fraction, screw_starts: int = 1) -> tuple[int, int]:
+    """The half-nut step as (leadscrew pitches, thread leads).
 
-    With `ratio` = a/b in lowest terms: a leadscrew pitches, which are b thread leads (their
-    least common multiple). Half-nuts drop into every pitch of a multi-start leadscrew.
+    `ratio` is leadscrew turns per spindle turn. One thread lead is ratio x starts leadscrew
+    pitches, since half-nuts drop into every pitch of a multi-start leadscrew; with that in
+    lowest terms a/b the least common multiple is a pitches, b leads.
     """
-    return (ratio * leadscrew.starts).numerator * leadscrew.mm
+    lead = ratio * screw_starts
+    return lead.numerator, lead.denominator
+
+
+def half_nut_step(ratio: Fraction, leadscrew: Pitch) -> float:
+    """Shortest carriage travel in mm after which the half-nuts drop into the same groove."""
+    return step_in_pitches(ratio, leadscrew.starts)[0] * leadscrew.mm

@@ -7,7 +7,6 @@ it, EFFICIENCY a mesh. Torques in N m, forces in N.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
@@ -108,22 +107,3 @@ def _narrower(one: Gear, other: Gear) -> Fraction | None:
 
 def _weakness(limit: ToothLimit) -> float:
     return -1.0 if limit.newtons is None else limit.newtons
-
-
-class Effort(StrEnum):
-    """How hard the screw is to turn from the spindle."""
-
-    LIGHT = "light"
-    USUAL = "as far as makers' charts usually go"
-    HEAVY = "beyond what makers' charts usually go"
-    CRANK = "drive from the leadscrew end"
-
-
-def effort(screw_turns: Fraction, crank_above: Fraction) -> Effort:
-    """The class of a pitch by its leadscrew turns per spindle turn (common practice, no
-    source). The number belongs to the pitch: other gears for it change the tooth load only."""
-    if screw_turns > crank_above:
-        return Effort.CRANK
-    if screw_turns <= 1:
-        return Effort.LIGHT
-    return Effort.USUAL if screw_turns <= 2 else Effort.HEAVY

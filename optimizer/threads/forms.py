@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from gearchest.optimizer.domain.pitch import lead_angle
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.tolerances import INCH
 
@@ -223,7 +224,7 @@ def dimensions(thread: Thread, form: Form | None = None) -> Dimensions:
         nut_major_mm=major + 2 * gap if shape.has_nut else None,
         nut_minor_mm=nut_minor if shape.has_nut else None,
         nut_bore_mm=nut_minor + shape.nut_bore_slack * p if shape.has_nut else None,
-        lead_angle_deg=math.degrees(math.atan(thread.pitch.lead_mm / (math.pi * effective))),
+        lead_angle_deg=lead_angle(thread.pitch.lead_mm, effective),
         plane=plane,
     )  # fmt: skip
 

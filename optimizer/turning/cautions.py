@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gearchest.optimizer.arm.result import Fits
-from gearchest.optimizer.strength.loads import Effort
+from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.turning.driving import Turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts
 from gearchest.optimizer.turning.pressing import Pressing

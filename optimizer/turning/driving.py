@@ -7,13 +7,12 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.material import ToothStrength
+from gearchest.optimizer.domain.screw_turns import Effort, effort
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.strength.loads import (
-    Effort,
     Mesh,
     crank_torque,
-    effort,
     meshes,
     overloaded,
     spindle_torque,

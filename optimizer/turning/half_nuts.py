@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.train import step_in_pitches
 
 
 @dataclass(frozen=True)
@@ -54,16 +55,6 @@ class HalfNuts:
     def anywhere(self) -> bool:
         """Whether every leadscrew pitch is a whole number of leads."""
         return self.pitches == 1
-
-
-def step_in_pitches(ratio: Fraction, screw_starts: int = 1) -> tuple[int, int]:
-    """The half-nut step as (leadscrew pitches, thread leads).
-
-    `ratio` is leadscrew turns per spindle turn. One thread lead is ratio x starts leadscrew
-    pitches; with that in lowest terms a/b the least common multiple is a pitches, b leads.
-    """
-    lead = ratio * screw_starts
-    return lead.numerator, lead.denominator
 
 
 def usable_lines(dial: ThreadDial, lead_in_pitches: Fraction) -> tuple[int, ...] | str:

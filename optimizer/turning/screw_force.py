@@ -13,6 +13,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from gearchest.optimizer.domain.pitch import lead_angle
+
 
 @dataclass(frozen=True)
 class Collar:
@@ -39,7 +41,7 @@ class PowerScrew:
     @property
     def lead_angle(self) -> float:
         """At the mean diameter."""
-        return math.degrees(math.atan2(self.lead, math.pi * self.mean_diameter))
+        return lead_angle(self.lead, self.mean_diameter)
 
     @property
     def effective_friction(self) -> float:

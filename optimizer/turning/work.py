@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Bed
+from gearchest.optimizer.domain.pitch import lead_angle
 from gearchest.optimizer.domain.train import Train
 
 TOOL_CLEARANCE = 4.0
@@ -16,11 +17,6 @@ TOOL_CLEARANCE = 4.0
 RUN_IN_PITCHES = 3
 """Pitches the tool starts ahead of the work, for the slack to be taken up (common practice,
 no source)."""
-
-
-def lead_angle(lead: float, diameter: float) -> float:
-    """Of the helix at `diameter`: atan(lead / (pi d))."""
-    return math.degrees(math.atan2(lead, math.pi * diameter))
 
 
 @dataclass(frozen=True)

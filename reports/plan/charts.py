@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from gearchest.optimizer.domain.screw_turns import Effort, bands
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import WantStep
@@ -147,7 +148,11 @@ def turns(plan: Plan) -> Chart:
     layout = _listing(names, "leadscrew turns per spindle turn")
     top = max([*values, crank]) * 1.1
     layout["xaxis"] |= {"range": [0, top]}
-    layout["shapes"] = [_band(1, 2, HAIR), _band(2, crank, PALE), _band(crank, top, MIDDLE)]
+    above = {asked: float(least) for least, asked in bands(plan.lathe.policy.hand_crank_above)}
+    usual, heavy = min(crank, above[Effort.USUAL]), min(crank, above[Effort.HEAVY])
+    layout["shapes"] = [
+        _band(usual, heavy, HAIR), _band(heavy, crank, PALE), _band(crank, top, MIDDLE),
+    ]  # fmt: skip
     return Chart("chart-turns", "Screw turns", said, _figure([_dots(values, names)], layout))
 
 

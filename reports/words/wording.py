@@ -10,6 +10,7 @@ from fractions import Fraction
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
+from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Allowance
 from gearchest.reports.words import numbers
@@ -69,21 +70,23 @@ def levers(lathe: Lathe, setting: Setting) -> str:
     return ", ".join(parts)
 
 
+_TURNS = {
+    Effort.CRANK: "crank from the screw end, motor unplugged and spindle free",
+    Effort.HEAVY: "above what makers' charts show: slowest speed, light cuts",
+    Effort.USUAL: "within what makers' charts show: low speed",
+    Effort.LIGHT: "light",
+}
+
+
 def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:
     """(above so many leadscrew turns a spindle turn, what that means at the lathe), the most
-    turns first (common practice)."""
-    return [
-        (lathe.policy.hand_crank_above,
-         "crank from the screw end, motor unplugged and spindle free"),
-        (Fraction(2), "above what makers' charts show: slowest speed, light cuts"),
-        (Fraction(1), "within what makers' charts show: low speed"),
-        (Fraction(0), "light"),
-    ]  # fmt: skip
+    turns first."""
+    return [(above, _TURNS[asked]) for above, asked in bands(lathe.policy.hand_crank_above)]
 
 
 def turns_advice(lathe: Lathe, train: Train) -> str:
     """What the leadscrew turns of a train mean at the lathe."""
-    return next(words for above, words in turns_bands(lathe) if train.ratio > above)
+    return _TURNS[effort(train.ratio, lathe.policy.hand_crank_above)]
 
 
 def steps_written(steps: Sequence[int], last: int) -> str:

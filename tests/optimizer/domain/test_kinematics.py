@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.layout import LAYOUTS
-from gearchest.optimizer.domain.pitch import Pitch, mm, relative_error, tpi
+from gearchest.optimizer.domain.pitch import Pitch, lead_angle, mm, relative_error, tpi
+from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train, half_nut_step
 
 
@@ -91,3 +92,27 @@ def test_the_half_nut_step_is_the_least_common_multiple(turns: Fraction) -> None
         lcm(screw.numerator * lead.denominator, lead.numerator * screw.denominator),
         screw.denominator * lead.denominator,
     )
+
+
+def test_lead_angle() -> None:
+    """Mott, Machine Elements, 4th ed., Example 17-1 (seen): 3.39 degrees."""
+    assert lead_angle(0.25, 1.3429) == pytest.approx(3.39, abs=0.005)
+
+
+def test_effort_limits_are_inclusive() -> None:
+    three = Fraction(3)
+    assert effort(Fraction(1), three) is Effort.LIGHT
+    assert effort(Fraction(2), three) is Effort.USUAL
+    assert effort(Fraction(3), three) is Effort.HEAVY
+    assert effort(Fraction(441, 110), three) is Effort.CRANK  # 4.01 turns: driven from its end
+    assert effort(Fraction(5, 4), Fraction(1)) is Effort.CRANK
+
+
+@pytest.mark.parametrize("crank", ["1/2", "3/2", "3"])
+def test_every_number_of_turns_has_one_band_wherever_cranking_begins(crank: str) -> None:
+    """A report draws and names the bands; each turn count falls where its effort is."""
+    edges = bands(Fraction(crank))
+    for turns in (Fraction(n, 8) for n in range(1, 40)):
+        named = next(asked for above, asked in edges if turns > above)
+        assert named is effort(turns, Fraction(crank))
+        assert (named is Effort.CRANK) == (turns > Fraction(crank))

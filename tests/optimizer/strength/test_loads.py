@@ -15,9 +15,7 @@ from gearchest.optimizer.domain.material import NOTHING_KNOWN, GearMaterial, Too
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.strength.loads import (
     EFFICIENCY,
-    Effort,
     crank_torque,
-    effort,
     mesh_efficiency,
     meshes,
     overloaded,
@@ -159,12 +157,3 @@ def test_what_is_not_known_is_unchecked() -> None:
     bare = Train(LAYOUTS[0], (Gear(40, Fraction(1)),), (gear(80),), ((),))
     (mesh,) = meshes(bare, (1.0,), STRENGTH)
     assert mesh.limit.unchecked == "face width not in the lathe file"
-
-
-def test_effort_limits_are_inclusive() -> None:
-    three = Fraction(3)
-    assert effort(Fraction(1), three) is Effort.LIGHT
-    assert effort(Fraction(2), three) is Effort.USUAL
-    assert effort(Fraction(3), three) is Effort.HEAVY
-    assert effort(Fraction(441, 110), three) is Effort.CRANK  # 4.01 turns: driven from its end
-    assert effort(Fraction(5, 4), Fraction(1)) is Effort.CRANK

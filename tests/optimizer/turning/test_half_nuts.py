@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import Bed, GearMaking, Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
-from gearchest.optimizer.domain.train import half_nut_step
-from gearchest.optimizer.turning.half_nuts import half_nuts, step_in_pitches, usable_lines
+from gearchest.optimizer.domain.train import half_nut_step, step_in_pitches
+from gearchest.optimizer.turning.half_nuts import half_nuts, usable_lines
 
 CHECKS = Path(__file__).parents[2] / "checks"
 

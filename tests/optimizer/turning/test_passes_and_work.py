@@ -16,7 +16,7 @@ from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.turning.passes import SPRING_PASSES, infeed, routed, turned
 from gearchest.optimizer.turning.speed import overrun, speed
-from gearchest.optimizer.turning.work import bed_fit, lead_angle, starts, tool_clearance
+from gearchest.optimizer.turning.work import bed_fit, starts, tool_clearance
 
 
 @given(depth=st.floats(0.05, 8), pitch=st.floats(0.2, 12))
@@ -52,11 +52,6 @@ def test_square_thread_is_fed_straight() -> None:
     assert infeed(4, 8, 0, rotating=False).slide_angle is None
     assert infeed(4, 8, None, rotating=False).slide_angle is None
     assert infeed(4, 8, 90, rotating=True).slide_readings == ()
-
-
-def test_lead_angle() -> None:
-    """Mott, Machine Elements, 4th ed., Example 17-1 (seen): 3.39 degrees."""
-    assert lead_angle(0.25, 1.3429) == pytest.approx(3.39, abs=0.005)
 
 
 def test_tool_clears_both_flanks() -> None:

@@ -14,12 +14,12 @@ from gearchest.optimizer.domain.lathe import Banjo, Bed, GearMaking, Lathe, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
 from gearchest.optimizer.domain.pitch import Pitch, mm
+from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Answer, Reach, Verdict
-from gearchest.optimizer.strength.loads import Effort
 from gearchest.optimizer.turning.driving import turning, with_easier
 from gearchest.optimizer.turning.mounting import mounting
 from gearchest.optimizer.turning.pressing import Hand
