@@ -4,24 +4,55 @@ A train's demands come apart. Neighbouring shafts stand as far apart as their ge
 what must pass between neighbours is known from the teeth alone; the first driver's and the
 screw's shaft are `axis_distance` apart; and only the distances from the first driver's shaft
 to the second stud and from the first stud to the screw depend on the posture. So the cheap
-demands are tested first, and postures are worked out once for every pair of spans on the
-studs' side and shared by all trains.
+demands are tested first, and where studs can stand is worked out once for every span, or pair of
+spans, on the studs' side and shared by all trains. (Triples would be too many: with more than
+two studs it is worked out train by train.)
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from gearchest.optimizer.arm.closing import DIRECT_TOLERANCE, in_arm
-from gearchest.optimizer.arm.placement import hub_radius
+from gearchest.optimizer.arm.clearances import kept_apart
+from gearchest.optimizer.arm.geometry import (
+    COSINE_SLACK,
+    along_slot,
+    arm_cosine,
+    in_arm,
+    meshes_directly,
+    within_slot,
+    within_swing,
+)
+from gearchest.optimizer.arm.result import Hub
 from gearchest.optimizer.arm.shop_rule import SHOP_RULE_TEETH
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
-from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, Banjo, Lathe, Slot
+from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, Banjo, Lathe
 from gearchest.optimizer.domain.layout import Layout
 from gearchest.optimizer.domain.stock import Stock
+
+_ZERO: Floats = np.zeros(())
+
+
+@dataclass(frozen=True)
+class _Studs:
+    """One choice of slots and roots, over arrays: whether every stud stands in its slot, and
+    each stud's distance from the screw and direction from it (radians) in the arm's own frame,
+    the first driver's side first."""
+
+    placed: Bools
+    radius: tuple[Floats, ...]
+    direction: tuple[Floats, ...]
+
+    def distance(self, one: int, other: int) -> Floats:
+        """From one stud to another or to the screw, shafts counted from the first driver's."""
+        if other > len(self.radius):
+            return self.radius[one - 1]
+        angle = self.direction[one - 1] - self.direction[other - 1]
+        return _opposite(self.radius[one - 1], self.radius[other - 1], angle)
 
 
 class FitTable:
@@ -30,8 +61,9 @@ class FitTable:
     def __init__(self, lathe: Lathe, stock: Stock) -> None:
         self._banjo = lathe.banjo
         self._stock = stock
-        limit = self._banjo.largest_tip_diameter if self._banjo else None
-        self._tip_limit = math.inf if limit is None else limit / 2 + LENGTH_TOLERANCE
+        self._under_cover = np.array(
+            [not self._banjo or self._banjo.clears_cover(gear.tip_radius) for gear in stock.gears]
+        )
         # A span is told by mesh class and tooth sum, so that equal spans are equal numbers.
         self._stride = 2 * int(stock.teeth.max(initial=0)) + 1
 
@@ -43,12 +75,11 @@ class FitTable:
         alive = np.flatnonzero(self._passes_neighbours(self._banjo, layout, seats))
         spans = self._span_ids(layout, seats[alive])
         if layout.studs == 0:
-            fits = np.abs(self._lengths(spans[0]) - self._banjo.axis_distance)
-            good = fits <= DIRECT_TOLERANCE + LENGTH_TOLERANCE
+            good = meshes_directly(self._banjo, self._lengths(spans[0]))
         elif layout.studs == 1:
             good = self._one_stud[spans[0], spans[1]]
         else:
-            good = self._two_studs(self._banjo, layout, seats[alive], spans)
+            good = self._several_studs(self._banjo, layout, seats[alive], spans)
         result = np.zeros(len(seats), dtype=np.bool_)
         result[alive[good]] = True
         return result
@@ -68,7 +99,7 @@ class FitTable:
     def _passes_neighbours(self, banjo: Banjo, layout: Layout, seats: Small) -> Bools:
         """Everything but the distances that depend on the posture."""
         distances = self._known_distances(banjo, layout, seats)
-        good: Bools = np.all(self._stock.tip_radius[seats] <= self._tip_limit, axis=1)
+        good: Bools = np.all(self._under_cover[seats], axis=1)
         for one, other, room in self._demands(banjo, layout, seats):
             distance = distances.get((one, other))
             if distance is not None:
@@ -88,14 +119,11 @@ class FitTable:
         """(shaft, further shaft, least distance between them), mm."""
         columns = {seat: k for k, seat in enumerate(s for stage in layout.seats for s in stage)}
         tips = self._stock.tip_radius
-        found = [
-            (a.shaft, b.shaft, tips[seats[:, columns[a]]] + tips[seats[:, columns[b]]] + banjo.gap)
-            for a, b in layout.tip_pairs
-        ]
-        for seat, shaft in layout.hub_pairs:
-            one, other = sorted((seat.shaft, shaft))
-            reach = hub_radius(banjo, layout, shaft) + banjo.gap
-            found.append((one, other, tips[seats[:, columns[seat]]] + reach))
+        found = []
+        for one, other in kept_apart(banjo, layout):
+            reach = other.radius if isinstance(other, Hub) else tips[seats[:, columns[other]]]
+            least = tips[seats[:, columns[one]]] + reach + banjo.gap
+            found.append((min(one.shaft, other.shaft), max(one.shaft, other.shaft), least))
         return found
 
     def _span_ids(self, layout: Layout, seats: Small) -> list[Ints]:
@@ -128,111 +156,98 @@ class FitTable:
         assert self._banjo is not None
         to_driver, to_screw = self._all_lengths[:, None], self._all_lengths[None, :]
         good = np.zeros((len(to_driver), len(to_driver)), dtype=np.bool_)
-        for slot in self._banjo.slots:
-            for sign in (1.0, -1.0):
-                along, placed = _along(slot, to_screw, sign)
-                own = math.radians(slot.angle) + np.arctan2(slot.offset, along)
-                for arm, closes in _arm_angles(self._banjo, to_screw, own, to_driver):
-                    good |= placed & closes & _in_swing(self._banjo, arm)
+        for studs in _ways_to_stand(self._banjo, [to_screw]):
+            radius, direction = studs.radius[0], studs.direction[0]
+            for _, fits in _arm_angles(self._banjo, radius, direction, to_driver):
+                good |= studs.placed & fits
         return good
 
-    def _two_studs(self, banjo: Banjo, layout: Layout, seats: Small, spans: list[Ints]) -> Bools:
+    def _several_studs(
+        self, banjo: Banjo, layout: Layout, seats: Small, spans: list[Ints]
+    ) -> Bools:
         """Rows for which some posture leaves the posture-dependent distances wide enough."""
-        need = {(0, 2): np.full(len(seats), -np.inf), (1, 3): np.full(len(seats), -np.inf)}
+        need: dict[tuple[int, int], Floats] = {}
         for one, other, room in self._demands(banjo, layout, seats):
-            if (one, other) in need:
-                np.maximum(need[one, other], room - LENGTH_TOLERANCE, out=need[one, other])
+            if other - one > 1 and (one, other) != (0, layout.studs + 1):
+                least = room - LENGTH_TOLERANCE
+                need[one, other] = np.maximum(need.get((one, other), least), least)
+        if layout.studs == 2:
+            ways, at = self._two_studs, spans[1] * len(self._all_lengths) + spans[2]
+        else:
+            ways = list(_ways_to_stand(banjo, [self._lengths(ids) for ids in spans[1:]]))
+            at = np.arange(len(seats))
         good = np.zeros(len(seats), dtype=np.bool_)
-        pair = spans[1] * len(self._all_lengths) + spans[2]
-        for placed, radius, own, own_second in self._stud_pairs:
-            rows = np.flatnonzero(~good & placed[pair] & (radius[pair] >= need[1, 3]))
+        for way in ways:
+            rows = np.flatnonzero(~good & way.placed[at])
+            for (one, other), least in need.items():
+                if one > 0:
+                    rows = rows[way.distance(one, other)[at[rows]] >= least[rows]]
             if not len(rows):
                 continue
-            at = pair[rows]
-            to_driver, to_screw = self._lengths(spans[0][rows]), self._lengths(spans[2][rows])
-            for arm, closes in _arm_angles(banjo, radius[at], own[at], to_driver):
-                across = (
-                    banjo.axis_distance**2
-                    + to_screw**2
-                    - 2 * banjo.axis_distance * to_screw * np.cos(arm + own_second[at])
-                )
-                wide = np.sqrt(np.maximum(across, 0.0)) >= need[0, 2][rows]
-                good[rows[closes & wide & _in_swing(banjo, arm)]] = True
+            radius = [radii[at[rows]] for radii in way.radius]
+            direction = [directions[at[rows]] for directions in way.direction]
+            to_driver = self._lengths(spans[0][rows])
+            for arm, fits in _arm_angles(banjo, radius[0], direction[0], to_driver):
+                for (one, other), least in need.items():
+                    if one == 0:
+                        turned = arm + direction[other - 1]
+                        across = _opposite(banjo.axis_distance, radius[other - 1], turned)
+                        fits &= across >= least[rows]
+                good[rows[fits]] = True
         return good
 
     @cached_property
-    def _stud_pairs(self) -> list[tuple[Bools, Floats, Floats, Floats]]:
-        """For every choice of slots and roots, by (span between the studs, span to the
-        screw): whether both studs stand in their slots, the first stud's distance from the
-        screw, and both studs' directions from it in the arm's own frame (radians)."""
+    def _two_studs(self) -> list[_Studs]:
+        """By span between two studs and span to the screw, in one row."""
         assert self._banjo is not None
-        between, to_screw = (
-            a.ravel() for a in np.meshgrid(self._all_lengths, self._all_lengths, indexing="ij")
-        )
-        tables = []
-        for second in self._banjo.slots:
-            for sign in (1.0, -1.0):
-                along, placed = _along(second, to_screw, sign)
-                if not placed.any():
-                    continue
-                x, y = in_arm_array(second, along)
-                for first in self._banjo.slots:
-                    b = math.radians(first.angle)
-                    foot = x * math.cos(b) + y * math.sin(b)
-                    across = y * math.cos(b) - x * math.sin(b) - first.offset
-                    for root in (1.0, -1.0):
-                        step, real = _root(between**2 - across**2)
-                        t = foot + root * step
-                        both = placed & real & _in_slot(first, t)
-                        if both.any():
-                            px, py = in_arm_array(first, t)
-                            radius = np.hypot(px, py)
-                            own, own_second = np.arctan2(py, px), np.arctan2(y, x)
-                            tables.append((both & (radius > 0), radius, own, own_second))
-        return tables
+        between, to_screw = np.meshgrid(self._all_lengths, self._all_lengths, indexing="ij")
+        return list(_ways_to_stand(self._banjo, [between.ravel(), to_screw.ravel()]))
 
 
-def in_arm_array(slot: Slot, along: Floats) -> tuple[Floats, Floats]:
-    """`arm.in_arm` for many positions along one slot."""
-    (ux, uy), (x0, y0) = in_arm(Slot(0, 0, slot.angle, 0.0), 1.0), in_arm(slot, 0.0)
-    return x0 + along * ux, y0 + along * uy
-
-
-def _root(square: Floats) -> tuple[Floats, Bools]:
-    return np.sqrt(np.maximum(square, 0.0)), square >= -LENGTH_TOLERANCE
-
-
-def _in_slot(slot: Slot, along: Floats) -> Bools:
-    return (along >= slot.start - LENGTH_TOLERANCE) & (along <= slot.end + LENGTH_TOLERANCE)
-
-
-def _along(slot: Slot, radius: Floats, sign: float) -> tuple[Floats, Bools]:
-    """Positions along a slot at `radius` from the screw, and whether they lie in it."""
-    root, real = _root(radius**2 - slot.offset**2)
-    along = sign * root
-    return along, real & _in_slot(slot, along)
+def _ways_to_stand(
+    banjo: Banjo, spans: Sequence[Floats], centre: tuple[Floats, Floats] = (_ZERO, _ZERO)
+) -> Iterator[_Studs]:
+    """For every choice of slots and roots that lets some studs stand: studs `spans` apart, the
+    last of them from `centre`."""
+    *others, span = spans
+    for slot in banjo.slots:
+        along, across = along_slot(slot, *centre)
+        square = span**2 - across**2
+        root = np.sqrt(np.maximum(square, 0.0))
+        for position in (along + root, along - root):
+            placed = (square >= -LENGTH_TOLERANCE) & within_slot(slot, position)
+            if not placed.any():
+                continue
+            x, y = in_arm(slot, position)
+            last = _Studs(placed, (np.hypot(x, y),), (np.arctan2(y, x),))
+            if not others:
+                yield last
+                continue
+            for way in _ways_to_stand(banjo, others, (x, y)):
+                yield _Studs(
+                    way.placed & placed,
+                    way.radius + last.radius,
+                    way.direction + last.direction,
+                )
 
 
 def _arm_angles(
-    banjo: Banjo, radius: Floats, own: Floats, to_driver: Floats
+    banjo: Banjo, radius: Floats, direction: Floats, to_driver: Floats
 ) -> list[tuple[Floats, Bools]]:
-    """Both mirror positions: arm angles (radians) that bring a stud at (radius, own) in the
-    arm's frame to `to_driver` from the first driver's shaft, and whether it can be."""
+    """Both mirror positions: arm angles (radians) that bring the first stud to `to_driver` from
+    the first driver's shaft, and whether that can be, within the swing."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        cosine = (radius**2 + banjo.axis_distance**2 - to_driver**2) / (
-            2 * radius * banjo.axis_distance
-        )
-        closes = np.abs(cosine) <= 1.0 + 1e-12
+        cosine = arm_cosine(banjo, radius, to_driver)
+        closes = np.abs(cosine) <= 1.0 + COSINE_SLACK
         angle = np.arccos(np.clip(cosine, -1.0, 1.0))
-    return [(angle - own, closes), (-angle - own, closes)]
+        return [
+            (arm, closes & within_swing(banjo, np.degrees(arm)))
+            for arm in (angle - direction, -angle - direction)
+        ]
 
 
-def _in_swing(banjo: Banjo, arm: Floats) -> Bools:
-    first, last = banjo.swing
-    if last - first >= 360.0:
-        return np.ones(arm.shape, dtype=np.bool_)
-    with np.errstate(invalid="ignore"):
-        turned = (np.degrees(arm) - first) % 360.0
-    width = (last - first) % 360.0
-    inside: Bools = (turned <= width + LENGTH_TOLERANCE) | (turned >= 360.0 - LENGTH_TOLERANCE)
-    return inside
+def _opposite(one: Floats | float, other: Floats, angle: Floats) -> Floats:
+    """The side opposite the `angle` (radians) between two sides (law of cosines)."""
+    square = one**2 + other**2 - 2 * one * other * np.cos(angle)
+    side: Floats = np.sqrt(np.maximum(square, 0.0))
+    return side

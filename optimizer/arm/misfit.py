@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearchest.optimizer.arm.result import Clearance
-from gearchest.optimizer.domain.lathe import Banjo
+from gearchest.optimizer.arm.result import Clearance, Hub
+from gearchest.optimizer.domain.lathe import ORDINALS, Banjo
+from gearchest.optimizer.domain.layout import Layout, Seat
 from gearchest.optimizer.domain.train import Train
 
 
@@ -19,15 +20,14 @@ class Misfit:
     cure: str
 
     @staticmethod
-    def past_slot(stud: str, past: float, end: str, number: int, banjo: Banjo) -> Misfit:
-        which = banjo.slot_name(number)
-        slot = banjo.slots[number]
-        reach = slot.start - past if end == "inner" else slot.end + past
+    def past_slot(stud: str, position: float, number: int, banjo: Banjo) -> Misfit:
+        which, slot = banjo.slot_name(number), banjo.slots[number]
+        inner = position < slot.start
+        end, past = ("inner", slot.start - position) if inner else ("outer", position - slot.end)
         return Misfit(
             past,
             f"{stud} would sit {_mm(past)} beyond the {end} end of {which}",
-            f"{which} {'starting' if end == 'inner' else 'reaching'} "
-            f"{'from' if end == 'inner' else 'to'} {_mm(reach)}",
+            f"{which} {'starting from' if inner else 'reaching to'} {_mm(position)}",
         )
 
     @staticmethod
@@ -39,13 +39,14 @@ class Misfit:
         )
 
     @staticmethod
-    def touching(clearance: Clearance, gap: float) -> Misfit:
-        one, other, short = clearance.one, clearance.other, gap - clearance.mm
+    def touching(train: Train, clearance: Clearance, gap: float) -> Misfit:
+        one, other = part_name(train, clearance.one), part_name(train, clearance.other)
+        short = gap - clearance.mm
         if clearance.mm < 0:
             text = f"{one} strikes {other} by {_mm(-clearance.mm)}"
         else:
             text = f"{one} clears {other} by only {_mm(clearance.mm)}; {_mm(gap)} is wanted"
-        if clearance.hub is not None and clearance.hub > 2 * short:
+        if isinstance(clearance.other, Hub) and clearance.other.radius > short:
             return Misfit(short, text, f"{other} turned down by {_mm(2 * short)} in diameter")
         return Misfit(short, text, f"{_mm(short)} more between the shafts of {one} and {other}")
 
@@ -56,6 +57,22 @@ class Misfit:
             f"the {teeth} overtops the cover by {_mm(amount)}",
             f"room for a tip diameter {_mm(amount)} larger under the cover",
         )
+
+
+def part_name(train: Train, part: Seat | Hub) -> str:
+    """A gear of a train, or what stands proud on a shaft, as the shop names it."""
+    if isinstance(part, Hub):
+        return f"the nut on {shaft_name(train.layout, part.shaft)}"
+    return f"the {dict(train.seated)[part]}"
+
+
+def shaft_name(layout: Layout, shaft: int) -> str:
+    """A shaft as the shop names it."""
+    if shaft == 0:
+        return "the first driver's shaft"
+    if shaft == layout.studs + 1:
+        return "the screw shaft"
+    return "the stud" if layout.studs == 1 else f"the {ORDINALS[shaft - 1]} stud"
 
 
 def closing_misfit(banjo: Banjo, train: Train) -> Misfit:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from gearchest.optimizer.arm.closing import Posture, past_swing, postures
-from gearchest.optimizer.arm.misfit import Misfit, closing_misfit
+from gearchest.optimizer.arm.clearances import clearances
+from gearchest.optimizer.arm.closing import Posture, postures
+from gearchest.optimizer.arm.geometry import past_swing, within_slot
+from gearchest.optimizer.arm.misfit import Misfit, closing_misfit, shaft_name
 from gearchest.optimizer.arm.result import Clearance, Fit, Fits, Placement, StudPosition
 from gearchest.optimizer.arm.shop_rule import shop_rule_misfits
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, ORDINALS, Banjo, Lathe
-from gearchest.optimizer.domain.layout import Layout
+from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, Banjo, Lathe
 from gearchest.optimizer.domain.train import Train
 
 
@@ -50,22 +52,6 @@ def _misfit(reasons: list[Misfit], placement: Placement | None = None) -> Fit:
     )
 
 
-def hub_radius(banjo: Banjo, layout: Layout, shaft: int) -> float:
-    """mm; radius of what stands proud on a shaft."""
-    if shaft == 0:
-        return banjo.driver_hub / 2
-    return (banjo.screw_hub if shaft == layout.studs + 1 else banjo.stud_hub) / 2
-
-
-def shaft_name(layout: Layout, shaft: int) -> str:
-    """A shaft as the shop names it."""
-    if shaft == 0:
-        return "the first driver's shaft"
-    if shaft == layout.studs + 1:
-        return "the screw shaft"
-    return "the stud" if layout.studs == 1 else f"the {ORDINALS[shaft - 1]} stud"
-
-
 @dataclass(frozen=True)
 class _Mounted:
     """A train in one posture."""
@@ -95,31 +81,7 @@ class _Mounted:
 
     @cached_property
     def clearances(self) -> tuple[Clearance, ...]:
-        """Every clearance, tightest first."""
-        layout, centres = self.train.layout, self.posture.shafts
-        gears = dict(self.train.seated)
-        found = [
-            Clearance(
-                math.dist(centres[a.shaft], centres[b.shaft])
-                - gears[a].tip_radius
-                - gears[b].tip_radius,
-                f"the {gears[a]}",
-                f"the {gears[b]}",
-            )
-            for a, b in layout.tip_pairs
-        ]
-        found += [
-            Clearance(
-                math.dist(centres[seat.shaft], centres[shaft])
-                - gears[seat].tip_radius
-                - hub_radius(self.banjo, layout, shaft),
-                f"the {gears[seat]}",
-                f"the nut on {shaft_name(layout, shaft)}",
-                2 * hub_radius(self.banjo, layout, shaft),
-            )
-            for seat, shaft in layout.hub_pairs
-        ]
-        return tuple(sorted(found, key=lambda c: (round(c.mm, 9), c.between)))
+        return clearances(self.banjo, self.train, self.posture.shafts)
 
     @property
     def tightest(self) -> float:
@@ -127,56 +89,39 @@ class _Mounted:
 
     @property
     def fits(self) -> bool:
-        """Whether all is well; the quick questions come first."""
-        return not (
-            self._slot_misfits()
-            or self._swing_misfits()
-            or self._touching()
-            or cover_misfits(self.banjo, self.train)
-        )
+        return next(self._reasons(), None) is None
 
     @cached_property
     def misfits(self) -> list[Misfit]:
         """Why this posture will not do; [] if it fits."""
-        return [
-            *self._slot_misfits(),
-            *self._swing_misfits(),
-            *self._touching(),
-            *cover_misfits(self.banjo, self.train),
-        ]
+        return list(self._reasons())
 
-    def _slot_misfits(self) -> list[Misfit]:
-        found = []
+    def _reasons(self) -> Iterator[Misfit]:
+        """The quick questions come first."""
+        yield from self._past_slots()
+        if self.posture.arm_angle is not None:
+            past = past_swing(self.banjo, self.posture.arm_angle)
+            if past > 0.0:
+                yield Misfit.past_swing(past)
+        for clearance in self.clearances:
+            if clearance.mm < self.banjo.gap - LENGTH_TOLERANCE:
+                yield Misfit.touching(self.train, clearance, self.banjo.gap)
+        yield from cover_misfits(self.banjo, self.train)
+
+    def _past_slots(self) -> Iterator[Misfit]:
         pairs = zip(self.posture.slots, self.posture.positions, strict=True)
         for shaft, (index, position) in enumerate(pairs, start=1):
-            slot = self.banjo.slots[index]
-            for past, end in ((slot.start - position, "inner"), (position - slot.end, "outer")):
-                if past > LENGTH_TOLERANCE:
-                    stud = shaft_name(self.train.layout, shaft)
-                    found.append(Misfit.past_slot(stud, past, end, index, self.banjo))
-        return found
-
-    def _swing_misfits(self) -> list[Misfit]:
-        angle = self.posture.arm_angle
-        past = 0.0 if angle is None else past_swing(self.banjo, angle)
-        return [Misfit.past_swing(past)] if past > 0.0 else []
-
-    def _touching(self) -> list[Misfit]:
-        return [
-            Misfit.touching(clearance, self.banjo.gap)
-            for clearance in self.clearances
-            if clearance.mm < self.banjo.gap - LENGTH_TOLERANCE
-        ]
+            if not within_slot(self.banjo.slots[index], position):
+                stud = shaft_name(self.train.layout, shaft)
+                yield Misfit.past_slot(stud, position, index, self.banjo)
 
 
 def cover_misfits(banjo: Banjo, train: Train) -> list[Misfit]:
     """The gears too big for the cover, each count once."""
     limit = banjo.largest_tip_diameter
-    if limit is None:
-        return []
     over = {
         gear.teeth: 2 * gear.tip_radius - limit
         for gear in train.gears
-        if 2 * gear.tip_radius > limit + LENGTH_TOLERANCE
+        if limit is not None and not banjo.clears_cover(gear.tip_radius)
     }
     return [Misfit.over_cover(teeth, amount) for teeth, amount in sorted(over.items())]

@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import combinations, product
 
-from gearchest.optimizer.arm.closing import past_swing, postures
+from gearchest.optimizer.arm.closing import postures
+from gearchest.optimizer.arm.geometry import within_slot, within_swing
 from gearchest.optimizer.domain.gear import Chest, Gear
-from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, Banjo
+from gearchest.optimizer.domain.lathe import Banjo
 
 MOST_SPANS = 12
 """Spans tried per mesh over two studs or more; over one stud all are."""
@@ -39,12 +40,14 @@ def arm_reach(banjo: Banjo, chest: Chest) -> ArmReach:
         tried = every if studs == 1 else _thinned(every)
         for chain in product(tried, repeat=studs + 1):
             for posture in postures(banjo, chain):
-                if posture.arm_angle is None or not _in_slots(banjo, posture.slots,
-                                                              posture.positions):  # fmt: skip
+                if posture.arm_angle is None or not all(
+                    within_slot(banjo.slots[i], t)
+                    for i, t in zip(posture.slots, posture.positions, strict=True)
+                ):
                     continue
                 slots.update(posture.slots)
                 angles.append(posture.arm_angle)
-                swings = swings or past_swing(banjo, posture.arm_angle) == 0.0
+                swings = swings or within_swing(banjo, posture.arm_angle)
     extent = (min(angles), max(angles)) if angles else None
     complete = banjo.studs == 1 or len(every) <= MOST_SPANS
     return ArmReach(frozenset(slots), extent, swings, complete)
@@ -70,10 +73,3 @@ def _thinned(every: list[float]) -> list[float]:
         return every
     last = len(every) - 1
     return [every[round(i * last / (MOST_SPANS - 1))] for i in range(MOST_SPANS)]
-
-
-def _in_slots(banjo: Banjo, slots: tuple[int, ...], positions: tuple[float, ...]) -> bool:
-    return all(
-        banjo.slots[i].start - LENGTH_TOLERANCE <= t <= banjo.slots[i].end + LENGTH_TOLERANCE
-        for i, t in zip(slots, positions, strict=True)
-    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.layout import Seat
 
 
 class Fits(StrEnum):
@@ -29,19 +30,21 @@ class StudPosition:
 
 
 @dataclass(frozen=True)
+class Hub:
+    """What stands proud on a shaft - nut, washer, bush - and how far: `radius` in mm."""
+
+    shaft: int
+    radius: float
+
+
+@dataclass(frozen=True)
 class Clearance:
-    """Room in mm between two parts that must not touch (negative: they overlap). `one` is a
-    gear ("the 63"), `other` a gear or what stands proud on a shaft, then of diameter `hub`."""
+    """Room in mm between a gear's tips and another part they must not touch (negative: they
+    overlap): the gear in seat `one`, and a gear of its plane or the hub of a shaft it passes."""
 
     mm: float
-    one: str
-    other: str
-    hub: float | None = None
-
-    @property
-    def between(self) -> str:
-        """Both parts in words."""
-        return f"{self.one} and {self.other}"
+    one: Seat
+    other: Seat | Hub
 
 
 @dataclass(frozen=True)

@@ -54,6 +54,11 @@ class Banjo:
     largest_tip_diameter: float | None = None
     axis_angle: float = 90.0
 
+    def clears_cover(self, tip_radius: float) -> bool:
+        """Whether a gear of this tip radius (mm) runs under the cover."""
+        limit = self.largest_tip_diameter
+        return limit is None or 2 * tip_radius <= limit + LENGTH_TOLERANCE
+
     def slot_name(self, number: int) -> str:
         """A slot in words, `number` from 0 as in documents: people count from the first."""
         if len(self.slots) == 1:

@@ -15,7 +15,7 @@ import numpy as np
 
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.gear import Gear, Place
-from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, Lathe
+from gearchest.optimizer.domain.lathe import Lathe
 
 UNLIMITED = 1 << 14
 """Stands for "any number of copies"; no train needs more."""
@@ -73,9 +73,8 @@ def take_stock(
     for gear, count in candidates:
         copies[gear] = copies.get(gear, 0) + (UNLIMITED if count is None else count)
     gears = sorted({*owned, *copies}, key=lambda gear: gear.order)
-    limit = lathe.banjo.largest_tip_diameter if lathe.banjo else None
-    if under_cover and limit is not None:
-        gears = [g for g in gears if 2 * g.tip_radius <= limit + LENGTH_TOLERANCE]
+    if under_cover and lathe.banjo is not None:
+        gears = [gear for gear in gears if lathe.banjo.clears_cover(gear.tip_radius)]
     index = {gear: i for i, gear in enumerate(gears)}
     classes = sorted({gear.mesh_class for gear in gears})
     addable = np.array([min(copies.get(g, 0), UNLIMITED) for g in gears], dtype=np.int64)

@@ -107,15 +107,15 @@ const mounting = (() => {
     const gaps = layout.tips.map(([a, b]) => {
       const [one, other] = [seats[a], seats[b]];
       const room = apart(shafts[one.shaft], shafts[other.shaft]) - one.radius - other.radius;
-      return { room, between: `the ${one.teeth} and the ${other.teeth}`, gear: one, centre: shafts[other.shaft] };
+      return { room, between: `the ${one.teeth} and the ${other.teeth}`, gear: one, other: other.shaft };
     });
     for (const [a, shaft] of layout.hubs) {
       const gear = seats[a];
       const hub = shaft === 0 ? arm.hubs[0] : shaft === shafts.length - 1 ? arm.hubs[2] : arm.hubs[1];
       const room = apart(shafts[gear.shaft], shafts[shaft]) - gear.radius - hub;
-      gaps.push({ room, between: `the ${gear.teeth} and the nut on ${shaftName(layout, shaft)}`, gear, centre: shafts[shaft] });
+      gaps.push({ room, between: `the ${gear.teeth} and the nut on ${shaftName(layout, shaft)}`, gear, other: shaft });
     }
-    const inOrder = (a, b) => rounded(a.room) - rounded(b.room) || (a.between < b.between ? -1 : Number(a.between > b.between));
+    const inOrder = (a, b) => rounded(a.room) - rounded(b.room) || a.gear.teeth - b.gear.teeth || a.other - b.other;
     return gaps.sort(inOrder);
   };
 

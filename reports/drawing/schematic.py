@@ -13,8 +13,7 @@ from itertools import accumulate
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.layout import Layout, Seat
 from gearchest.optimizer.domain.train import Train
-
-Point = tuple[float, float]
+from gearchest.reports.drawing.labels import Point
 
 BENDS = (52.0, 44.0, 36.0, 28.0, 20.0, 12.0, 0.0)
 """Degrees by which the chain leaves the straight line, tried from the most bent."""

@@ -13,10 +13,11 @@ from fractions import Fraction
 
 from markupsafe import Markup
 
+from gearchest.optimizer.arm.geometry import in_arm
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
 from gearchest.optimizer.domain.train import Train
-from gearchest.reports.drawing.labels import Point
+from gearchest.reports.drawing.labels import Point, turned
 from gearchest.reports.drawing.svg import element, joined, run, short
 from gearchest.reports.words import numbers
 
@@ -65,8 +66,8 @@ def gear_id(teeth: int, module: Fraction) -> str:
 
 def to_page(point: Point, turn: float) -> Point:
     """From the lathe's plane (y upward, the first driver's shaft on the x axis) to the page."""
-    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    return (point[0] * c - point[1] * s, -(point[0] * s + point[1] * c))
+    x, y = turned(point, turn)
+    return x, -y
 
 
 def _symbol(ident: str, content: Markup) -> Markup:
@@ -146,7 +147,7 @@ def _arm_symbol(prefix: str, banjo: Banjo) -> Markup:
     """The arm at angle 0: limbs, slots and their centrelines, nominal in width."""
     limbs, slots = [], []
     for slot in banjo.slots:
-        (x1, y1), (x2, y2) = (in_arm(slot.angle, slot.offset, t) for t in (slot.start, slot.end))
+        (x1, y1), (x2, y2) = (in_arm(slot, t) for t in (slot.start, slot.end))
         limbs.append(f"M{run(0, 0, x1, -y1, x2, -y2)}")
         slots.append(f"M{run(x1, -y1, x2, -y2)}")
     limb, slot_line = "".join(limbs), "".join(slots)
@@ -157,13 +158,4 @@ def _arm_symbol(prefix: str, banjo: Banjo) -> Markup:
         + element("path", class_="limb-edge", d=slot_line, stroke_width=SLOT_WIDTH)
         + element("path", class_="slot", d=slot_line, stroke_width=SLOT_WIDTH - 0.9)
         + element("path", class_="axis", d=slot_line),
-    )
-
-
-def in_arm(angle: float, offset: float, position: float) -> Point:
-    """A place along a slot, y upward, the slot's direction and offset being given."""
-    b = math.radians(angle)
-    return (
-        position * math.cos(b) - offset * math.sin(b),
-        position * math.sin(b) + offset * math.cos(b),
     )

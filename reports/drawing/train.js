@@ -25,14 +25,14 @@ const drawTrain = (() => {
   const use = (name, [x, y], kind = null) => node("use", { href: `#${name}`, x, y, class: kind });
 
   // The middle of the tightest clearance.
-  const gapMiddle = ({ gear, room, centre }, shafts, page) => {
-    const [from, to] = [shafts[gear.shaft], centre];
+  const gapMiddle = ({ gear, room, other }, shafts) => {
+    const [from, to] = [shafts[gear.shaft], shafts[other]];
     const apart = Math.hypot(to[0] - from[0], to[1] - from[1]);
     const t = apart ? (gear.radius + room / 2) / apart : 0;
-    return page([0, 1].map((i) => from[i] + t * (to[i] - from[i])));
+    return [0, 1].map((i) => from[i] + t * (to[i] - from[i]));
   };
 
-  const calloutsOf = (lathe, shown, seats, shafts, page, turn) => {
+  const calloutsOf = (lathe, shown, seats, shafts, turn) => {
     const items = seats.map(({ name, teeth, shaft, radius }) => ({ caption: name, value: String(teeth), target: shafts[shaft], radius }));
     if (!lathe.arm) return items;
     const { bareLength, degrees } = figures;
@@ -43,7 +43,7 @@ const drawTrain = (() => {
       items.push({ caption: "arm", value: degrees(shown.angle), target: about(PROTRACTOR * lathe.arm.axis, shown.angle / 2, turn), radius: 0 });
     }
     if (shown.gaps.length) {
-      items.push({ caption: "clear", value: bareLength(shown.tightest, lathe.inch), target: gapMiddle(shown.gaps[0], shown.shafts, page), radius: 0 });
+      items.push({ caption: "clear", value: bareLength(shown.tightest, lathe.inch), target: gapMiddle(shown.gaps[0], shafts), radius: 0 });
     }
     return items;
   };
@@ -69,7 +69,7 @@ const drawTrain = (() => {
     const letter = Math.max((high[0] - low[0]) / 15.5, (high[1] - low[1]) / 24);
     const frame = { low, high, letter };
 
-    const placed = callouts(calloutsOf(lathe, shown, seats, shafts, page, turn), frame);
+    const placed = callouts(calloutsOf(lathe, shown, seats, shafts, turn), frame);
     const lines = shown.spans.map((span, i) => [shafts[i], shafts[i + 1], distanceText(span, lathe.inch)]);
     const closed = arm && shafts.length > 2;
     if (closed) lines.push([shafts[0], shafts.at(-1), distanceText(arm.axis, lathe.inch)]);

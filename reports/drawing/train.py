@@ -12,6 +12,8 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from gearchest.optimizer.arm.geometry import in_arm
+from gearchest.optimizer.arm.result import Clearance
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.result import Answer
@@ -27,7 +29,6 @@ from gearchest.reports.drawing.symbols import (
     arc,
     definitions,
     gear_id,
-    in_arm,
     to_page,
 )
 from gearchest.reports.words import numbers
@@ -133,15 +134,6 @@ class _Drawing:
         placement = self.answer.fit.placement
         return placement.arm_angle if self.placed and placement else None
 
-    def _hub(self, shaft: int) -> float:
-        """Radius of what stands proud on a shaft; 0 where unmeasured."""
-        if self.banjo is None:
-            return 0.0
-        if shaft == 0:
-            return self.banjo.driver_hub / 2
-        last = shaft == len(self.shafts) - 1
-        return (self.banjo.screw_hub if last else self.banjo.stud_hub) / 2
-
     def _cover_centre(self) -> Point | None:
         """Where the room under the cover is drawn: about the train's largest gear."""
         if self.banjo is None or self.banjo.largest_tip_diameter is None:
@@ -156,8 +148,7 @@ class _Drawing:
         arm = self._arm_angle()
         if self.banjo and arm is not None:
             for slot in self.banjo.slots:
-                tip = in_arm(slot.angle + arm, slot.offset, slot.end)
-                # The offset turns along with the slot.
+                tip = labels.turned(in_arm(slot, slot.end), arm)
                 discs.append((self._page(tip), LIMB_WIDTH / 2))
         return (
             (min(x - r for (x, _), r in discs), min(y - r for (_, y), r in discs)),
@@ -218,9 +209,9 @@ class _Drawing:
             middle = about(radius, placement.arm_angle / 2, self.turn)
             angle = numbers.degrees(placement.arm_angle)
             items.append(Callout("arm", angle, middle))
-        gap = self._tightest_gap()
-        if gap:
-            items.append(Callout("clear", self._length(gap[1]), gap[0]))
+        if tightest := placement.tightest:
+            room = self._length(tightest.mm)
+            items.append(Callout("clear", room, self._middle(tightest)))
         return items
 
     def _length(self, value: float) -> str:
@@ -232,20 +223,13 @@ class _Drawing:
             return self._length(value)
         return numbers.figure(value, 2).removesuffix("0").removesuffix(".0")
 
-    def _tightest_gap(self) -> tuple[Point, float] | None:
-        """The middle of the tightest clearance, and its width in mm."""
-        gears = dict(self.seats)
-        parts = [(a, b.shaft, gears[b].tip_radius) for a, b in self.train.layout.tip_pairs]
-        parts += [(a, shaft, self._hub(shaft)) for a, shaft in self.train.layout.hub_pairs]
-        gaps = []
-        for seat, shaft, radius in parts:
-            one, other = self.shafts[seat.shaft], self.shafts[shaft]
-            apart = math.dist(one, other)
-            gap = apart - gears[seat].tip_radius - radius
-            t = (gears[seat].tip_radius + gap / 2) / apart if apart else 0.0
-            middle = (one[0] + t * (other[0] - one[0]), one[1] + t * (other[1] - one[1]))
-            gaps.append((middle, gap))
-        return min(gaps, key=lambda g: round(g[1], 6)) if gaps else None
+    def _middle(self, clearance: Clearance) -> Point:
+        """The middle of a clearance."""
+        one, other = (self.shafts[part.shaft] for part in (clearance.one, clearance.other))
+        apart = math.dist(one, other)
+        tip = dict(self.seats)[clearance.one].tip_radius
+        t = (tip + clearance.mm / 2) / apart if apart else 0.0
+        return (one[0] + t * (other[0] - one[0]), one[1] + t * (other[1] - one[1]))
 
     def _distances(self, taken: tuple[Sequence[Point], ...]) -> Markup:
         """Centre lines from shaft to shaft with the distances to measure."""

@@ -10,7 +10,7 @@ from gearchest.optimizer.search.common import COMMON_TEETH
 from gearchest.optimizer.search.result import Addition, Answer, Reach
 from gearchest.reports.words import numbers
 from gearchest.reports.words.states import state
-from gearchest.reports.words.wording import gears_written, setting, teeth, turns_advice
+from gearchest.reports.words.wording import between, gears_written, setting, teeth, turns_advice
 
 SHORT_LIST = 6
 """Further trains and additions shown unless all are asked for."""
@@ -103,7 +103,7 @@ def _set_up(lathe: Lathe, title: str, answer: Answer) -> Iterator[str]:
         yield f"    {studs}, arm at {numbers.degrees(placement.arm_angle or 0.0)}"
     if placement and placement.tightest:
         room = numbers.length_pair(placement.tightest.mm, inch=inch)
-        yield f"    tightest: {room} between {placement.tightest.between}"
+        yield f"    tightest: {room} between {between(answer.train, placement.tightest)}"
     turns = numbers.figure(answer.train.ratio, 2)
     yield f"    {turns} screw turns a spindle turn: {turns_advice(lathe, answer.train)}"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.search.result import Answer
+from gearchest.reports.words import wording
 
 Json = dict[str, object]
 
@@ -38,7 +39,7 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
         "error": float(answer.error),
         "verdict": answer.verdict.value,
         "fits": answer.fit.fits.value,
-        "misfits": [str(misfit) for misfit in answer.fit.misfits],
+        "misfits": list(answer.fit.misfits),
         "meshes": train.layout.meshes,
         "studs": [
             {
@@ -51,7 +52,8 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
             for stud in (placement.studs if placement else ())
         ],
         "arm_angle_deg": placement and _near(placement.arm_angle),
-        "tightest": tightest and {"clearance_mm": _near(tightest.mm), "between": tightest.between},
+        "tightest": tightest
+        and {"clearance_mm": _near(tightest.mm), "between": wording.between(train, tightest)},
         "missing": [gear.teeth for gear in answer.missing],
         "screw_turns": float(train.ratio),
         "tooth_load": float(train.tooth_load),

@@ -130,6 +130,6 @@ def _placing(lathe: Lathe, answer: Answer, inch: bool) -> list[Line]:
     if placement.arm_angle is not None:
         found.append(Line("Arm", numbers.degrees(placement.arm_angle)))
     if placement.tightest:
-        tight = placement.tightest
-        found.append(Line("Tightest", numbers.length_pair(tight.mm, inch=inch), tight.between))
+        room = numbers.length_pair(placement.tightest.mm, inch=inch)
+        found.append(Line("Tightest", room, wording.between(answer.train, placement.tightest)))
     return found

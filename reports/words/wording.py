@@ -7,6 +7,8 @@ import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
+from gearchest.optimizer.arm.misfit import part_name
+from gearchest.optimizer.arm.result import Clearance
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
@@ -52,6 +54,11 @@ def gears_written(train: Train) -> str:
 def teeth(gears: Iterable[Gear]) -> str:
     """Tooth counts in a row: `63, 70`."""
     return ", ".join(str(gear.teeth) for gear in gears)
+
+
+def between(train: Train, clearance: Clearance) -> str:
+    """The two parts that must not touch: `the 63 and the nut on the screw shaft`."""
+    return f"{part_name(train, clearance.one)} and {part_name(train, clearance.other)}"
 
 
 def setting(lathe: Lathe, train: Train) -> str:

@@ -20,6 +20,7 @@ from hypothesis import HealthCheck, assume, event, given, settings
 from hypothesis import strategies as st
 
 from gearchest.optimizer.arm.fit_table import FitTable
+from gearchest.optimizer.arm.misfit import part_name
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fits, Placement
 from gearchest.optimizer.domain.gear import Chest, Gear
@@ -328,7 +329,7 @@ def test_a_hub_reaches_into_the_next_plane_and_no_further() -> None:
     arm = Banjo(axis_distance=100.0, slots=(Slot(30.0, 90.0),), studs=2)
     placement = fit(lathe_with(arm), DOUBLE).placement
     assert placement is not None
-    passed = {(c.one, c.other) for c in placement.clearances}
+    passed = {(part_name(DOUBLE, c.one), part_name(DOUBLE, c.other)) for c in placement.clearances}
     assert ("the 30", "the nut on the screw shaft") in passed
     assert ("the 40", "the nut on the screw shaft") not in passed
     assert ("the 45", "the nut on the first driver's shaft") not in passed

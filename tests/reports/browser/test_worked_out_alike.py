@@ -23,7 +23,7 @@ from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.drawing.train import train_svg
 from gearchest.reports.plan.whatif_data import whatif_data
-from gearchest.reports.words import numbers
+from gearchest.reports.words import numbers, wording
 
 pytestmark = pytest.mark.browser
 
@@ -93,7 +93,7 @@ def test_trains_stand_where_the_program_puts_them(visit: Any, lathe: Lathe) -> N
         assert len(found["gaps"]) == len(placement.clearances)
         if placement.tightest:
             assert found["tightest"] == pytest.approx(placement.tightest.mm, abs=NEAR)
-            assert found["gaps"][0]["between"] == placement.tightest.between
+            assert found["gaps"][0]["between"] == wording.between(train, placement.tightest)
     assert fitting > 100
     off = [fit(lathe, train).fits is Fits.YES for train in trains + turned_round]
     assert [found is not None for found in told if found is None or "seats" in found] == off
