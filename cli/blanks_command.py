@@ -138,9 +138,9 @@ def _facts(lathe: Path, teeth: Sequence[int], options: BlanksOptions) -> Facts:
 
 
 def _page(sheets: Sequence[BlankSheet], facts: Facts, files: Sequence[Sequence[str]]) -> str:
-    from gearchest.reports.blanks.sheet import blank_sheet_page
+    from gearchest.reports.blanks.sheet import blanks_sheet
 
-    return blank_sheet_page(sheets, facts, files)
+    return blanks_sheet(sheets, facts, files)
 
 
 def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOptions) -> None:

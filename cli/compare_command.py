@@ -22,7 +22,7 @@ def compare(
     Both lathes are held to the same allowances: those of the first lathe's policy.
     """
     from gearchest.reports.compare.document import compare_document
-    from gearchest.reports.compare.sheet import compare_page
+    from gearchest.reports.compare.sheet import compare_sheet
     from gearchest.reports.compare.text import compare_lines
 
     target = out or Path(f"{lathes[0].stem}-and-{lathes[1].stem}.html")
@@ -42,5 +42,5 @@ def compare(
     )
     found = compare_lathes((first, second), threads, (common_gears(first), common_gears(second)))
     document = compare_document(found)
-    page = compare_page(found, facts, document=document)
+    page = compare_sheet(found, facts, document=document)
     deliver(compare_lines(found), document, json, files={target: page}, report=target)

@@ -149,14 +149,14 @@ def _write(
     from gearchest.catalogs.making import making_tables
     from gearchest.optimizer.plan.cut_gears import cut_sheets
     from gearchest.reports.plan.document import plan_document
-    from gearchest.reports.plan.sheet import render
+    from gearchest.reports.plan.sheet import plan_sheet
     from gearchest.reports.plan.text import plan_lines
 
     document = plan_document(result)
     cuts = cut_sheets(result, making_tables())
-    page = render(
+    page = plan_sheet(
         result,
-        facts=facts,
+        facts,
         charts=options.charts,
         document=document,
         cuts=cuts,

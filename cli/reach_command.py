@@ -14,7 +14,7 @@ from gearchest.cli.targets import check_targets
 from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.reach import LISTED
 from gearchest.optimizer.search.reach import reach as reach_one
-from gearchest.reports.plan.document import reach_document
+from gearchest.reports.reach.document import reach_document
 from gearchest.reports.reach.text import reach_lines
 
 

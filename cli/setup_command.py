@@ -25,7 +25,7 @@ from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes
 from gearchest.optimizer.turning.setup import setup as work_out
 from gearchest.reports.setup.document import setup_document
-from gearchest.reports.setup.text import short_form
+from gearchest.reports.setup.text import setup_lines
 
 if TYPE_CHECKING:
     from gearchest.reports.page.shell import Facts
@@ -90,7 +90,7 @@ def setup(
             fix="give --diameter, and --form if the thread is none of the catalogs'",
         )
     sheet = {out: _sheet(found, facts)} if out and facts and found.answer else {}
-    deliver(short_form(found), setup_document(found), json, files=sheet)
+    deliver(setup_lines(found), setup_document(found), json, files=sheet)
     if out and not sheet:
         tell(f"{out} was not written: there is no train to put on a sheet.")
     if not found.in_tolerance:

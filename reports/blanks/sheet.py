@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from gearchest.optimizer.making.sheet import BlankSheet
-from gearchest.reports.blanks import dividing_view
-from gearchest.reports.blanks import view as blank_view
+from gearchest.reports.blanks import dividing_view, view
 from gearchest.reports.blanks.drawing import blank_drawing
 from gearchest.reports.blanks.gear_files import cut_gear
 from gearchest.reports.blanks.gear_template import page_window, true_size_svg
-from gearchest.reports.page import shell as page
+from gearchest.reports.page import shell
 
 
 @dataclass(frozen=True)
@@ -32,15 +31,15 @@ class GearSection:
         return f"gear-{self.sheet.blank.teeth}"
 
 
-def blank_sheet_page(
-    sheets: Sequence[BlankSheet], facts: page.Facts, files: Sequence[Sequence[str]] = ()
+def blanks_sheet(
+    sheets: Sequence[BlankSheet], facts: shell.Facts, files: Sequence[Sequence[str]] = ()
 ) -> str:
     """The HTML file; `files`: for each gear the names of the files beside it, to link to."""
     named = files or [()] * len(sheets)
     sections = [section(sheet, names) for sheet, names in zip(sheets, named, strict=True)]
     lathe = sheets[0].lathe
     counts = ", ".join(str(sheet.blank.teeth) for sheet in sheets)
-    return page.build(
+    return shell.build(
         "blanks/sheet.html.j2",
         lathe=lathe,
         facts=facts,
@@ -48,7 +47,7 @@ def blank_sheet_page(
         title=f"Gears of {counts} teeth, {lathe.name}: blank sheet",
         counts=counts,
         sections=sections,
-        blank_view=blank_view,
+        blank_view=view,
         dividing_view=dividing_view,
     )
 
@@ -65,9 +64,9 @@ def section(sheet: BlankSheet, files: Sequence[str] = ()) -> GearSection:
 
 
 def cut_gears_context(sheets: Sequence[BlankSheet]) -> dict[str, object]:
-    """What `cut_gears.html.j2` needs; the page that includes it takes `blank_sheet.css`."""
+    """What `cut_gears.html.j2` needs; the page that includes it takes `blanks/sheet.css`."""
     return {
         "cut_gears": [section(sheet) for sheet in sheets],
-        "blank_view": blank_view,
+        "blank_view": view,
         "dividing_view": dividing_view,
     }

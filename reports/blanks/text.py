@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from gearchest.optimizer.making.sheet import BlankSheet
-from gearchest.reports.blanks import dividing_view as dividing
-from gearchest.reports.blanks import view
+from gearchest.reports.blanks import dividing_view, view
 
 
 def blank_lines(sheet: BlankSheet) -> list[str]:
@@ -17,12 +16,15 @@ def blank_lines(sheet: BlankSheet) -> list[str]:
     for found in sheet.heads:
         best = found.best
         lines.append(
-            _line(found.head.name, f"{dividing.method_name(best)}: {dividing.move_text(best)}")
+            _line(
+                found.head.name,
+                f"{dividing_view.method_name(best)}: {dividing_view.move_text(best)}",
+            )
         )
         if best.gears:
-            lines.append(_line("", dividing.gearing_text(best.gears)))
-        lines.append(_line("", dividing.proof(best)))
-        lines += [_line(row.label, row.value) for row in dividing.spacing_lines(found)]
+            lines.append(_line("", dividing_view.gearing_text(best.gears)))
+        lines.append(_line("", dividing_view.proof(best)))
+        lines += [_line(row.label, row.value) for row in dividing_view.spacing_lines(found)]
     lines += [
         _line(row.how, f"{row.cut} as cut, {row.ideal} without backlash")
         for row in view.measure_rows(sheet)

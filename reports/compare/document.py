@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from gearchest.optimizer.search.compare import Comparison
-from gearchest.reports.plan.document import optional_train, want_document
-from gearchest.reports.trains.document import Json
+from gearchest.reports.trains.document import Json, optional_train, want_document
 
 
 def compare_document(found: Comparison) -> Json:

@@ -24,9 +24,8 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.reports.page.lean import lean
 from gearchest.reports.page.packing import packed
 from gearchest.reports.words import numbers
-from gearchest.reports.words.states import state
 
-BASE_STYLES = ("page/base.css", "words/states.css", "drawing/drawing.css", "page/print.css")
+BASE_STYLES = ("page/base.css", "words/verdicts.css", "drawing/drawing.css", "page/print.css")
 BASE_SCRIPTS = ("page/theme.js", "page/printing.js", "page/unpack.js", "page/exports.js")
 FIRST_SCRIPT = "page/first.js"
 """Runs in the head, before anything is painted: sets the theme and tells CSS that scripts run."""
@@ -127,14 +126,7 @@ def _environment() -> jinja2.Environment:
         keep_trailing_newline=True,
     )
     filters: dict[str, Callable[..., Any]] = {
-        "mm": numbers.millimetres,
-        "error": numbers.error,
-        "percent": numbers.percent,
-        "figure": numbers.figure,
-        "degrees": numbers.degrees,
-        "weight": numbers.weight,
         "plural": numbers.plural,
-        "state": state,
         "lean": lean,
     }
     environment.filters.update(filters)

@@ -4,10 +4,6 @@
 (() => {
   const section = document.getElementById("charts");
   const figures = JSON.parse(document.getElementById("chart-data").textContent);
-  const tokens = {
-    "#14212e": "--ink", "#475562": "--soft", "#7b8791": "--line", "#d5d6d0": "--hair",
-    "#123f70": "--exact", "#85aed6": "--tolerance", "#cfe0ef": "--off",
-  };
   const config = {
     displayModeBar: false, // no logo, no sharing, nothing to upload
     displaylogo: false,
@@ -37,7 +33,7 @@
   const onScreen = (figure) => {
     const style = getComputedStyle(document.documentElement);
     let text = JSON.stringify(figure);
-    for (const [colour, token] of Object.entries(tokens)) {
+    for (const [colour, token] of Object.entries(constants.colours)) {
       text = text.replaceAll(colour, style.getPropertyValue(token).trim());
     }
     return lettered(JSON.parse(text));

@@ -19,6 +19,12 @@ from gearchest.reports.words import numbers
 
 INK, SOFT, LINE, HAIR = "#14212e", "#475562", "#7b8791", "#d5d6d0"
 DEEP, MIDDLE, PALE = "#123f70", "#85aed6", "#cfe0ef"
+PAPER_COLOURS = {
+    INK: "--ink", SOFT: "--soft", LINE: "--line", HAIR: "--hair",
+    DEEP: "--exact", MIDDLE: "--tolerance", PALE: "--off",
+}  # fmt: skip
+"""Colours by the CSS property that holds the paper's own."""
+
 CLEAR = "rgba(0,0,0,0)"
 
 ROW_HEIGHT = 19
@@ -38,7 +44,7 @@ class Chart:
     figure: dict[str, Any]
 
 
-def charts(plan: Plan) -> list[Chart]:
+def plan_charts(plan: Plan) -> list[Chart]:
     """Every chart of a plan, in the order of the page."""
     found = [returns_by_gears(plan), returns_by_money(plan)]
     if any(states[-1].answer for states in plan.states):
@@ -56,14 +62,17 @@ def plotly_source() -> str:
 def returns_by_gears(plan: Plan) -> Chart:
     """Covered weight against the number of gears added."""
     first, last = plan.steps[0], plan.steps[-1]
-    said = (
-        f"From {numbers.weight(first.covered_weight)} of {numbers.weight(first.wanted_weight)} "
-        f"covered as it is to {numbers.weight(last.covered_weight)} with "
-        f"{numbers.plural(last.most, 'gear')} added."
-    )
+    now, wanted = numbers.weight(first.covered_weight), numbers.weight(first.wanted_weight)
+    if last.gears:
+        said = (
+            f"From {now} of {wanted} covered as it is to {numbers.weight(last.covered_weight)} "
+            f"with {numbers.plural(len(last.gears), 'gear')} added."
+        )
+    else:
+        said = f"As it is {now} of {wanted} are covered; no gear is added."
     if plan.knee is not None:
         said += f" After {numbers.plural(plan.knee, 'gear')} a further one brings little."
-    xs = [step.most for step in plan.steps]
+    xs = [len(step.gears) for step in plan.steps]
     return Chart(
         "chart-gears",
         "What each further gear brings",

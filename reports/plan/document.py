@@ -1,64 +1,13 @@
-"""Results as JSON documents: reach and plan. Every name is fixed by what others read."""
+"""A plan as a JSON document: its steps, and every want at each of them."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
-from gearchest.optimizer.search.result import Addition, Answer, Reach, WantStep
+from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.plan.why_document import gear_why, plan_why, step_why
-from gearchest.reports.trains.document import Json, train_document
-
-
-def reach_document(lathe: Lathe, found: Sequence[Reach]) -> Json:
-    """Whether pitches can be cut. Errors and allowances are fractions, lengths mm."""
-    return {
-        "kind": "reach",
-        "version": 1,
-        "lathe": lathe.name,
-        "pitches": [_reach(lathe, one) for one in found],
-    }
-
-
-def want_document(want: Want) -> Json:
-    """What every document says of a want. The gears are set for the lead."""
-    return {
-        "name": want.name,
-        "pitch_mm": want.pitch.mm,
-        "lead_mm": want.pitch.lead_mm,
-        "starts": want.pitch.starts,
-        "allowed_error": float(want.allowance.relative),
-        "allowance": want.allowance.why,
-        "use": want.use.value,
-        "left": want.left,
-    }
-
-
-def optional_train(lathe: Lathe, want: Want, answer: Answer | None) -> Json | None:
-    """A train for a want, or null where there is none."""
-    return None if answer is None else train_document(lathe, answer, want.pitch.starts)
-
-
-def _reach(lathe: Lathe, one: Reach) -> Json:
-    return {
-        **want_document(one.want),
-        "verdict": one.verdict.value,
-        "closest": optional_train(lathe, one.want, one.closest),
-        "easiest": optional_train(lathe, one.want, one.easiest),
-        "trains": [optional_train(lathe, one.want, answer) for answer in one.trains],
-        "additions": [_addition(lathe, one.want, addition) for addition in one.additions],
-        "misfit": optional_train(lathe, one.want, one.misfit),
-        "cures": list(one.cures),
-    }
-
-
-def _addition(lathe: Lathe, want: Want, addition: Addition) -> Json:
-    return {
-        "gears": [gear.teeth for gear in addition.gears],
-        "train": optional_train(lathe, want, addition.answer),
-    }
+from gearchest.reports.trains.document import Json, optional_train, want_document
 
 
 def plan_document(plan: Plan) -> Json:

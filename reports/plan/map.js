@@ -13,17 +13,19 @@
   const groups = [...table.tBodies];
   const rowOf = new Map(rows.map((row) => [row.dataset.want, row]));
   const listed = new Map(rows.map((row, i) => [row, i]));
-  const extra = table.querySelector(".what-if-column") ? 1 : 0; // the column behind the steps
-  const lastColumn = rows.length ? rows[0].cells.length - 2 : 0;
-  const lastStep = lastColumn - extra;
-  const RANK = ["exact", "in-tolerance", "does-not-fit", "off", "no-train"];
+  // Columns go by the number of their step; the one for gears ticked stands behind all steps.
+  const stepsOf = (selector) => [...table.tHead.querySelectorAll(selector)].map((head) => Number(head.dataset.step));
+  const columns = stepsOf("[data-step]");
+  const lastStep = Math.max(...stepsOf("[data-step]:not(.what-if-column)"));
   const together = table.closest(".pair") !== null; // all of a thread's trains stay open
   const state = { want: "", step: lastStep, find: "", show: "", order: "", gears: "" };
 
   // Reading the table
 
-  const verdict = (row, step) => RANK.findIndex((slug) => row.cells[step + 1].classList.contains(slug));
-  const covered = (row, step) => verdict(row, step) < 2;
+  const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`);
+  const nameOf = (row) => row.querySelector("th a").textContent;
+  const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step).classList.contains(slug));
+  const covered = (row, step) => Boolean(constants.verdicts[rank(row, step)]?.covered);
 
   // The address
 
@@ -40,7 +42,7 @@
     const given = new URLSearchParams(rest);
     state.want = rowOf.has(want) ? want : "";
     const step = Number(given.get("step") ?? lastStep);
-    state.step = Number.isInteger(step) && step >= 0 && step <= lastColumn ? step : lastStep;
+    state.step = columns.includes(step) ? step : lastStep;
     for (const name of ["find", "show", "order", "gears"]) state[name] = given.get(name) ?? "";
   };
 
@@ -66,7 +68,7 @@
   };
   const orders = {
     "": (a, b) => listed.get(a) - listed.get(b),
-    left: (a, b) => verdict(b, lastStep) - verdict(a, lastStep) || orders[""](a, b),
+    left: (a, b) => rank(b, lastStep) - rank(a, lastStep) || orders[""](a, b),
     pitch: (a, b) => b.dataset.pitch - a.dataset.pitch || orders[""](a, b),
   };
 
@@ -87,7 +89,7 @@
     // Spaces do not count: pages set narrow ones, and people leave them out.
     const bare = (text) => text.replace(/\s+/g, "").toLowerCase();
     const sought = bare(state.find);
-    for (const row of rows) row.hidden = !(bare(row.cells[0].textContent).includes(sought) && keep(row));
+    for (const row of rows) row.hidden = !(bare(row.querySelector("th").textContent).includes(sought) && keep(row));
     for (const group of groups) {
       const members = [...group.querySelectorAll("tr[data-want]")].sort(compare);
       group.append(...members);
@@ -101,7 +103,7 @@
 
   // One tab stop, arrow keys within
 
-  const links = (row) => [...row.cells].map((cell) => cell.querySelector("a"));
+  const links = (row) => [...row.querySelectorAll("a")].filter((link) => link.offsetParent);
   const visible = () => [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden);
   let stop = null;
 
@@ -148,21 +150,21 @@
   const preview = (link) => {
     const cell = link.closest("td, th");
     const row = link.closest("tr");
-    const step = cell.cellIndex - 1;
+    const { step } = cell.dataset;
     const told = (one) => one.textContent.replace(/\s+/g, " ").trim();
-    if (step < 0) return told(cell);
+    if (step === undefined) return told(cell);
     const gears = trainTitle(row.dataset.want, step);
-    return `${links(row)[0].textContent}, step ${step}: ${told(link)}${gears ? `, ${gears}` : ""}`;
+    return `${nameOf(row)}, step ${step}: ${told(link)}${gears ? `, ${gears}` : ""}`;
   };
 
   const sheets = (setup) => [...setup.querySelectorAll(".train-sheet[data-steps]")];
-  const holds = (text, step) => (text.match(/\d+/g) ?? []).includes(String(step));
-  const heads = (setup) => [...setup.querySelectorAll(".trains thead th")];
+  const holds = ({ dataset }, step) => dataset.steps.split(" ").includes(String(step));
+  const inTable = (setup, part) => [...setup.querySelectorAll(`.trains ${part}[data-steps]`)];
   const trainTitle = (want, step) => {
     const setup = setupOf(want);
-    const column = heads(setup).findIndex((head) => holds(head.textContent, step));
-    if (column >= 0) return setup.querySelector(".trains tbody tr").cells[column].textContent;
-    const sheet = sheets(setup).find(({ dataset }) => holds(dataset.steps, step));
+    const cell = inTable(setup, "td").find((one) => holds(one, step));
+    if (cell) return cell.textContent;
+    const sheet = sheets(setup).find((one) => holds(one, step));
     return sheet ? sheet.querySelector(".gears").textContent : "";
   };
 
@@ -170,11 +172,11 @@
   const showSheet = (setup) => {
     let found = false;
     for (const sheet of sheets(setup)) {
-      const here = holds(sheet.dataset.steps, state.step) || together;
+      const here = holds(sheet, state.step) || together;
       sheet.toggleAttribute("data-away", !here);
       found ||= here;
     }
-    for (const head of heads(setup)) head.classList.toggle("chosen", holds(head.textContent, state.step));
+    for (const head of inTable(setup, "th")) head.classList.toggle("chosen", holds(head, state.step));
     return found;
   };
 
@@ -204,12 +206,11 @@
   const strip = document.querySelector(".strip");
   const moveStrip = (setup, row) => {
     if (!strip) return;
-    [...strip.children].forEach((mark, step) => {
-      const cell = row.cells[step + 1];
-      const chosen = step === state.step ? " chosen" : "";
-      mark.className = RANK[verdict(row, step)] + chosen;
-      mark.textContent = cell.textContent.split("\n")[0];
-    });
+    for (const mark of strip.children) {
+      const { slug, word } = constants.verdicts[rank(row, mark.dataset.step)];
+      mark.className = Number(mark.dataset.step) === state.step ? `${slug} chosen` : slug;
+      mark.textContent = word;
+    }
     if (!setup.contains(strip)) setup.querySelector("header").after(strip);
   };
 
@@ -223,7 +224,7 @@
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");
-    row.cells[state.step + 1].classList.add("chosen");
+    cellOf(row, state.step).classList.add("chosen");
     moveStrip(setup, row);
     showTrain(setup);
     if (reveal) {
@@ -246,8 +247,8 @@
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
     event.preventDefault();
     giveStop(link);
-    const step = link.closest("td, th").cellIndex - 1;
-    choose(link.closest("tr").dataset.want, step < 0 ? lastStep : step, { reveal: true });
+    const { step = lastStep } = link.closest("td, th").dataset;
+    choose(link.closest("tr").dataset.want, Number(step), { reveal: true });
   });
   table.addEventListener("keydown", move);
   table.addEventListener("focusin", (event) => {
@@ -260,7 +261,7 @@
   });
   document.getElementById("setups").addEventListener("click", (event) => {
     const mark = event.target.closest(".strip li");
-    if (mark) choose(mark.closest(".setup").id, [...strip.children].indexOf(mark), { reveal: false });
+    if (mark) choose(mark.closest(".setup").id, Number(mark.dataset.step), { reveal: false });
   });
 
   for (const [control, name] of [[find, "find"], [show, "show"], [order, "order"]]) {
@@ -296,7 +297,7 @@
   });
   document.addEventListener("what-if", (event) => {
     if (event.detail.byHand) {
-      state.step = lastColumn;
+      state.step = Math.max(...columns);
       state.gears = event.detail.gears;
       write();
     }

@@ -9,14 +9,11 @@ const whatIf = (() => {
   const boxes = [...document.querySelectorAll(".ticks input")];
   const covers = document.getElementById("what-if-count");
   const note = document.getElementById("map-ticked");
-  const STATES = {
-    exact: ["exact", "exact"],
-    "in tolerance": ["in-tolerance", "in tolerance"],
-    "": ["no-train", "not with these"],
-    unknown: ["no-train", "none found"],
-  };
+  const marks = new Map(constants.verdicts.map((mark) => [mark.word, mark]));
+  const without = (word) => ({ slug: marks.get("no train").slug, word });
+  const markOf = (verdict) => marks.get(verdict) ?? without(sure ? "not with these" : "none found");
   const MOST_OTHERS = 4;
-  const ownStep = Number(document.querySelector("#map .what-if-column").cellIndex) - 1;
+  const ownStep = Number(document.querySelector("#map .what-if-column").dataset.step);
 
   const counted = (kinds) => {
     const counts = {};
@@ -42,14 +39,14 @@ const whatIf = (() => {
   const paintMap = () => {
     data.wants.forEach((want, i) => {
       const cell = document.querySelector(`tr[data-want="${CSS.escape(want.id)}"] .what-if-column`);
-      const [slug, word] = STATES[now[i].verdict || (sure ? "" : "unknown")];
+      const { slug, word } = markOf(now[i].verdict);
       cell.className = `what-if-column ${slug}${cell.classList.contains("chosen") ? " chosen" : ""}`;
       const off = now[i].verdict === "in tolerance" ? `\n${error(now[i].way.error, false)}` : "";
       cell.querySelector("a").textContent = word + off;
     });
   };
 
-  // The setup: the same lines as plan_view.py gives the steps
+  // The setup: the same lines as trains/view.py gives the steps
 
   const teethOf = (kinds) => kinds.map((kind) => data.kinds[kind].teeth).sort((a, b) => a - b).join(", ");
   const toAdd = ({ needs }) => needs.flatMap(([kind, count]) => Array(Math.max(0, count - data.kinds[kind].own)).fill(kind));
@@ -84,7 +81,7 @@ const whatIf = (() => {
   };
 
   const sheetOf = (want, { way, exact }) => {
-    const [slug, word] = STATES[way.exact ? "exact" : "in tolerance"];
+    const { slug, word } = markOf(way.exact ? "exact" : "in tolerance");
     const shown = details(way);
     const section = drawPlanes(data.lathe, shown);
     const title = element("h4", "", element("span", "gears", trainText(shown.stages)), " ",

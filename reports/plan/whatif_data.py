@@ -21,6 +21,7 @@ from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.whatif import Way, WhatIf
+from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT
 from gearchest.reports.drawing.symbols import gear_id
 from gearchest.reports.trains.document import Json
 from gearchest.reports.words import numbers, wording
@@ -44,6 +45,12 @@ which JSON would spell out."""
 
 DIGITS = 64
 """Counts are written in two letters, this many to the first."""
+
+
+def constants() -> Json:
+    """What `whatif_table.js` reads the table with; loads and errors are compared as coarsely
+    as the plan does."""
+    return {"first": FIRST_LETTER, "digits": DIGITS, "load": LOAD_UNIT, "error": ERROR_UNIT}
 
 
 def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:

@@ -3,10 +3,7 @@
 // The page carries a way as its head and its gears (see whatif_data.py); load, error and place
 // on the arm are worked out here.
 const whatIfTable = (() => {
-  const FIRST_LETTER = 93; // as in whatif_data.py
-  const DIGITS = 64;
-  const LOAD_UNIT = 1e-3; // N: as coarse as the plan compares loads
-  const ERROR_UNIT = 1e-9;
+  const { first: FIRST_LETTER, digits: DIGITS, load: LOAD_UNIT, error: ERROR_UNIT } = constants.ways;
   const data = {};
 
   // Where drivers and driven gears stand among the gears of a layout, stage by stage.
@@ -16,7 +13,7 @@ const whatIfTable = (() => {
   };
 
   // A way from its head and its gears: ratio, and tooth load (N for 1 N m at the leadscrew) from
-  // the screw back to the spindle, as in optimizer/train.py.
+  // the screw back to the spindle, as a Train has them.
   const wayOf = (head, setting, pairs, kinds) => {
     let over = setting.first[0] * setting.box[0];
     let under = setting.first[1] * setting.box[1];
@@ -44,7 +41,7 @@ const whatIfTable = (() => {
     return needs;
   };
 
-  // The one to set up comes first: as optimizer/whatif.py orders them.
+  // The one to set up comes first: as the plan orders them.
   const inOrder = (a, b) => {
     const before = a.coarseLoad - b.coarseLoad || a.coarseError - b.coarseError || a.fresh - b.fresh || a.kinds.length - b.kinds.length;
     if (before) return before;

@@ -12,7 +12,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.plan.result import AddedGear, Aim, Goal, Judged, Plan, Spare, Step
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.words import numbers, wording
-from gearchest.reports.words.states import State, state
+from gearchest.reports.words.verdicts import MARKS, Mark
 
 NEWTON = f"{numbers.NARROW_SPACE}N"
 
@@ -62,7 +62,7 @@ class LeftRow:
     """A thread the last step leaves uncovered: what it would take, and how near it comes."""
 
     name: str
-    state: State
+    mark: Mark
     nearest: str
     further: str
     reasons: tuple[str, ...]
@@ -173,7 +173,7 @@ def left_rows(plan: Plan) -> list[LeftRow]:
             none = "none were looked for"
         reasons = miss.answer.fit.misfits if miss.answer else ()
         rows.append(
-            LeftRow(want.name, state(miss.verdict), _nearest(miss), gears or none, tuple(reasons))
+            LeftRow(want.name, MARKS[miss.verdict], _nearest(miss), gears or none, tuple(reasons))
         )
     return rows
 

@@ -9,8 +9,8 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.search.common import COMMON_TEETH
 from gearchest.optimizer.search.result import Addition, Answer, Reach
 from gearchest.reports.words import numbers
-from gearchest.reports.words.states import state
-from gearchest.reports.words.wording import between, gears_written, setting, teeth, turns_advice
+from gearchest.reports.words.verdicts import MARKS
+from gearchest.reports.words.wording import between, gears_written, levers, teeth, turns_advice
 
 SHORT_LIST = 6
 """Further trains and additions shown unless all are asked for."""
@@ -18,7 +18,7 @@ SHORT_LIST = 6
 
 def reach_lines(lathe: Lathe, found: Reach, *, everything: bool = False) -> Iterator[str]:
     """The lines for one pitch; `everything` lists all trains there are."""
-    want, shown = found.want, state(found.verdict)
+    want, shown = found.want, MARKS[found.verdict]
     pitch = " = ".join(numbers.pitch_pair(want.pitch, inch=numbers.inch_first(lathe)))
     hand = ", left hand" if want.left else ""
     lead = "lead " if want.pitch.starts > 1 else ""
@@ -109,7 +109,7 @@ def _set_up(lathe: Lathe, title: str, answer: Answer) -> Iterator[str]:
 
 
 def _train(lathe: Lathe, answer: Answer) -> str:
-    levers = setting(lathe, answer.train)
     load = f"tooth load {numbers.figure(answer.train.tooth_load)} N per N m"
-    parts = [gears_written(answer.train), levers, numbers.error(answer.error), load]
+    settings = levers(lathe, answer.train.setting)
+    parts = [gears_written(answer.train), settings, numbers.error(answer.error), load]
     return ", ".join(part for part in parts if part)

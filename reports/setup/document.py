@@ -11,9 +11,8 @@ from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.speed import Speed
 from gearchest.optimizer.turning.wood import Blank
-from gearchest.reports.plan.document import optional_train
-from gearchest.reports.setup import view
-from gearchest.reports.trains.document import Json
+from gearchest.reports.setup import train_view
+from gearchest.reports.trains.document import Json, optional_train
 
 
 def setup_document(setup: Setup) -> Json:
@@ -113,7 +112,7 @@ def _turning(setup: Setup) -> Json | None:
         "advice": turning.advice,
         "spindle_torque_nm": turning.spindle_torque,
         "meshes": _meshes(turning.meshes),
-        "load": view.load_note(setup),
+        "load": train_view.load_note(setup),
         "easier": optional_train(setup.lathe, setup.want, easier),
         "crank": None
         if crank is None

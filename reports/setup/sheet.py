@@ -6,20 +6,19 @@ from gearchest.optimizer.turning import procedures
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.train import drawing
-from gearchest.reports.page import shell as page
-from gearchest.reports.page.shell import Facts
-from gearchest.reports.setup import view
+from gearchest.reports.page import shell
+from gearchest.reports.setup import thread_view, train_view, view
 from gearchest.reports.words import numbers
 
 
-def setup_sheet(setup: Setup, facts: Facts) -> str:
+def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
     """The sheet as one HTML file. Raises ValueError where there is no train to show."""
     answer = setup.answer
     if answer is None or setup.mounting is None or setup.turning is None:
         raise ValueError("a setup sheet needs a train")
     thread = setup.want.name
     angle = setup.mounting.arm_angle
-    return page.build(
+    return shell.build(
         "setup/sheet.html.j2",
         lathe=setup.lathe,
         facts=facts,
@@ -27,6 +26,8 @@ def setup_sheet(setup: Setup, facts: Facts) -> str:
         title=f"{thread}, {setup.lathe.name}: setup sheet",
         setup=setup,
         view=view,
+        thread_view=thread_view,
+        train_view=train_view,
         verdict=view.verdict(setup),
         drawing=drawing(setup.lathe, answer),
         planes=planes_definitions(setup.lathe, [answer.train])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.reports.setup import view
+from gearchest.reports.setup import thread_view, train_view, view
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
 
@@ -13,7 +13,7 @@ WIDTH = 34
 """Characters before the values."""
 
 
-def short_form(setup: Setup) -> Iterator[str]:
+def setup_lines(setup: Setup) -> Iterator[str]:
     """The lines to print: train, levers, loads, half-nuts, speed, sizes, cautions."""
     shown = view.verdict(setup)
     yield f"{setup.want.name} on {setup.lathe.name}: {shown.word}"
@@ -23,25 +23,27 @@ def short_form(setup: Setup) -> Iterator[str]:
     if setup.mounting is not None:
         yield ""
         for shaft in setup.mounting.shafts:
-            gears = "  ".join(f"{cell:>6}" for cell in view.shaft_cells(shaft))
-            yield f"  {shaft.name:<14} {gears}   {view.shaft_place(setup, shaft)}".rstrip()
+            gears = "  ".join(f"{cell:>6}" for cell in train_view.shaft_cells(shaft))
+            yield f"  {shaft.name:<14} {gears}   {train_view.shaft_place(setup, shaft)}".rstrip()
         yield from (f"  {lever}" for lever in setup.mounting.levers)
         yield ""
-    yield from _section("Turning", view.turning_lines(setup))
+    yield from _section("Turning", train_view.turning_lines(setup))
     if setup.turning is not None:
         yield f"  {setup.turning.advice}"
-        yield f"  {view.load_note(setup)}"
-    yield from _section("Half-nuts", view.half_nut_lines(setup))
-    yield from _section("Speed", view.speed_lines(setup))
-    yield from _section("Thread", [*view.thread_lines(setup), *view.tool_lines(setup)])
-    yield from _section("The work", view.work_lines(setup))
-    yield from _section("Infeed", view.infeed_lines(setup))
-    depths = view.passes(setup)
+        yield f"  {train_view.load_note(setup)}"
+    yield from _section("Half-nuts", train_view.half_nut_lines(setup))
+    yield from _section("Speed", train_view.speed_lines(setup))
+    yield from _section(
+        "Thread", [*thread_view.thread_lines(setup), *thread_view.tool_lines(setup)]
+    )
+    yield from _section("The work", thread_view.work_lines(setup))
+    yield from _section("Infeed", thread_view.infeed_lines(setup))
+    depths = thread_view.passes(setup)
     if depths:
         unit = view.units(setup).name
         yield f"  depths ({unit}): {' '.join(depth for depth, _ in depths)}"
-    yield from _section("Wood", view.wood_lines(setup))
-    yield from _section("Force", view.pressing_lines(setup))
+    yield from _section("Wood", thread_view.wood_lines(setup))
+    yield from _section("Force", thread_view.pressing_lines(setup))
     yield "Cautions"
     yield from (f"  {caution}" for caution in setup.cautions)
 

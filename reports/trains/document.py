@@ -1,9 +1,10 @@
-"""A train as JSON: the same object in every document."""
+"""A train and the want it cuts as JSON: the same objects in every document."""
 
 from __future__ import annotations
 
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.result import Answer
 from gearchest.reports.words import wording
 
@@ -58,6 +59,25 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
         "screw_turns": float(train.ratio),
         "tooth_load": float(train.tooth_load),
         "half_nut_step_mm": half_nut_step(train.ratio, lathe.leadscrew),
+    }
+
+
+def optional_train(lathe: Lathe, want: Want, answer: Answer | None) -> Json | None:
+    """A train for a want, or null where there is none."""
+    return None if answer is None else train_document(lathe, answer, want.pitch.starts)
+
+
+def want_document(want: Want) -> Json:
+    """What every document says of a want. The gears are set for the lead."""
+    return {
+        "name": want.name,
+        "pitch_mm": want.pitch.mm,
+        "lead_mm": want.pitch.lead_mm,
+        "starts": want.pitch.starts,
+        "allowed_error": float(want.allowance.relative),
+        "allowance": want.allowance.why,
+        "use": want.use.value,
+        "left": want.left,
     }
 
 

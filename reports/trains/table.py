@@ -13,7 +13,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.search.result import Answer, WantStep
 from gearchest.reports.words import numbers, wording
-from gearchest.reports.words.states import State, state
+from gearchest.reports.words.verdicts import MARKS, Mark
 
 NOTHING = "–"
 
@@ -33,7 +33,7 @@ class TrainTable:
 
     steps: tuple[tuple[int, ...], ...]
     trains: tuple[str, ...]
-    states: tuple[State, ...]
+    marks: tuple[Mark, ...]
     lines: tuple[TableLine, ...]
 
 
@@ -59,7 +59,7 @@ def train_table(
     return TrainTable(
         tuple(tuple(steps) for steps in steps_of.values()),
         tuple(wording.gears_written(answer.train) for answer in answers),
-        tuple(state(answer.verdict) for answer in answers),
+        tuple(MARKS[answer.verdict] for answer in answers),
         tuple(_lines(lathe, answers, lathes)),
     )
 
@@ -74,7 +74,7 @@ def _lines(lathe: Lathe, answers: list[Answer], lathes: dict[Answer, Lathe]) -> 
         return "" if value is None else numbers.bare_length(value, inch=inch, places=places)
 
     figures: list[tuple[str, Callable[[Answer], str]]] = [
-        ("Levers", lambda answer: wording.setting(lathes[answer], answer.train)),
+        ("Levers", lambda answer: wording.levers(lathes[answer], answer.train.setting)),
         ("Error", lambda answer: numbers.error(answer.error)),
         ("Tooth load, N", lambda answer: numbers.figure(answer.train.tooth_load, 0)),
         ("Screw turns", lambda answer: numbers.significant(answer.train.ratio)),

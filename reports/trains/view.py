@@ -16,7 +16,7 @@ from gearchest.reports.drawing.planes import planes_svg
 from gearchest.reports.drawing.train import train_svg
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
-from gearchest.reports.words.states import State, state
+from gearchest.reports.words.verdicts import MARKS, Mark
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class TrainSheet:
 
     steps: tuple[int, ...]
     when: str
-    state: State
+    mark: Mark
     title: str
     drawing: Markup
     planes: Markup
@@ -54,7 +54,7 @@ def train_sheet(
     return TrainSheet(
         steps,
         when,
-        state(answer.verdict),
+        MARKS[answer.verdict],
         wording.gears_written(answer.train),
         train_svg(lathe, answer, prefix=prefix),
         Markup("") if prefix else planes_svg(lathe, answer.train),
@@ -105,7 +105,7 @@ def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None)
     ]
     if exact is not None:
         found.insert(2, _without_error(exact))
-    if levers := wording.setting(lathe, train):
+    if levers := wording.levers(lathe, train.setting):
         found.insert(0, Line("Levers", levers))
     found += _placing(lathe, answer, inch)
     if answer.missing:

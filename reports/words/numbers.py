@@ -14,6 +14,9 @@ MINUS = "\u2212"
 NARROW_SPACE = "\u202f"
 Number = float | Fraction | int
 
+LEAST_ERROR, MOST_PPM = 0.5e-6, 1e-3
+"""Errors below the one are shown as less than a ppm, those from the other on in per cent."""
+
 
 def figure(value: Number, places: int = 1) -> str:
     """A number with a fixed count of decimals and a real minus sign."""
@@ -57,9 +60,9 @@ def error(value: Number) -> str:
         return "no error"
     sign = "+" if value > 0 else MINUS
     size = abs(float(value))
-    if size < 0.5e-6:
+    if size < LEAST_ERROR:
         return f"{sign}<1{NARROW_SPACE}ppm"
-    if size < 1e-3:
+    if size < MOST_PPM:
         return f"{sign}{size * 1e6:.0f}{NARROW_SPACE}ppm"
     return f"{sign}{size * 100:.2f}{NARROW_SPACE}%"
 
@@ -118,3 +121,14 @@ def length_pair(value: float, *, inch: bool, places: int = 1) -> str:
     metric = millimetres(value, places)
     imperial = f"{figure(value / 25.4, places + 2)}{NARROW_SPACE}in"
     return f"{imperial} ({metric})" if inch else f"{metric} ({imperial})"
+
+
+def constants() -> dict[str, object]:
+    """What `figures.js` writes numbers with."""
+    return {
+        "minus": MINUS,
+        "space": NARROW_SPACE,
+        "inch": float(MM_PER_INCH),
+        "least": LEAST_ERROR,
+        "ppm": MOST_PPM,
+    }

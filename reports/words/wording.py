@@ -11,7 +11,7 @@ from gearchest.optimizer.arm.misfit import part_name
 from gearchest.optimizer.arm.result import Clearance
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.pitch import format_fraction
+from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Allowance
@@ -31,8 +31,13 @@ CAUTIONS = (
 """Common practice in the trade, no source."""
 
 
-def anchor(name: str, taken: set[str]) -> str:
-    """A stable id made from a name; names that would collide or lose something get a hash."""
+def anchors(names: Iterable[str]) -> list[str]:
+    """Stable ids made from names; those that would collide or lose something get a hash."""
+    taken: set[str] = set()
+    return [_anchor(name, taken) for name in names]
+
+
+def _anchor(name: str, taken: set[str]) -> str:
     slug = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
     plain = re.fullmatch(r"[a-z0-9 -]+", name.lower()) is not None
     ident = f"w-{slug}"
@@ -40,6 +45,14 @@ def anchor(name: str, taken: set[str]) -> str:
         ident = f"w-{slug}-{hashlib.sha256(name.encode()).hexdigest()[:6]}".replace("--", "-")
     taken.add(ident)
     return ident
+
+
+def pitch_written(pitch: Pitch, *, inch: bool) -> tuple[str, str]:
+    """A pitch in the lathe's unit and in the other; starts are told."""
+    first, second = numbers.pitch_pair(pitch, inch=inch)
+    if pitch.starts > 1:
+        first = f"lead {first}, {pitch.starts} starts"
+    return first, second
 
 
 def gears_written(train: Train) -> str:
@@ -59,11 +72,6 @@ def teeth(gears: Iterable[Gear]) -> str:
 def between(train: Train, clearance: Clearance) -> str:
     """The two parts that must not touch: `the 63 and the nut on the screw shaft`."""
     return f"{part_name(train, clearance.one)} and {part_name(train, clearance.other)}"
-
-
-def setting(lathe: Lathe, train: Train) -> str:
-    """Lever positions that go with a train; empty where there is nothing to set."""
-    return levers(lathe, train.setting)
 
 
 def levers(lathe: Lathe, setting: Setting) -> str:

@@ -1,6 +1,6 @@
 """Lathes, plans and trains for the report's tests, worked out by plain exhaustive search.
 
-Class-typical figures, no maker's. `python tests/reports/report_samples.py FOLDER` writes
+Class-typical figures, no maker's. `python tests/support/report_samples.py FOLDER` writes
 the sample pages, to be looked at.
 """
 
@@ -193,7 +193,7 @@ def answers(lathe: Lathe, want: Want) -> tuple[Answer, ...]:
 
 
 def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
-    """The train to set up from these gears, as the contract says."""
+    """The train to set up from these gears."""
     stock = Counter(teeth)
     found = [a for a in answers(lathe, want) if not Counter(g.teeth for g in a.train.gears) - stock]
     covering = [a for a in found if a.verdict.covered]
@@ -300,29 +300,24 @@ def main(folder: str) -> None:
     from pathlib import Path
 
     from gearchest.optimizer.search.compare import compare
-    from gearchest.reports.compare import sheet as compare_page
     from gearchest.reports.compare.document import compare_document
-    from gearchest.reports.page import shell as page
-    from gearchest.reports.plan import sheet as plan_page
+    from gearchest.reports.compare.sheet import compare_sheet
+    from gearchest.reports.page.shell import Facts
+    from gearchest.reports.plan.sheet import plan_sheet
 
-    facts = page.Facts(
-        "0.1.0", (("lathe.toml", "0" * 64), ("wants.toml", "1" * 64)), (("--most", "4"),)
-    )
+    inputs = (("lathe.toml", "0" * 64), ("wants.toml", "1" * 64))
+    facts = Facts("0.1.0", inputs, (("--most", "4"),), date="2026-01-31")
     out = Path(folder)
     out.mkdir(parents=True, exist_ok=True)
     pages = {
-        "plan": plan_page.render(
-            plan(), facts=facts, date="2026-01-31", what_if=ticked_table(plan())
-        ),
-        "plan-bare": plan_page.render(
-            plan("</script><b>x", measured=False), facts=facts, charts=False
-        ),
+        "plan": plan_sheet(plan(), facts, what_if=ticked_table(plan())),
+        "plan-bare": plan_sheet(plan("</script><b>x", measured=False), facts, charts=False),
     }
     mini, metric = mini_lathe(), mini_lathe(name="The same on a 1.5 mm screw", leadscrew=mm("1.5"))
     offers = [(mini.making.gear(teeth), None) for teeth in (21, 63, 70, 127)]
     both = compare((mini, metric), wants(), (offers, offers))
     document = compare_document(both)
-    pages["compare"] = compare_page.compare_page(both, facts, document=document)
+    pages["compare"] = compare_sheet(both, facts, document=document)
     (out / "compare.json").write_text(json.dumps(document), encoding="utf-8")
     for name, text in pages.items():
         (out / f"{name}.html").write_text(text, encoding="utf-8")

@@ -18,7 +18,7 @@ from gearchest.optimizer.domain.pitch import tpi
 from gearchest.optimizer.making.sheet import Wish, blank_sheet
 from gearchest.reports.blanks.document import blanks_document
 from gearchest.reports.blanks.gear_files import file_stem, gear_files
-from gearchest.reports.blanks.sheet import blank_sheet_page, cut_gears_context
+from gearchest.reports.blanks.sheet import blanks_sheet, cut_gears_context
 from gearchest.reports.blanks.text import blank_lines
 from gearchest.reports.page.shell import Facts, _environment
 
@@ -36,7 +36,7 @@ def sheet(teeth, machine=None, **wish):
 
 
 def page(*sheets, files=()):
-    return blank_sheet_page(sheets, Facts(version="0"), files)
+    return blanks_sheet(sheets, Facts(version="0"), files)
 
 
 def test_the_sheet_says_what_to_turn_cut_divide_and_measure():

@@ -73,19 +73,20 @@ def _setup_sheet() -> str:
 
 def _blank_sheet() -> str:
     """An easy gear and one that no plain indexing divides."""
-    from gearchest.reports.blanks.sheet import blank_sheet_page
+    from gearchest.reports.blanks.sheet import blanks_sheet
     from gearchest.reports.page.shell import Facts
 
-    return blank_sheet_page(_cuts(), Facts("0.1.0"), ())
+    return blanks_sheet(_cuts(), Facts("0.1.0"), ())
 
 
 def _plan_with_cuts() -> str:
     """A plan that says how to make two of its gears."""
     import report_samples
 
-    from gearchest.reports.plan import sheet as plan_page
+    from gearchest.reports.page.shell import Facts
+    from gearchest.reports.plan.sheet import plan_sheet
 
-    return plan_page.render(report_samples.plan(), charts=False, cuts=_cuts())
+    return plan_sheet(report_samples.plan(), Facts("0.1.0"), charts=False, cuts=_cuts())
 
 
 def _cuts() -> list[Any]:

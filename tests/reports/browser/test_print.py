@@ -108,13 +108,14 @@ def long_map(pages: dict[str, Path]) -> Path:
     from report_samples import plan
 
     from gearchest.optimizer.plan.result import Plan
-    from gearchest.reports.plan import sheet as plan_page
+    from gearchest.reports.page.shell import Facts
+    from gearchest.reports.plan.sheet import plan_sheet
 
     short = plan()
     more = [replace(want, name=name) for want, name in zip(short.wants * COPIES, LONG, strict=True)]
     long = Plan(short.lathe, tuple(more), short.steps, short.states * COPIES)
     path = pages["plan"].with_name("plan-long.html")
-    path.write_text(plan_page.render(long, charts=False), encoding="utf-8")
+    path.write_text(plan_sheet(long, Facts(), charts=False), encoding="utf-8")
     pages["plan-long"] = path
     return path
 

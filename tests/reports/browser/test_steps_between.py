@@ -10,8 +10,9 @@ import pytest
 import report_samples as samples
 from pypdf import PdfReader
 
-from gearchest.reports.plan import sheet as plan_page
-from gearchest.reports.plan.view import setups
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.plan.setups_view import thread_sheets
+from gearchest.reports.plan.sheet import plan_sheet
 from gearchest.reports.words import wording
 
 pytestmark = pytest.mark.browser
@@ -28,7 +29,7 @@ def between() -> list[tuple[str, int, str]]:
     """(id of a want, step, train) of every sheet that comes packed."""
     return [
         (one.ident, step, sheet.title)
-        for one in setups(samples.plan())
+        for one in thread_sheets(samples.plan())
         for sheet in one.more
         for step in sheet.steps
     ]
@@ -38,7 +39,7 @@ def test_every_step_shows_its_train(visit: Any) -> None:
     """All threads at all steps, one after another in one page."""
     plan = samples.plan()
     page, heard = visit("plan")
-    for one, states in zip(setups(plan), plan.states, strict=True):
+    for one, states in zip(thread_sheets(plan), plan.states, strict=True):
         for step, state in enumerate(states):
             cell = page.locator(f"#map tr[data-want={one.ident}] td").nth(step)
             cell.locator("a").dispatch_event("click")
@@ -65,8 +66,8 @@ def test_a_drawing_that_stands_in_another_setup_is_brought_along(
     """Threads of one pitch share drawings; the later of two is opened first, at every step."""
     plan = samples.twice(samples.plan())
     path = tmp_path / "twice.html"
-    path.write_text(plan_page.render(plan, charts=False), encoding="utf-8")
-    later = setups(plan)[len(plan.wants) // 2 :]
+    path.write_text(plan_sheet(plan, Facts(), charts=False), encoding="utf-8")
+    later = thread_sheets(plan)[len(plan.wants) // 2 :]
     context = browser.new_context()
     page = context.new_page()
     page.goto(path.as_uri())

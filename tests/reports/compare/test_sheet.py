@@ -13,7 +13,7 @@ import report_samples as samples
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.compare import Comparison, compare
 from gearchest.reports.compare.document import compare_document
-from gearchest.reports.compare.sheet import compare_page
+from gearchest.reports.compare.sheet import compare_sheet
 from gearchest.reports.compare.text import compare_lines
 from gearchest.reports.page.shell import Facts
 from gearchest.reports.words import numbers
@@ -32,7 +32,7 @@ def found() -> Comparison:
 
 @pytest.fixture(scope="module")
 def page(found: Comparison) -> str:
-    return compare_page(found, FACTS, document=compare_document(found))
+    return compare_sheet(found, FACTS, document=compare_document(found))
 
 
 def table(page: str, ident: str) -> str:
@@ -51,7 +51,7 @@ def test_the_sample_shows_every_kind_of_want(found: Comparison) -> None:
 
 
 def test_same_input_same_bytes(found: Comparison, page: str) -> None:
-    assert compare_page(replace(found), FACTS, document=compare_document(found)) == page
+    assert compare_sheet(replace(found), FACTS, document=compare_document(found)) == page
 
 
 def test_the_map_has_two_columns_a_want(found: Comparison, page: str) -> None:
@@ -61,7 +61,7 @@ def test_the_map_has_two_columns_a_want(found: Comparison, page: str) -> None:
     pairs = sorted(
         zip(found.wants, found.states, strict=True), key=lambda one: series.index(one[0].series)
     )
-    told = re.findall(r'<td class="[^"]+"><a[^>]*>([^<\n]*)', drawn)
+    told = re.findall(r'<td class="[^"]+" data-step="\d+"><a[^>]*>([^<\n]*)', drawn)
     assert told == [state.verdict.value for _, pair in pairs for state in pair]
     assert drawn.count('scope="row"') == len(found.wants)
     assert drawn.count('scope="col"') == 3
@@ -75,7 +75,9 @@ def test_lathes_of_one_name_are_told_apart(page: str) -> None:
 
 
 def test_every_cell_opens_its_wants_setups(found: Comparison, page: str) -> None:
-    targets = re.findall(r'<td class="[^"]+"><a href="#([^"]+)">', table(page, "map"))
+    targets = re.findall(
+        r'<td class="[^"]+" data-step="\d+"><a href="#([^"]+)">', table(page, "map")
+    )
     assert len(targets) == 2 * len(found.wants)
     assert len(set(targets)) == len(found.wants)
     for ident in set(targets):
@@ -135,7 +137,7 @@ def _better(one: Fraction | float, other: Fraction | float) -> str:
 def test_user_text_is_escaped(found: Comparison) -> None:
     markup = "</script><b>x"
     bad = replace(found, lathes=(replace(MINI, name=markup), found.lathes[1]))
-    text = compare_page(bad, FACTS, document=compare_document(bad))
+    text = compare_sheet(bad, FACTS, document=compare_document(bad))
     assert "<b>x" not in text
     assert "<b>stand screw" not in text
     assert "&lt;/script&gt;&lt;b&gt;x" in text
@@ -155,7 +157,7 @@ def test_terminal_and_document_agree(found: Comparison) -> None:
 
 def test_nothing_to_level_is_said() -> None:
     same = compare((MINI, MINI), samples.wants()[:3])
-    text = compare_page(same, FACTS)
+    text = compare_sheet(same, FACTS)
     alone = text[text.index('<section id="alone"') : text.index('<section id="both"')]
     assert alone.count("Nothing.") == 2
     assert "No gear to add would serve both lathes." in text

@@ -50,9 +50,9 @@ def test_sheets_keep_their_elements_attributes_and_words() -> None:
     import report_samples as samples
 
     from gearchest.reports.page.shell import part
-    from gearchest.reports.plan import view as plan_view
+    from gearchest.reports.plan.setups_view import thread_sheets
 
-    for one in plan_view.setups(samples.plan()):
+    for one in thread_sheets(samples.plan()):
         for sheet in (*one.sheets, *one.more):
             full = part("trains/sheet.html.j2", sheet=sheet)
             assert Heard(lean(full)).parts == Heard(full).parts

@@ -11,8 +11,9 @@ import pytest
 import report_samples as samples
 
 from gearchest.optimizer.domain.want import Allowance
+from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan import charts
-from gearchest.reports.plan.sheet import render
+from gearchest.reports.plan.sheet import plan_sheet
 
 PLAN = samples.plan()
 LAST = [(w, s[-1].answer) for w, s in zip(PLAN.wants, PLAN.states, strict=True) if s[-1].answer]
@@ -53,7 +54,7 @@ def test_where_no_error_is_allowed_every_error_stands_at_the_edge() -> None:
     wanted = [math.copysign(1.6, answer.error) if answer.error else 0 for _, answer in LAST]
     assert shares == wanted
     assert {-1.6, 0, 1.6} == set(wanted)
-    assert "none is allowed" in render(plan)
+    assert "none is allowed" in plan_sheet(plan, Facts())
 
 
 def test_loads_and_turns_are_the_trains() -> None:
@@ -71,18 +72,18 @@ def test_loads_and_turns_are_the_trains() -> None:
 def test_a_want_named_with_markup_stays_text() -> None:
     names = charts.loads(PLAN).figure["data"][1]["y"]
     assert "&lt;/script&gt;&lt;b&gt;stand screw&lt;/b&gt;" in names
-    page = render(PLAN)
+    page = plan_sheet(PLAN, Facts())
     assert "<b>stand screw" not in page
 
 
 def test_figures_carry_no_template_and_stay_small() -> None:
-    for chart in charts.charts(PLAN):
+    for chart in charts.plan_charts(PLAN):
         assert "template" not in chart.figure["layout"]
         assert len(json.dumps(chart.figure)) < 6000 + 200 * len(PLAN.wants)
 
 
 def test_neither_logo_nor_cloud() -> None:
-    page = render(PLAN)
+    page = plan_sheet(PLAN, Facts())
     own = page[: page.index('id="plotly-source"')]
     assert "displayModeBar: false" in own
     assert "displaylogo: false" in own

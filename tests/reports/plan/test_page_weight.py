@@ -18,8 +18,9 @@ from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.whatif import extra_gears, named_sets, what_if
-from gearchest.reports.plan import sheet as plan_page
+from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan.document import plan_document
+from gearchest.reports.plan.sheet import plan_sheet
 
 MOST = 1_000_000
 """Bytes of a page for a hundred wants and six steps, all of it but the charts."""
@@ -53,8 +54,9 @@ def large(tmp_path_factory: pytest.TempPathFactory) -> Plan:
 
 def rendered(plan: Plan, *, charts: bool) -> str:
     """The page with everything a command can put into it."""
-    return plan_page.render(
+    return plan_sheet(
         plan,
+        Facts(),
         charts=charts,
         document=plan_document(plan),
         what_if=what_if(plan.lathe, plan.wants, extra_gears(plan), named_sets(plan)),

@@ -18,18 +18,19 @@ from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.page.shell import Facts, json_block
-from gearchest.reports.plan import view as plan_view
-from gearchest.reports.plan.charts import charts
-from gearchest.reports.plan.sheet import render
+from gearchest.reports.plan import setups_view, view
+from gearchest.reports.plan.charts import plan_charts
+from gearchest.reports.plan.setups_view import thread_sheets
+from gearchest.reports.plan.sheet import plan_sheet
 from gearchest.reports.words import numbers, wording
-from gearchest.reports.words.states import STATES
+from gearchest.reports.words.verdicts import MARKS
 
 FACTS = Facts("9.9", (("lathe.toml", "ab" * 32),), (("--most", "4"),))
 
 
 @pytest.fixture(scope="module")
 def page() -> str:
-    return render(samples.plan(), facts=FACTS, charts=False)
+    return plan_sheet(samples.plan(), FACTS, charts=False)
 
 
 @pytest.fixture(scope="module")
@@ -39,13 +40,13 @@ def text(page: str) -> str:
 
 def test_same_input_same_bytes(page: str) -> None:
     again = replace(samples.plan())
-    assert render(again, facts=FACTS, charts=False) == page
+    assert plan_sheet(again, FACTS, charts=False) == page
     assert "2031-02-03" not in page
-    assert "2031-02-03" in render(again, facts=FACTS, charts=False, date="2031-02-03")
+    assert "2031-02-03" in plan_sheet(again, replace(FACTS, date="2031-02-03"), charts=False)
 
 
 def test_every_inline_script_is_allowed_by_its_hash_and_nothing_else() -> None:
-    text = render(samples.plan(), facts=FACTS)
+    text = plan_sheet(samples.plan(), FACTS)
     policy = re.search(r'Content-Security-Policy" content="([^"]+)"', text)
     assert policy
     assert "connect-src &#39;none&#39;" in policy[1]
@@ -57,7 +58,7 @@ def test_every_inline_script_is_allowed_by_its_hash_and_nothing_else() -> None:
 
 
 def test_plotly_comes_once_after_the_content_and_only_with_charts(page: str) -> None:
-    text = render(samples.plan(), facts=FACTS)
+    text = plan_sheet(samples.plan(), FACTS)
     assert samples.unpacked(text, "plotly-source").count("plotly.js v") == 1
     assert text.index('id="plotly-source"') > text.rindex("<script>")
     assert "plotly.js v" not in text
@@ -66,7 +67,7 @@ def test_plotly_comes_once_after_the_content_and_only_with_charts(page: str) -> 
 
 
 def test_user_text_is_escaped(page: str) -> None:
-    text = render(samples.plan("</script><b>x", measured=False), facts=FACTS, charts=False)
+    text = plan_sheet(samples.plan("</script><b>x", measured=False), FACTS, charts=False)
     assert "<b>x" not in text
     assert "&lt;/script&gt;&lt;b&gt;x" in text
     assert "<b>stand screw" not in page
@@ -81,7 +82,7 @@ def test_data_blocks_cannot_end_their_script() -> None:
 def test_every_want_and_step_has_its_verdict_in_words(text: str) -> None:
     plan = samples.plan()
     table = text[text.index('<table id="map">') : text.index("</table>")]
-    told = re.findall(r'<td class="[^"]+"><a [^>]*>([^<\n]*)', table)
+    told = re.findall(r'<td class="[^"]+" data-step="\d+"><a [^>]*>([^<\n]*)', table)
     wanted = [state.verdict.value for group in _grouped(plan) for state in group]
     assert told == wanted
     assert table.count('scope="row"') == len(plan.wants)
@@ -108,18 +109,18 @@ def test_links_lead_somewhere_and_ids_are_unique(text: str) -> None:
 
 
 def test_ids_come_from_names_alone() -> None:
-    taken: set[str] = set()
-    first = wording.anchor("M6", taken)
+    first, same, inch = wording.anchors(["M6", "m6", "1/4-20"])
     assert first == "w-m6"
-    assert wording.anchor("m6", taken) not in ("w-m6", "")
-    assert wording.anchor("1/4-20", set()) == wording.anchor("1/4-20", {"w-other"})
-    assert wording.anchor("1/4 20", set()) != wording.anchor("1-4-20", set())
+    assert same not in ("w-m6", "")
+    assert wording.anchors(["other", "1/4-20"]) == ["w-other", inch]
+    spaced, dashed = wording.anchors(["1/4 20", "1-4-20"])
+    assert spaced != dashed
 
 
 def test_a_verdict_has_its_symbol_and_its_lightness_by_its_class() -> None:
     """The word is text; the style sheet puts the symbol before it."""
-    css = (files("gearchest.reports") / "words" / "states.css").read_text(encoding="utf-8")
-    for one in STATES.values():
+    css = (files("gearchest.reports") / "words" / "verdicts.css").read_text(encoding="utf-8")
+    for one in MARKS.values():
         assert re.search(rf'\.{one.slug} {{[^}}]*--fill:[^}}]*--sym: "{one.symbol}"', css), one.word
 
 
@@ -134,7 +135,7 @@ def test_a_browser_finds_the_first_setup_open_at_the_last_step(text: str) -> Non
 
 
 def setup_of(text: str, want: str) -> str:
-    ident = wording.anchor(want, set())
+    ident = wording.anchors([want])[0]
     start = text.index(f'id="{ident}"', text.index('<section id="setups"'))
     return text[start : text.index("</article>", start)]
 
@@ -157,7 +158,7 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
     packed = 0
     for want, states in zip(plan.wants, plan.states, strict=True):
         shown = sheets(setup_of(text, want.name))
-        held = sheets(samples.quoted(more.get(wording.anchor(want.name, set()), "")))
+        held = sheets(samples.quoted(more.get(wording.anchors([want.name])[0], "")))
         assert not {*shown} & {*held}
         assert len(states) - 1 not in held
         assert 0 not in held or states[0].verdict is Verdict.OFF
@@ -177,10 +178,10 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
 def test_with_too_much_to_draw_only_the_last_step_stays_in_the_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(plan_view, "MOST_DRAWN", 0)
+    monkeypatch.setattr(setups_view, "MOST_DRAWN", 0)
     plan = samples.plan()
     last = len(plan.steps) - 1
-    for made, states in zip(plan_view.setups(plan), plan.states, strict=True):
+    for made, states in zip(thread_sheets(plan), plan.states, strict=True):
         assert all(last in sheet.steps for sheet in made.sheets)
         told = sorted(step for sheet in made.sheets + made.more for step in sheet.steps)
         assert told == [k for k, state in enumerate(states) if state.answer]
@@ -262,10 +263,10 @@ def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) ->
 def test_the_hand_is_said_where_it_is_left() -> None:
     plan = samples.plan()
     lefts = replace(plan, wants=tuple(replace(want, left=True) for want in plan.wants))
-    rows = [row for group in plan_view.map_groups(lefts) for row in group.rows]
+    rows = [row for group in view.map_groups(lefts) for row in group.rows]
     assert all("left hand" in row.pitch for row in rows)
-    assert all("left hand" in made.other_pitch for made in plan_view.setups(lefts))
-    assert "left hand" not in render(plan, charts=False)
+    assert all("left hand" in made.other_pitch for made in thread_sheets(lefts))
+    assert "left hand" not in plan_sheet(plan, FACTS, charts=False)
 
 
 def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
@@ -276,11 +277,11 @@ def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
         tuple(replace(step, lathe="The other") for step in steps) for steps in plan.states
     )
     shared = replace(plan, also=other, states=states)
-    text = samples.quoted(render(shared, charts=False))
+    text = samples.quoted(plan_sheet(shared, FACTS, charts=False))
     assert "on The other" in text
     assert 'href="#b-arm"' in text
     assert set(re.findall(r'href="#([^"]+)"', text)) <= set(re.findall(r'\bid="([^"]+)"', text))
-    for made, steps in zip(plan_view.setups(shared), states, strict=True):
+    for made, steps in zip(thread_sheets(shared), states, strict=True):
         for sheet in made.sheets:
             answer = steps[sheet.steps[0]].answer
             assert answer
@@ -292,7 +293,7 @@ def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
 def test_where_no_gears_may_be_added_none_are_said_to_be_wanting() -> None:
     plan = samples.plan()
     first = tuple(steps[:1] for steps in plan.states)
-    text = render(replace(plan, steps=plan.steps[:1], states=first), charts=False)
+    text = plan_sheet(replace(plan, steps=plan.steps[:1], states=first), FACTS, charts=False)
     assert "No gears to add were looked for" in text
     assert "stay out of reach" not in text
 
@@ -303,7 +304,7 @@ def test_unproven_steps_say_so(page: str) -> None:
 
 
 def test_an_unmeasured_arm_is_said() -> None:
-    text = render(samples.plan("x", measured=False), facts=FACTS, charts=False)
+    text = plan_sheet(samples.plan("x", measured=False), FACTS, charts=False)
     assert "Fit is unchecked" in text
     assert "the arm is unmeasured, so fit is unchecked" in text
 
@@ -314,7 +315,7 @@ def test_the_cautions_of_the_trade_are_there(page: str) -> None:
 
 
 def test_charts_have_fixed_places_and_words() -> None:
-    drawn = charts(samples.plan())
+    drawn = plan_charts(samples.plan())
     assert [chart.ident for chart in drawn] == [
         "chart-gears", "chart-money", "chart-errors", "chart-loads", "chart-turns",
     ]  # fmt: skip

@@ -20,9 +20,10 @@ from gearchest.optimizer.plan.cut_gears import cut_sheets
 from gearchest.optimizer.plan.result import AddedGear, Further, Goal, Judged, Plan, RunnerUp, Spare
 from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.reports.page.packing import packed, packed_json
+from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan import why_view
 from gearchest.reports.plan.document import plan_document
-from gearchest.reports.plan.sheet import render
+from gearchest.reports.plan.sheet import plan_sheet
 from gearchest.reports.plan.tables import coverage_csv, coverage_frame
 
 
@@ -107,12 +108,12 @@ def test_what_is_left_names_the_nearest_and_the_gears_it_takes(plan: Plan) -> No
     rows = {row.name: row for row in why_view.left_rows(plan)}
     assert list(rows) == ["4 BA"]
     beyond = rows[plan.unreachable[0][0]]
-    assert beyond.state.word == "does not fit"
+    assert beyond.mark.word == "does not fit"
     assert beyond.further == "37, 91"
 
 
 def test_the_page_shows_it_all(plan: Plan) -> None:
-    page = samples.quoted(render(plan, charts=False))
+    page = samples.quoted(plan_sheet(plan, Facts(), charts=False))
     for words in ("with 63: M5, M8", "95: weight 8, 1 less", "without 21 of an earlier step"):
         assert words in page
     for table in ("buying", "order", "proof", "left", "map"):
@@ -150,7 +151,7 @@ def test_the_table_has_a_row_for_each_thread_and_step() -> None:
 
 
 def test_packed_texts_unpack_to_themselves() -> None:
-    page = render(samples.plan(), charts=False, document={"name": "</script>é"})
+    page = plan_sheet(samples.plan(), Facts(), charts=False, document={"name": "</script>é"})
     blocks = dict(
         re.findall(r'<script type="application/json" id="([^"]+)">"([^"]*)"</script>', page)
     )
@@ -165,9 +166,9 @@ def test_packed_texts_unpack_to_themselves() -> None:
 
 def test_gears_to_be_cut_come_with_their_sheets() -> None:
     plan = samples.plan()
-    page = render(plan, charts=False, cuts=cut_sheets(plan, making_tables()))
+    page = plan_sheet(plan, Facts(), charts=False, cuts=cut_sheets(plan, making_tables()))
     assert 'id="gear-127"' in page
     assert 'id="gear-63"' not in page
-    assert 'id="cut-gears"' not in render(plan, charts=False)
+    assert 'id="cut-gears"' not in plan_sheet(plan, Facts(), charts=False)
     ids = re.findall(r'\bid="([^"]+)"', page)
     assert len(ids) == len(set(ids))

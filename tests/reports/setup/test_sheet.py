@@ -23,10 +23,10 @@ from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.reports.page.shell import Facts
-from gearchest.reports.setup import view
+from gearchest.reports.setup import thread_view, train_view
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.sheet import setup_sheet
-from gearchest.reports.setup.text import short_form
+from gearchest.reports.setup.text import setup_lines
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 REPAIR, AMERICAN, MINI = "instrument-repair", "american-12", "mini-7-metric"
@@ -138,15 +138,15 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
     found = ALL[name]()
     text = words(found)
     lines = [
-        *view.thread_lines(found),
-        *view.tool_lines(found),
-        *view.turning_lines(found),
-        *view.half_nut_lines(found),
-        *view.speed_lines(found),
-        *view.work_lines(found),
-        *view.infeed_lines(found),
-        *view.wood_lines(found),
-        *view.pressing_lines(found),
+        *thread_view.thread_lines(found),
+        *thread_view.tool_lines(found),
+        *train_view.turning_lines(found),
+        *train_view.half_nut_lines(found),
+        *train_view.speed_lines(found),
+        *thread_view.work_lines(found),
+        *thread_view.infeed_lines(found),
+        *thread_view.wood_lines(found),
+        *thread_view.pressing_lines(found),
     ]
     for line in lines:
         for part in (line.label, line.value, line.note):
@@ -154,7 +154,7 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
     for caution in found.cautions:
         assert caution.topic in text
         assert caution.text[1:] in text
-    for depth, slide in view.passes(found):
+    for depth, slide in thread_view.passes(found):
         assert f"{depth} {slide}".strip() in text
     assert "None" not in text.replace("None of the", "")
 
@@ -169,40 +169,40 @@ def test_shafts_and_stud_positions_stand_on_the_sheet() -> None:
 
 
 def test_weakest_mesh_is_named() -> None:
-    note = view.load_note(bolt())
+    note = train_view.load_note(bolt())
     assert note.startswith("Weakest: 50/65")
-    rows = view.mesh_rows(bolt())
+    rows = train_view.mesh_rows(bolt())
     assert [row.pair for row in rows if row.weakest] == ["50/65"]
 
 
 def test_overload_is_loud() -> None:
     found = worm()
-    assert "OVERLOADED" in view.load_note(found)
-    assert any(row.over for row in view.mesh_rows(found))
+    assert "OVERLOADED" in train_view.load_note(found)
+    assert any(row.over for row in train_view.mesh_rows(found))
 
 
 def test_cranked_sheet_shows_both_ways_round() -> None:
     found = cranked()
-    assert all(row.backward for row in view.mesh_rows(found))
+    assert all(row.backward for row in train_view.mesh_rows(found))
     text = words(found)
     assert "Screw drives" in text
     assert "Crank length" in text
     assert "whole number" not in text
     assert "wind the screw back" in text
-    assert not any(row.backward for row in view.mesh_rows(bolt()))
+    assert not any(row.backward for row in train_view.mesh_rows(bolt()))
 
 
 def test_dial_lines_in_words() -> None:
-    assert view.dial_words("any") == "any place"
-    assert view.dial_words(()) == "not usable"
-    assert view.dial_words((0,)) == "line 0"
-    assert view.dial_words((0, 4)) == "lines 0, 4"
+    assert train_view.dial_words("any") == "any place"
+    assert train_view.dial_words(()) == "not usable"
+    assert train_view.dial_words((0,)) == "line 0"
+    assert train_view.dial_words((0, 4)) == "lines 0, 4"
 
 
 def test_inch_lathe_reads_inches_first() -> None:
     inch, metric = bolt(), made(MINI, "M10")
-    assert view.passes(inch)[-1][0] == f"{inch.sizes.depth / 25.4:.3f}"  # type: ignore[operator]
-    assert view.passes(metric)[-1][0] == f"{metric.sizes.depth:.2f}"
+    assert thread_view.passes(inch)[-1][0] == f"{inch.sizes.depth / 25.4:.3f}"  # type: ignore[operator]
+    assert thread_view.passes(metric)[-1][0] == f"{metric.sizes.depth:.2f}"
 
 
 def test_names_are_escaped() -> None:
@@ -281,16 +281,16 @@ def test_document_without_a_train() -> None:
     assert document["verdict"] == "no train"
 
 
-def test_short_form_tells_the_same() -> None:
-    text = "\n".join(short_form(bolt())).replace("\u202f", " ")
+def test_setup_lines_tells_the_same() -> None:
+    text = "\n".join(setup_lines(bolt())).replace("\u202f", " ")
     assert text.startswith("M10 on Bench lathe, instrument repair: in tolerance")
     assert "35/57 × 50/65" in text
     assert "Weakest: 50/65" in text
     assert "Nearly a multiple" in text
 
 
-def test_short_form_without_a_train_says_what_is_missing() -> None:
-    text = "\n".join(short_form(made(REPAIR, "90 mm")))
+def test_setup_lines_without_a_train_says_what_is_missing() -> None:
+    text = "\n".join(setup_lines(made(REPAIR, "90 mm")))
     assert "no train" in text
 
 

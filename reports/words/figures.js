@@ -1,8 +1,7 @@
 "use strict";
 // Numbers as numbers.py writes them.
 const figures = (() => {
-  const NARROW = "\u202f";
-  const MINUS = "\u2212";
+  const { minus: MINUS, space: NARROW, inch: INCH, least: LEAST_ERROR, ppm: MOST_PPM } = constants.numbers;
 
   // A fixed count of decimals; exact halves go to the even digit, as Python rounds them.
   const figure = (value, places = 1) => {
@@ -27,17 +26,17 @@ const figures = (() => {
 
   const millimetres = (value, places = 1) => `${figure(value, places)}${NARROW}mm`;
   const lengths = (value, inch, places = 1) => {
-    const imperial = `${figure(value / 25.4, places + 2)}${NARROW}in`;
+    const imperial = `${figure(value / INCH, places + 2)}${NARROW}in`;
     return inch ? `${imperial} (${millimetres(value, places)})` : `${millimetres(value, places)} (${imperial})`;
   };
-  const bareLength = (value, inch, places = 1) => (inch ? figure(value / 25.4, places + 2) : figure(value, places));
+  const bareLength = (value, inch, places = 1) => (inch ? figure(value / INCH, places + 2) : figure(value, places));
   const degrees = (value) => `${figure(value)}°`;
   const newtons = (value) => `${figure(value, 0)}${NARROW}N`;
   const percent = (share) => `${significant(share * 100, 2)}${NARROW}%`;
 
   // A lead in mm in the lathe's unit and in the other.
   const pitches = (lead, inch) => {
-    const threads = 25.4 / lead;
+    const threads = INCH / lead;
     const eighths = Math.round(threads * 8);
     const whole = Math.abs(threads * 8 - eighths) < 1e-12 * eighths;
     const imperial = `${whole ? eighths / 8 : trimmed(threads, 4)}${NARROW}tpi`;
@@ -49,8 +48,8 @@ const figures = (() => {
     if (exact) return "no error";
     const sign = value > 0 ? "+" : MINUS;
     const size = Math.abs(value);
-    if (size < 0.5e-6) return `${sign}<1${NARROW}ppm`;
-    if (size < 1e-3) return `${sign}${figure(size * 1e6, 0)}${NARROW}ppm`;
+    if (size < LEAST_ERROR) return `${sign}<1${NARROW}ppm`;
+    if (size < MOST_PPM) return `${sign}${figure(size * 1e6, 0)}${NARROW}ppm`;
     return `${sign}${figure(size * 100, 2)}${NARROW}%`;
   };
 

@@ -1,0 +1,143 @@
+"""Every thread with the trains that cut it, as plain values: what opens beside the map."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from markupsafe import Markup
+
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.search.result import Answer, Verdict, WantStep
+from gearchest.reports.drawing.shared import Shared
+from gearchest.reports.plan.map_view import MapCell, step_cells
+from gearchest.reports.trains.table import TrainTable, train_table
+from gearchest.reports.trains.view import TrainSheet, train_sheet
+from gearchest.reports.words import numbers, wording
+from gearchest.reports.words.verdicts import MARKS
+
+MOST_DRAWN = 300_000
+"""Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
+two studs, a phone would have too much to load."""
+
+SECOND = "b-"
+"""Prefix of what is drawn of the second lathe where two share a chest."""
+
+
+@dataclass(frozen=True)
+class ThreadSheet:
+    """Everything about one want. `sheets`: the trains drawn in the page as it stands; `more`:
+    those it carries packed, whose figures the table gives."""
+
+    ident: str
+    name: str
+    pitch: str
+    other_pitch: str
+    allowed: str
+    why: str
+    ruled: bool
+    weight: str
+    strip: tuple[MapCell, ...]
+    sheets: tuple[TrainSheet, ...]
+    table: TrainTable | None = None
+    more: tuple[TrainSheet, ...] = ()
+
+
+def thread_sheet(
+    ident: str,
+    want: Want,
+    sheets: tuple[TrainSheet, ...],
+    *,
+    inch: bool,
+    strip: tuple[MapCell, ...] = (),
+) -> ThreadSheet:
+    """A want with the trains that cut it; `strip`: its verdict at every step."""
+    first, second = wording.pitch_written(want.pitch, inch=inch)
+    if want.left:
+        second += ", left hand"
+    return ThreadSheet(
+        ident,
+        want.name,
+        first,
+        second,
+        numbers.allowance(want.allowance.relative),
+        want.allowance.why,
+        want.allowance.ruled,
+        numbers.weight(want.weight),
+        strip,
+        sheets,
+    )
+
+
+def thread_sheets(plan: Plan) -> list[ThreadSheet]:
+    """Every want's trains, in the order of the wants. Drawn in the page as it stands are the
+    trains of the last step and, where that is not too much, those of the gears owned that do or
+    would if they fitted; the others are packed."""
+    inch = numbers.inch_first(plan.lathe)
+    idents = wording.anchors(want.name for want in plan.wants)
+    every = [
+        _train_sheets(plan, want, states)
+        for want, states in zip(plan.wants, plan.states, strict=True)
+    ]
+    shown = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
+    drawings = {sheet.drawing + sheet.planes for sheets in shown for sheet in sheets}
+    if sum(map(len, drawings)) > MOST_DRAWN:
+        shown = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
+    shared = Shared()
+    made = [
+        replace(
+            thread_sheet(
+                ident,
+                want,
+                tuple(_drawn(one, shared) for one in there),
+                inch=inch,
+                strip=step_cells(states),
+            ),
+            table=train_table(plan.lathe, states, lambda name: serving(plan, name)),
+            more=tuple(one for one in sheets if one not in there),
+        )
+        for ident, want, states, sheets, there in zip(
+            idents, plan.wants, plan.states, every, shown, strict=True
+        )
+    ]
+    return [
+        replace(one, more=tuple(_drawn(sheet, shared.pointed) for sheet in one.more))
+        for one in made
+    ]
+
+
+def serving(plan: Plan, name: str) -> Lathe:
+    """The lathe a step names: the one asked about unless it names the other."""
+    return plan.also if plan.also and name == plan.also.name else plan.lathe
+
+
+def _of_owned(sheet: TrainSheet) -> bool:
+    """Whether this is what the gears owned do, or would if it fitted: then it says what is
+    wrong. A train that only comes near is in the table."""
+    return 0 in sheet.steps and sheet.mark is not MARKS[Verdict.OFF]
+
+
+def _drawn(sheet: TrainSheet, share: Callable[[Markup], Markup]) -> TrainSheet:
+    return replace(sheet, drawing=share(sheet.drawing), planes=share(sheet.planes))
+
+
+def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
+    steps_of: dict[tuple[Answer, Answer | None, str], list[int]] = {}
+    for k, step in enumerate(states):
+        if step.answer:
+            steps_of.setdefault((step.answer, step.without_error, step.lathe), []).append(k)
+    last = len(plan.steps) - 1
+    return [
+        replace(
+            train_sheet(
+                serving(plan, name), want, answer, tuple(steps),
+                wording.steps_written(steps, last) + (f", on {name}" if name else ""),
+                prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
+            ),
+            away=last not in steps,
+            between=last not in steps and not (0 in steps and answer.verdict.covered),
+        )
+        for (answer, exact, name), steps in steps_of.items()
+    ]  # fmt: skip

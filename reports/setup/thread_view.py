@@ -1,0 +1,166 @@
+"""The thread's side of a setup, line by line: sizes, tool, work, infeed, wood, force."""
+
+from __future__ import annotations
+
+from gearchest.optimizer.domain.want import Use
+from gearchest.optimizer.turning.procedures import next_start
+from gearchest.optimizer.turning.setup import Setup
+from gearchest.reports.setup.view import pitch_words, units
+from gearchest.reports.words import numbers
+from gearchest.reports.words.line import Line
+
+
+def thread_lines(setup: Setup) -> list[Line]:
+    """The thread's sizes."""
+    sizes, u = setup.sizes, units(setup)
+    own, other = pitch_words(setup.want.pitch)
+    several = sizes.starts > 1
+    lines = [Line("Form", sizes.form, sizes.assumed)]
+    if several:
+        lines.append(Line("Starts", str(sizes.starts), f"pitch {u.length(sizes.pitch_mm, 3)}"))
+    lines.append(Line("Lead" if several else "Pitch", own, other))
+    for label, value in (
+        ("Major diameter", sizes.major),
+        ("Pitch diameter", sizes.pitch_diameter),
+        ("Minor diameter", sizes.minor),
+        ("Depth", sizes.depth),
+        ("Nut bore", sizes.nut_bore),
+    ):
+        if value is not None:
+            lines.append(Line(label, u.length(value), sizes.plane if "diameter" in label else ""))
+    if sizes.major is None:
+        lines.append(Line("Diameter", "not given", "give --diameter for sizes and angles"))
+    if sizes.included_angle is not None:
+        lines.append(Line("Included angle", numbers.degrees(sizes.included_angle)))
+    wires = sizes.wires
+    if wires is not None and setup.want.use is not Use.WOOD:
+        range_of = f"{u.length(wires.smallest_mm, 3)} to {u.length(wires.largest_mm, 3)} will do"
+        best = f"best wire {u.length(wires.best_mm, 3)}; {range_of}"
+        near = "" if wires.exact else "; steep thread, so only near"
+        lines.append(Line("Over three wires", u.length(wires.over_best_mm, 3), best + near))
+    flat = sizes.root_flat or sizes.root_radius
+    if flat:
+        lines.append(
+            Line("Tool tip", f"{'flat' if sizes.root_flat else 'radius'} {u.length(flat)}")
+        )
+    return lines
+
+
+def tool_lines(setup: Setup) -> list[Line]:
+    """Lead angle and the clearance to grind."""
+    sizes, clearance = setup.sizes, setup.clearance
+    if clearance is None or sizes.lead_angle is None:
+        return []
+    side = ("tailstock", "headstock") if sizes.left else ("headstock", "tailstock")
+    return [
+        Line("Lead angle", numbers.degrees(sizes.lead_angle, 2), "at the pitch diameter"),
+        Line("Side clearance", numbers.degrees(clearance.leading), f"{side[0]} flank, leading"),
+        Line("", numbers.degrees(clearance.trailing), f"{side[1]} flank, trailing"),
+    ]
+
+
+def work_lines(setup: Setup) -> list[Line]:
+    """Length against the bed, run-out, multi-start."""
+    bed, u = setup.bed, units(setup)
+    fits = {True: "yes", False: "no", None: "not checked"}[bed.fits]
+    lines = []
+    if setup.length is not None:
+        lines.append(Line("Length", u.length(setup.length, 1)))
+    lines.append(Line("In one setting", fits, bed.why))
+    if bed.shift is not None and bed.longest is not None:
+        leads = numbers.plural(bed.shift_leads or 0, "lead")
+        lines += [
+            Line("Relieve", "to the minor diameter", f"all beyond {u.length(bed.longest, 1)}"),
+            Line("or move the tool", u.step(bed.shift),
+                 f"on its post: {leads}, {bed.settings} settings"),
+        ]  # fmt: skip
+    lines.append(
+        Line("Run-out", u.length(setup.run_out, 1), "turned to the minor diameter at the end")
+    )
+    return lines
+
+
+def start_note(setup: Setup) -> str:
+    """How to pass to the next start."""
+    return next_start(setup.starts) if setup.starts else ""
+
+
+def infeed_lines(setup: Setup) -> list[Line]:
+    """How the depth is reached."""
+    feed = setup.infeed
+    if feed is None:
+        return []
+    if feed.rotating:
+        return [Line("Rotating cutter", numbers.plural(len(feed.depths), "pass", "passes"),
+                     "straight in; last one light")]  # fmt: skip
+    count = len(feed.depths) - feed.spring
+    lines = [Line("Passes", f"{count} + {feed.spring} spring", "equal chip area each")]
+    if feed.slide_angle is not None:
+        lines.append(
+            Line("Top slide", numbers.degrees(feed.slide_angle), "from square to the work")
+        )
+    return lines
+
+
+def passes(setup: Setup) -> list[tuple[str, str]]:
+    """Pass by pass: depth straight in and reading along the flank ("" without one)."""
+    feed, u = setup.infeed, units(setup)
+    if feed is None:
+        return []
+    slides = [u.dial(r) for r in feed.slide_readings] or [""] * len(feed.depths)
+    return list(zip([u.dial(d) for d in feed.depths], slides, strict=True))
+
+
+def wood_lines(setup: Setup) -> list[Line]:
+    """Stock, corners, nut."""
+    wood, u = setup.wood, units(setup)
+    if wood is None:
+        return []
+    lines = [Line("Square stock", u.length(wood.stock_side, 0), "straight-grained, dry, no pith")]
+    for how in wood.roundings:
+        start = wood.stock_side * how.from_corner
+        angles = (
+            f"{numbers.plural(how.cuts, 'cut')} at 45°"
+            if how.sides == 8
+            else f"{how.cuts} cuts, two a corner, at 30° to the face, 60° to the next, "
+            f"flat {u.length(wood.stock_side * how.flat, 1)}"
+        )
+        waste = numbers.percent(how.waste, 2)
+        lines.append(
+            Line(f"To {how.sides} sides", f"{u.length(start, 1)} from the corner",
+                 f"{angles}; {waste} left to turn off")
+        )  # fmt: skip
+    if wood.bore is not None:
+        lines.append(Line("Bore of the nut", u.length(wood.bore, 1), "measure the screw first"))
+    lines.append(
+        Line("Clearance", u.length(wood.clearance, 1),
+             "on the diameter, screw oiled and dry: oil and damp swell it")
+    )  # fmt: skip
+    return lines
+
+
+def pressing_lines(setup: Setup) -> list[Line]:
+    """Force, holding, stresses."""
+    found = setup.pressing
+    if found is None:
+        return []
+    screw, stress, material = found.screw, found.stress, found.material
+    hand = f"{found.hand.force:g} N at {units(setup).length(found.hand.radius, 0)}"
+    holds = "holds by itself" if screw.holds else "RUNS BACK"
+    kept = "kept" if found.strong_enough else "NOT KEPT"
+    return [
+        Line("Axial force", f"{found.force:.0f} N", f"from {hand}, friction {screw.friction:g}"),
+        Line("Efficiency", numbers.percent(screw.efficiency, 3),
+             f"{holds}: needs friction of {screw.least_holding_friction:.3f}"),
+        Line("Root stress", f"{stress.root:.1f} MPa", f"safety {stress.root_safety:.1f}"),
+        Line("Thread shear", f"{max(stress.screw_thread, stress.nut_thread):.2f} MPa",
+             f"safety {stress.thread_safety:.1f} over {units(setup).length(found.engaged, 0)}"),
+        Line("Material", material.name,
+             f"safety {material.safety:g} {kept}. {material.source}"),
+    ]  # fmt: skip
+
+
+def crowded(setup: Setup) -> bool:
+    """Whether the sheet says so much that it must be set smaller to stay on one page."""
+    many = len(passes(setup)) > 30 or len(setup.cautions) > 4
+    return many or setup.wood is not None or setup.pressing is not None
