@@ -10,6 +10,10 @@ from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.threads.forms import FORMS, dimensions
 from gearchest.optimizer.threads.wires import Wires, wires_for
 
+FINEST_TRAPEZOIDAL, FINEST_ACME = 1.5, float(MM_PER_INCH / 16)
+"""mm: the finest pitches of ISO 2904 and of the general purpose series of ASME B1.5; below them
+their clearances, fixed in mm, would outgrow the thread."""
+
 COARSE_WOOD = MM_PER_INCH / 5
 """mm; wooden screws coarser than 5 to the inch are taken as 90 degree ones where nothing is
 said (common practice, no source)."""
@@ -103,7 +107,14 @@ def _assumed(want: Want, thread: Thread) -> tuple[str, str]:
         return f"wood-{angle}", f"no form given: a wooden V of {angle} degrees taken"
     if want.use is Use.WORM:
         return "worm", "no form given: a worm with 20 degree flanks taken"
-    if want.use is Use.TRAVEL:
+    inch = thread.pitch.inch
+    name = "unified" if inch else "iso"
+    if want.use is not Use.TRAVEL:
+        return name, "no form given: a 60 degree thread taken"
+    finest = FINEST_ACME if inch else FINEST_TRAPEZOIDAL
+    if thread.pitch.mm >= finest * (1 - 1e-9):
+        if inch:
+            return "acme", "no form given: Acme taken"
         return "trapezoidal", "no form given: ISO trapezoidal taken"
-    name = "unified" if thread.pitch.inch else "iso"
-    return name, "no form given: a 60 degree thread taken"
+    begins = "Acme begins at 16 tpi" if inch else "ISO trapezoidal begins at 1.5 mm"
+    return name, f"no form given: {begins}, so a 60 degree thread taken"

@@ -25,7 +25,7 @@ COUNTS = {
     "unified-coarse": 33, "unified-fine": 24, "unified-extra-fine": 25, "unified-8": 49,
     "unified-12": 56, "unified-16": 59, "unified-20": 37, "unified-28": 22, "unified-32": 17,
     "unified-special": 1, "acme": 23, "acme-other": 13, "stub-acme": 23,
-    "whitworth-coarse": 30, "whitworth-fine": 30, "ba": 17, "cycle": 22, "model-engineer": 15,
+    "whitworth-coarse": 32, "whitworth-fine": 30, "ba": 17, "cycle": 22, "model-engineer": 15,
     "brass": 7, "pipe-g": 24, "pipe-r": 15, "pipe-npt": 19, "worm-module": 22, "worm-dp": 21,
     "oddities": 39, "wood": 20,
 }  # fmt: skip

@@ -13,7 +13,7 @@ from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo, Bed, GearMaking, Lathe, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
-from gearchest.optimizer.domain.pitch import Pitch, mm
+from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.train import Train
@@ -199,6 +199,24 @@ def test_form_is_assumed_aloud() -> None:
     assert sizes(want(mm(3), use=Use.WOOD)).form_name == "wood-60"
     assert sizes(want(Pitch(MODULE, pi=True), use=Use.WORM)).form_name == "worm"
     assert sizes(want(mm(5), use=Use.TRAVEL), form="acme").form_name == "acme"
+
+
+@pytest.mark.parametrize(
+    ("pitch", "form"),
+    [
+        (mm(5), "trapezoidal"), (mm("1.5"), "trapezoidal"), (mm("1.499"), "iso"),
+        (mm("0.2"), "iso"), (tpi(8), "acme"), (tpi(16), "acme"), (tpi(18), "unified"),
+        (Pitch(Fraction(1), starts=4), "iso"),
+    ],
+)  # fmt: skip
+def test_a_feed_screw_takes_a_form_that_exists_at_its_pitch(pitch: Pitch, form: str) -> None:
+    """ISO 2904 begins at 1.5 mm, the general purpose series of ASME B1.5 at 16 tpi."""
+    found = sizes(want(pitch, use=Use.TRAVEL, diameter=Fraction(12)))
+    assert found.form_name == form
+    assert ("60 degree" in found.assumed) == (form in ("iso", "unified"))
+    assert ("begins at" in found.assumed) == (form in ("iso", "unified"))
+    assert found.depth is not None
+    assert found.depth < found.pitch_mm  # 0.25 mm of depth at 0.2 mm of pitch is no thread
 
 
 def test_no_diameter_no_sizes() -> None:
