@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property
 
 from gearchest.optimizer.domain.gear import Gear
@@ -112,17 +111,28 @@ class Blank:
         return self.tip_diameter * half
 
     @cached_property
-    def curing_shift(self) -> float:
-        """The least profile shift, in modules, that leaves no undercut (0 where none is due).
+    def least_shift(self) -> float:
+        """The least profile shift, in modules, without undercut; below 0 for a gear of many teeth.
 
-        x = 1 - z sin^2(a) / 2: the straight flank of the cutter reaches one module deep.
+        x = 1 - z sin^2(a) / 2: the straight flank of the cutter reaches one module deep, and no
+        deeper than where the line of action leaves the base circle (ISO 21771).
         """
-        return max(0.0, 1.0 - self.teeth * math.sin(self.alpha) ** 2 / 2)
+        return 1.0 - self.teeth * math.sin(self.alpha) ** 2 / 2
 
     @property
     def undercut(self) -> bool:
         """Whether a generated tooth of this count and shift is undercut."""
-        return self.shift < self.curing_shift - 1e-12
+        return self.shift < self.least_shift - 1e-12
+
+    @property
+    def curing_shift(self) -> float:
+        """`least_shift` for a gear that is undercut as it is, or would be unshifted; else 0."""
+        return self.least_shift if self.undercut else max(0.0, self.least_shift)
+
+    @property
+    def sound_shift(self) -> float:
+        """The shift it has, or where that leaves an undercut the one that cures it."""
+        return self.least_shift if self.undercut else self.shift
 
     @property
     def rim(self) -> float:
@@ -133,11 +143,6 @@ class Blank:
     def rim_share(self) -> float:
         """Rim over whole depth: from 1.2 up the rim costs no strength."""
         return self.rim / self.whole_depth
-
-
-def fewest_without_undercut(pressure_angle: Fraction) -> float:
-    """Teeth from which a generated gear is not undercut: 2 / sin^2 a (17.097 for 20 degrees)."""
-    return 2 / math.sin(math.radians(float(pressure_angle))) ** 2
 
 
 def design_blank(
@@ -219,7 +224,11 @@ def cautions(blank: Blank) -> tuple[str, ...]:
         )
     if blank.undercut:
         notes.append(
-            f"A generated gear of {blank.teeth} teeth is undercut; a profile shift of "
-            f"+{blank.curing_shift:.3f} m cures it. A form cutter fills the root instead."
+            f"A generated gear of {blank.teeth} teeth{_shifted(blank)} is undercut; a profile "
+            f"shift of {blank.least_shift:+.3f} m cures it. A form cutter fills the root instead."
         )
     return tuple(notes)
+
+
+def _shifted(blank: Blank) -> str:
+    return f" shifted by {blank.shift:+g} m" if blank.shift else ""

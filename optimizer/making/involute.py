@@ -84,7 +84,8 @@ class ToothForm:
         The contact normal runs from the corner's centre through the pitch point.
         """
         across, height, corner = self._corner
-        stretch = 1 + corner / math.hypot(along, height)
+        # A far shift lifts the corner's centre over the pitch line: it then cuts on its near side.
+        stretch = 1 - math.copysign(corner, height) / math.hypot(along, height)
         x, y = along * stretch, self.pitch_radius + height * stretch
         rolled = (along - across) / self.pitch_radius
         return math.hypot(x, y), math.atan2(x, y) - rolled

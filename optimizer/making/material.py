@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -47,9 +48,9 @@ def stock_bar(blank: Blank, material: Material, sizes: Sequence[float]) -> Stock
     a disc of the diameter needed."""
     needed = blank.tip_diameter + TURNING_STOCK
     usual = next((size for size in sorted(sizes) if size >= needed), None)
-    diameter = usual if usual is not None else float(round(needed + 0.499))
+    diameter = usual if usual is not None else float(math.ceil(needed - 1e-9))
     length = blank.face_width + FACING_STOCK
-    weight = 0.7853981634 * diameter**2 * length * material.density / 1000
+    weight = math.pi / 4 * diameter**2 * length * material.density / 1000
     return StockBar(diameter, length, weight, usual is not None)
 
 

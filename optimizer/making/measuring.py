@@ -1,4 +1,4 @@
-"""Measuring a finished gear: span, over pins, chordal thickness.
+"""Measuring a finished gear: span and chordal thickness; `pins` has the measure over pins.
 
 ISO 21771 formulas for external spur gears. Lengths mm.
 """
@@ -6,21 +6,11 @@ ISO 21771 formulas for external spur gears. Lengths mm.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from gearchest.optimizer.making.angles import involute, involute_inverse
+from gearchest.optimizer.making.angles import involute
 from gearchest.optimizer.making.blank import Blank
-
-PREFERRED_PIN = 1.728
-"""Pin diameter in modules that touches near the pitch circle on any external gear: the
-1.728/DP series of the trade's pin tables."""
-
-AT_HAND = (
-    *(tenth / 10 for tenth in range(5, 60)),
-    *(half / 2 for half in range(12, 21)),
-)
-"""Pin sizes a drawer of drills and dowels holds, mm: by tenths to 6, by halves to 10."""
+from gearchest.optimizer.making.involute import ToothForm
 
 
 @dataclass(frozen=True)
@@ -34,21 +24,6 @@ class Span:
     ideal: float
     with_backlash: float
     per_division: float
-    touches: bool
-
-
-@dataclass(frozen=True)
-class OverPins:
-    """Over two pins of `pin` mm in opposite spaces (or as near as an odd count allows).
-
-    `usable`: the pin touches the flanks and stands proud of the tips.
-    """
-
-    pin: float
-    ideal: float
-    with_backlash: float
-    per_division: float
-    usable: bool
 
 
 @dataclass(frozen=True)
@@ -91,76 +66,37 @@ def span_length(blank: Blank, teeth: int) -> float:
     return ideal + shifted - blank.thinning * math.cos(blank.alpha)
 
 
-def span(blank: Blank, division: float, teeth: int | None = None) -> Span:
-    """The span over `teeth` teeth (the best number where none is given).
-
-    `division`: depth of one dial division, mm.
-    """
-    count = teeth or span_teeth(blank)
+def span(blank: Blank, division: float) -> Span:
+    """The span over the best number of teeth. `division`: depth of one dial division, mm."""
+    count = span_teeth(blank)
     length = span_length(blank, count)
-    touching = math.hypot(length / 2, blank.base_diameter / 2)
     return Span(
         count,
         span_length(exact(blank), count),
         length,
         length - span_length(thinner(blank, division), count),
-        form_diameter(blank) / 2 < touching < blank.tip_diameter / 2,
     )
+
+
+def jaws_rest(blank: Blank) -> bool:
+    """Whether the jaws touch true involute, between undercut and tip."""
+    across = span_length(blank, span_teeth(blank))
+    touching = math.hypot(across / 2, blank.base_diameter / 2)
+    return form_diameter(blank) / 2 < touching < blank.tip_diameter / 2
 
 
 def form_diameter(blank: Blank) -> float:
-    """mm; from here outward the flank is a true involute (cut by a rack, no undercut).
+    """mm; from here outward the flank of a generated tooth is a true involute.
 
-    The straight flank of the cutter ends one module below its reference line.
+    The straight flank of the cutter ends one module below its reference line. Where that lies
+    beyond the line of action the tooth is undercut, and the involute begins where the fillet
+    leaves it.
     """
     sunk = blank.module * (1 - blank.shift) + blank.thinning / (2 * math.tan(blank.alpha))
     along = blank.base_diameter / 2 * math.tan(blank.alpha) - sunk / math.sin(blank.alpha)
-    return 2 * math.hypot(blank.base_diameter / 2, max(0.0, along))
-
-
-def pin_angle(blank: Blank, pin: float) -> float:
-    """Pressure angle in radians at the pin's centre. ValueError where the pin drops through."""
-    half_space = math.pi / blank.teeth - blank.thickness / blank.pitch_diameter
-    return involute_inverse(involute(blank.alpha) + pin / blank.base_diameter - half_space)
-
-
-def pins_length(blank: Blank, pin: float) -> float:
-    """M over two pins: d_b / cos b + pin, the first term x cos(90 deg/z) for odd counts."""
-    across = blank.base_diameter / math.cos(pin_angle(blank, pin))
-    if blank.teeth % 2:
-        across *= math.cos(math.pi / 2 / blank.teeth)
-    return across + pin
-
-
-def over_pins(blank: Blank, pin: float, division: float) -> OverPins:
-    """The measure over pins of `pin` mm. ValueError where the pin is too small to rest."""
-    length = pins_length(blank, pin)
-    angle = pin_angle(blank, pin)
-    centre = blank.base_diameter / 2 / math.cos(angle)
-    along = blank.base_diameter / 2 * math.tan(angle) - pin / 2
-    touching = math.hypot(blank.base_diameter / 2, along)
-    inner, outer = form_diameter(blank) / 2, blank.tip_diameter / 2
-    clears_root = centre - pin / 2 > blank.cut_root_diameter / 2
-    return OverPins(
-        pin,
-        pins_length(exact(blank), pin),
-        length,
-        length - pins_length(thinner(blank, division), pin),
-        along > 0 and inner <= touching < outer and centre + pin / 2 > outer and clears_root,
-    )
-
-
-def pins_at_hand(
-    blank: Blank, division: float, sizes: Sequence[float] = AT_HAND, most: int = 3
-) -> tuple[OverPins, ...]:
-    """Sizes from the drawer that measure this gear, nearest the preferred size first."""
-    ideal = PREFERRED_PIN * blank.module
-    near = sorted(
-        (size for size in sizes if 0.8 * ideal < size < 1.4 * ideal),
-        key=lambda size: (abs(size - ideal), size),
-    )
-    measured = (over_pins(blank, size, division) for size in near)
-    return tuple(found for found in measured if found.usable)[:most]
+    if along < 0:
+        return 2 * ToothForm(blank).form_radius
+    return 2 * math.hypot(blank.base_diameter / 2, along)
 
 
 def _chord(blank: Blank) -> tuple[float, float]:

@@ -17,15 +17,14 @@ from gearchest.optimizer.making.cost import Cost, making_cost, owned_cutter
 from gearchest.optimizer.making.cutters import Cutting, FormCutter, cutters_for, cutting
 from gearchest.optimizer.making.indexing import Indexing, divide
 from gearchest.optimizer.making.material import Material, StockBar, gear_weight, stock_bar
-from gearchest.optimizer.making.measuring import (
+from gearchest.optimizer.making.measuring import Chordal, Span, chordal, span
+from gearchest.optimizer.making.pins import (
     PREFERRED_PIN,
-    Chordal,
     OverPins,
-    Span,
-    chordal,
+    PinRange,
     over_pins,
+    pin_range,
     pins_at_hand,
-    span,
 )
 from gearchest.optimizer.making.shift import ShiftEffect, shift_effects
 from gearchest.optimizer.making.spacing import Spacing
@@ -85,9 +84,11 @@ class HeadWays:
 
 @dataclass(frozen=True)
 class Measures:
-    """What to measure; `pins` None where the preferred pin does not rest on the flanks."""
+    """What to measure; `pin_range` None where no pin measures the gear, `pins` where the
+    preferred one does not."""
 
     span: Span
+    pin_range: PinRange | None
     pins: OverPins | None
     at_hand: tuple[OverPins, ...]
     chordal: Chordal
@@ -140,7 +141,7 @@ def designed(lathe: Lathe, teeth: int, wish: Wish = NO_WISH) -> Blank:
     """
     backlash = _backlash(lathe, wish)
     blank = design_blank(lathe.making, teeth, shift=wish.shift, thinning=backlash / 2)
-    return replace(blank, shift=max(blank.shift, blank.curing_shift)) if wish.cure else blank
+    return replace(blank, shift=blank.sound_shift) if wish.cure else blank
 
 
 def _backlash(lathe: Lathe, wish: Wish) -> float:
@@ -186,7 +187,7 @@ def blank_sheet(
         heads=_heads(lathe, blank, backlash, owned),
         dividers=gear_dividers(teeth, owned),
         wheel=DegreeWheel(teeth, wish.reading),
-        shift_effects=shift_effects(blank, _mates(owned)) if blank.curing_shift else (),
+        shift_effects=shift_effects(blank, _mates(owned)) if blank.sound_shift else (),
         costs=() if refused else making_costs(lathe, blank, tables),
         load_shares=() if refused else _loads(lathe, blank, tables, uses),
         standard_module=_is_standard(lathe.making.module, tables),
@@ -194,11 +195,13 @@ def blank_sheet(
 
 
 def _measures(blank: Blank, division: float) -> Measures:
-    preferred = over_pins(blank, PREFERRED_PIN * blank.module, division)
+    usable = pin_range(blank, division)
+    preferred = PREFERRED_PIN * blank.module
     return Measures(
         span(blank, division),
-        preferred if preferred.usable else None,
-        pins_at_hand(blank, division),
+        usable,
+        over_pins(blank, preferred, division) if usable and usable.holds(preferred) else None,
+        pins_at_hand(blank, division, usable),
         chordal(blank, division),
         division,
     )

@@ -25,7 +25,7 @@ def centre_distance(
 
 @dataclass(frozen=True)
 class ShiftEffect:
-    """What the curing shift does beside one mate: centre distance and how far it moves, mm."""
+    """What a shift does beside one mate: centre distance and how far it moves apart, mm."""
 
     mate: int
     centre_distance: float
@@ -33,11 +33,15 @@ class ShiftEffect:
 
 
 def shift_effects(blank: Blank, mates: Sequence[int]) -> tuple[ShiftEffect, ...]:
-    """The centre distances of the gear, cured of undercut, beside unshifted mates."""
-    shift = max(blank.shift, blank.curing_shift)
+    """The centre distances of the gear at its `sound_shift` beside unshifted mates; those left
+    out with which it would bind at any distance."""
+    shifts = blank.sound_shift, 0.0
     effects: list[ShiftEffect] = []
     for mate in mates:
-        distance = centre_distance(blank.module, blank.alpha, (blank.teeth, mate), (shift, 0.0))
+        try:
+            distance = centre_distance(blank.module, blank.alpha, (blank.teeth, mate), shifts)
+        except ValueError:
+            continue
         plain = blank.module * (blank.teeth + mate) / 2
         effects.append(ShiftEffect(mate, distance, distance - plain))
     return tuple(effects)

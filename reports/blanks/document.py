@@ -9,7 +9,8 @@ from typing import Any
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import FormCutter
 from gearchest.optimizer.making.indexing import Indexing
-from gearchest.optimizer.making.measuring import Chordal, OverPins, Span
+from gearchest.optimizer.making.measuring import Chordal, Span
+from gearchest.optimizer.making.pins import OverPins, PinRange
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.making.tooth_load import LoadShare
 from gearchest.optimizer.making.without_head import GearDivider
@@ -61,6 +62,7 @@ def gear_entry(sheet: BlankSheet, files: list[str]) -> dict[str, Any]:
         if measures
         else None,
         "over_pins_at_hand": [_pins(found) for found in measures.at_hand] if measures else [],
+        "pin_range_mm": _range(measures.pin_range) if measures else None,
         "chordal": _chordal(measures.chordal) if measures else None,
         "indexing": [_indexing(way) for head in sheet.heads for way in head.ways],
         "without_head": [_divider(way) for way in sheet.dividers],
@@ -105,6 +107,10 @@ def _pins(pins: OverPins | None) -> dict[str, Any] | None:
         "mm_with_backlash": _number(pins.with_backlash),
         "per_division_mm": _number(pins.per_division),
     }
+
+
+def _range(pins: PinRange | None) -> list[float | None] | None:
+    return [_number(pins.least), _number(pins.most)] if pins else None
 
 
 def _chordal(chordal: Chordal) -> dict[str, Any]:

@@ -29,6 +29,7 @@ def blank_lines(sheet: BlankSheet) -> list[str]:
         _line(row.how, f"{row.cut} as cut, {row.ideal} without backlash")
         for row in view.measure_rows(sheet)
     ]
+    lines.append(_line("Pins", view.pins_note(sheet)))
     lines += [_line("Caution", caution) for caution in sheet.cautions]
     return [*lines, ""]
 

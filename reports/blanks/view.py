@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.domain.tooth import diametral_pitch
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import FormCutter, form_error_note
-from gearchest.optimizer.making.measuring import PREFERRED_PIN
+from gearchest.optimizer.making.pins import PREFERRED_PIN
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.making.tooth_load import LoadShare
 from gearchest.reports.blanks.dividing_view import move_text
@@ -206,19 +207,47 @@ def measure_note(sheet: BlankSheet) -> str:
     return (
         f"In {unit}. As cut: {length(sheet, sheet.pair_backlash, 3)} of backlash in the pair, half "
         f"of it on this gear. One division: {length(sheet, found.division, 3)} deeper on the dial. "
-        f"Preferred pins "
+        f"{pins_note(sheet)} Preferred pins "
         f"are {PREFERRED_PIN} modules; an odd count is measured over the two spaces nearest "
         "opposite."
     )
 
 
+def pins_note(sheet: BlankSheet) -> str:
+    """Which pins measure the gear; "" where nothing is measured."""
+    if sheet.measures is None:
+        return ""
+    pins = sheet.measures.pin_range
+    if pins is None:
+        return "No pin rests on the flanks and stands proud of the tips: measure the span."
+    # Inwards: a pin of the size that is printed measures.
+    least, most = math.ceil(pins.least * 100) / 100, math.floor(pins.most * 100) / 100
+    return f"Pins from {least:.2f} to {most:.2f}{NARROW_SPACE}mm measure this gear."
+
+
+def shift_title(sheet: BlankSheet) -> str:
+    """Over the centre distances: the shift they hold for."""
+    cured = ", without undercut" if sheet.blank.undercut else ""
+    return f"Shifted by {numbers.figure(sheet.blank.sound_shift, 3)} module{cured}"
+
+
+def shift_note(sheet: BlankSheet) -> str:
+    """What to turn differently for it."""
+    blank = sheet.blank
+    moves = f"The centre distance {'grows' if blank.sound_shift > 0 else 'shrinks'}:"
+    larger = 2 * (blank.sound_shift - blank.shift) * blank.module
+    if not blank.undercut:
+        return moves
+    return f"Turn the blank {length(sheet, larger)} larger and cut to the same depth. {moves}"
+
+
 def shift_lines(sheet: BlankSheet) -> list[Line]:
-    """What curing the undercut does to centre distances."""
+    """What the shift does to centre distances."""
     return [
         Line(
             f"beside {effect.mate} teeth",
             length(sheet, effect.centre_distance, 3),
-            f"{length(sheet, effect.moved, 3)} wider",
+            f"{length(sheet, abs(effect.moved), 3)} {'wider' if effect.moved > 0 else 'closer'}",
         )
         for effect in sheet.shift_effects
     ]

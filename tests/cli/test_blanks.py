@@ -130,3 +130,23 @@ def test_a_gear_that_cannot_be_cut_here_is_not_offered_cut(tmp_path):
     path.write_text("teeth,price,how\n63,,cut\n16,5,cut\n")
     with pytest.raises(FaultsError, match="cannot be cut here: The keyway"):
         load_offers(path, load_lathe(LATHE))
+
+
+def test_fourteen_and_a_half_degree_gears_are_measured_with_pins_that_rest(capsys):
+    # keyway and bore of this lathe leave a rim from 20 teeth up
+    run(*range(20, 34), lathe=Path("american-12"))
+    for gear in document(capsys)["gears"]:
+        least, most = gear["pin_range_mm"]
+        assert least < gear["over_pins"]["pin_mm"] < most
+        assert len(gear["over_pins_at_hand"]) == 3
+        assert all(least < pins["pin_mm"] < most for pins in gear["over_pins_at_hand"])
+
+
+def test_a_negative_shift_that_does_no_harm_is_no_undercut(capsys):
+    run(24, shift=-0.2, cure=True)
+    (gear,) = document(capsys)["gears"]
+    assert (gear["undercut"], gear["profile_shift"], gear["curing_shift"]) == (False, -0.2, 0)
+    assert not any("undercut" in caution for caution in gear["cautions"])
+    run(24, shift=-0.5, cure=True)
+    (gear,) = document(capsys)["gears"]
+    assert gear["profile_shift"] == pytest.approx(-0.404, abs=5e-4)

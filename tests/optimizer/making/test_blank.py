@@ -24,10 +24,10 @@ from gearchest.optimizer.making.blank import (
     Blank,
     cautions,
     design_blank,
-    fewest_without_undercut,
     refusal,
 )
-from gearchest.optimizer.making.shift import centre_distance
+from gearchest.optimizer.making.involute import ToothForm
+from gearchest.optimizer.making.shift import centre_distance, shift_effects
 
 CHECKS = Path(__file__).parents[2] / "checks"
 ROWS = list(csv.DictReader((CHECKS / "gear_geometry.csv").read_text().splitlines()))
@@ -78,9 +78,11 @@ def test_the_depth_in_use_follows_size_and_angle(module, angle, depth):
 @pytest.mark.parametrize("angle", ["14.5", "20", "25"])
 def test_teeth_without_undercut(angle):
     printed = row("min teeth without undercut 2/sin^2 a", angle)
-    assert fewest_without_undercut(Fraction(angle)) == pytest.approx(
-        float(printed["value"]), abs=5e-4
-    )
+    # the least shift falls by 1/z_min for every tooth, and is none at z_min = 2 / sin^2 a
+    for teeth in (10, 24, 40):
+        assert ideal("1", teeth, angle).least_shift == pytest.approx(
+            1 - teeth / float(printed["value"]), abs=1e-4
+        )
 
 
 def test_undercut_begins_where_the_formula_says_and_the_shift_cures_it():
@@ -90,6 +92,32 @@ def test_undercut_begins_where_the_formula_says_and_the_shift_cures_it():
     assert not cured.undercut
     # x = (17.097 - z)/17.097, the textbook's form of the same rule
     assert cured.shift == pytest.approx((17.0973 - 12) / 17.0973, abs=1e-5)
+
+
+def test_a_gear_of_many_teeth_bears_a_negative_shift():
+    # x = 1 - z sin^2(a) / 2 with an addendum of one module (ISO 21771): -0.404 for 24 teeth
+    assert ideal("1", 24).least_shift == pytest.approx(1 - 24 * 0.116978 / 2, abs=1e-5)
+    sound = ideal("1", 24, shift=-0.2)
+    assert not sound.undercut
+    assert sound.sound_shift == -0.2
+    assert not [note for note in cautions(sound) if "undercut" in note]
+    weak = ideal("1", 24, shift=-0.5)
+    assert weak.undercut
+    assert "shifted by -0.5 m is undercut; a profile shift of -0.404 m" in " ".join(cautions(weak))
+    assert not replace(weak, shift=weak.sound_shift).undercut
+
+
+@given(st.integers(8, 80), st.floats(-1, 1), st.sampled_from(["20", "14.5"]))
+@settings(max_examples=60, deadline=None)
+def test_undercut_is_what_the_outline_shows(teeth, shift, angle):
+    """The cutter's fillet takes the foot of the involute away, or it does not."""
+    blank = ideal("1", teeth, angle, shift)
+    form = ToothForm(blank)
+    height = 1 - shift  # of the cutter's straight flank below the pitch circle, in modules
+    along = form.base_radius * math.tan(blank.alpha) - height / math.sin(blank.alpha)
+    if abs(along) > 0.3:  # so near the limit the cut is too fine for the outline's points
+        lowest = math.hypot(form.base_radius, max(0.0, along))
+        assert blank.undercut == (form.form_radius > lowest + 1e-6)
 
 
 def test_centre_distance_as_printed():
@@ -104,6 +132,11 @@ def test_centre_distance_of_a_shifted_pair():
     assert centre_distance(3, math.radians(20), (12, 24), (0.6, 0.36)) == pytest.approx(
         56.4999, abs=1e-4
     )
+
+
+def test_a_mate_with_which_a_shifted_gear_binds_at_any_distance_is_left_out():
+    far = ideal("1", 63, "14.5", -1.0)  # inv a_w would be negative beside 16 teeth
+    assert [effect.mate for effect in shift_effects(far, (16, 200))] == [200]
 
 
 def test_involute_as_tabulated():

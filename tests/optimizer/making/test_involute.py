@@ -28,7 +28,8 @@ def blank(teeth, module="1", angle="20", **more):
     return Blank(gear, usual_depth(gear.module, gear.pressure_angle), 8.0, **more)
 
 
-SOUND = [blank(63), blank(20), blank(127), blank(33, "1.5", "14.5"), blank(12, shift=0.35)]
+SOUND = [blank(63), blank(20), blank(127), blank(33, "1.5", "14.5"), blank(12, shift=0.35),
+         blank(30, shift=0.95)]  # fmt: skip
 UNDERCUT = [blank(10), blank(20, "1", "14.5")]
 
 

@@ -80,7 +80,9 @@ def test_a_gear_beyond_all_bars_takes_a_disc():
     blank = design_blank(replace(MAKING, module=Fraction(3)), 127)
     bar = stock_bar(blank, TABLES.material("steel"), TABLES.bar_sizes)
     assert not bar.common
-    assert bar.diameter >= blank.tip_diameter + 2
+    assert bar.diameter == 3 * (127 + 2) + 2  # 389 is whole: no disc a millimetre larger
+    larger = replace(blank, shift=0.1 / 6)  # 0.1 mm more on the diameter needs a whole one
+    assert stock_bar(larger, TABLES.material("steel"), TABLES.bar_sizes).diameter == 390
 
 
 def test_materials_say_where_they_stand():

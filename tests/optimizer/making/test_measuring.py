@@ -6,8 +6,9 @@ is PyPI's `mechanism` (MIT), which draws its own involute.
 
 import csv
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -20,15 +21,21 @@ from gearchest.optimizer.domain.tooth import usual_depth
 from gearchest.optimizer.making.blank import Blank
 from gearchest.optimizer.making.involute import ToothForm, turned
 from gearchest.optimizer.making.measuring import (
-    PREFERRED_PIN,
     chordal,
+    exact,
     form_diameter,
-    over_pins,
-    pins_at_hand,
+    jaws_rest,
     span,
     span_length,
     span_teeth,
     thinner,
+)
+from gearchest.optimizer.making.pins import (
+    PREFERRED_PIN,
+    PinRange,
+    over_pins,
+    pin_range,
+    pins_at_hand,
 )
 
 CHECKS = Path(__file__).parents[2] / "checks"
@@ -134,9 +141,9 @@ def pins(flank: np.ndarray, teeth: int, pin: float) -> float:
 def test_measures_agree_with_calipers_and_pins_on_the_outline(blank):
     flank = ToothForm(blank).flank(4000)
     jaws = span(blank, 0.02)
-    assert jaws.touches
+    assert jaws_rest(blank)
     assert caliper(flank, blank.teeth, jaws.teeth) == pytest.approx(jaws.with_backlash, abs=1e-5)
-    for found in pins_at_hand(blank, 0.02):
+    for found in pins_at_hand(blank, 0.02, pin_range(blank, 0.02)):
         assert pins(flank, blank.teeth, found.pin) == pytest.approx(found.with_backlash, abs=1e-5)
 
 
@@ -163,7 +170,7 @@ def test_a_second_library_draws_gears_of_the_same_size(teeth):
 def test_one_division_more_takes_off_what_is_said(blank):
     deeper = thinner(blank, 0.02)
     assert deeper.depth_of_cut - blank.depth_of_cut == pytest.approx(0.02)
-    jaws, at_hand = span(blank, 0.02), pins_at_hand(blank, 0.02)[0]
+    jaws, at_hand = span(blank, 0.02), over_pins(blank, PREFERRED_PIN * blank.module, 0.02)
     assert span(deeper, 0.02).with_backlash == pytest.approx(jaws.with_backlash - jaws.per_division)
     # the jaws close on both flanks along the line of action: 2 sin(a) for each mm of depth
     assert jaws.per_division == pytest.approx(2 * 0.02 * math.sin(blank.alpha))
@@ -171,8 +178,103 @@ def test_one_division_more_takes_off_what_is_said(blank):
     assert again.with_backlash == pytest.approx(at_hand.with_backlash - at_hand.per_division)
 
 
-def test_a_pin_that_does_not_stand_proud_or_falls_to_the_root_is_not_offered():
-    blank = ideal("1", 63)
-    assert not over_pins(blank, 1.2, 0.02).usable
-    assert not over_pins(blank, 3.5, 0.02).usable
-    assert all(found.usable for found in pins_at_hand(blank, 0.02))
+SIZES = [("20", "0.8"), ("20", "2"), ("20", "127/80"),
+         ("14.5", "0.8"), ("14.5", "2"), ("14.5", "127/80")]  # fmt: skip
+COUNTS = range(12, 128)
+
+
+def as_cut(module: str, teeth: int, angle: str) -> Blank:
+    """A gear with the usual backlash."""
+    return replace(ideal(module, teeth, angle), thinning=0.02 * float(Fraction(module)))
+
+
+@dataclass(frozen=True)
+class Rest:
+    """Where a pin let down into a space comes to rest: how high its centre, and on what."""
+
+    centre: float
+    on_the_flank: bool
+
+
+@lru_cache(maxsize=4)
+def wall_of(blank: Blank) -> np.ndarray:
+    """The wall left of an upright space, from the foot of the flank to the tip, then the fillet."""
+    form = ToothForm(blank)
+    return turned(np.vstack((form.flank(FLANK), form.fillet(40))), math.pi / blank.teeth)
+
+
+FLANK = 300
+
+
+def let_down(blank: Blank, pin: float) -> Rest:
+    """The pin comes from above until it strikes a point of the outline: no involute in it."""
+    wall = wall_of(blank)
+    under = np.abs(wall[:, 0]) < pin / 2
+    rests = wall[under, 1] + np.sqrt((pin / 2) ** 2 - wall[under, 0] ** 2)
+    root = blank.cut_root_diameter / 2 + pin / 2
+    if rests.max() <= root:
+        return Rest(root, on_the_flank=False)
+    struck = int(np.flatnonzero(under)[rests.argmax()])
+    return Rest(float(rests.max()), 0 < struck < FLANK - 1)
+
+
+def measures(blank: Blank, pin: float) -> bool:
+    """Whether the pin rests on both flanks, stands proud and has room under it."""
+    rest = let_down(blank, pin)
+    return (
+        rest.on_the_flank
+        and rest.centre + pin / 2 > blank.tip_diameter / 2
+        and rest.centre - pin / 2 > blank.cut_root_diameter / 2
+    )
+
+
+@pytest.mark.parametrize(("angle", "module"), SIZES)
+def test_every_count_has_pins_and_only_pins_that_measure_it(angle, module):
+    for teeth in COUNTS:
+        blank = as_cut(module, teeth, angle)
+        usable = pin_range(blank, 0.02)
+        assert usable
+        assert usable.holds(PREFERRED_PIN * blank.module)
+        at_hand = pins_at_hand(blank, 0.02, usable)
+        assert len(at_hand) == 3
+        for found in at_hand:
+            assert usable.holds(found.pin)
+            assert 0 < found.per_division < found.ideal - found.with_backlash + 0.2
+
+
+@pytest.mark.parametrize("share", range(6))
+def test_the_range_of_pins_is_that_of_pins_let_down_into_the_outline(share):
+    # a third of the counts at each size, so that both angles see every count
+    angle, module = SIZES[share]
+    for teeth in COUNTS[share % 3 :: 3]:
+        blank = as_cut(module, teeth, angle)
+        usable = pin_range(blank, 0.02)
+        for state in (exact(blank), blank, thinner(blank, 0.02)):
+            for pin in (usable.least * 1.005, PREFERRED_PIN * blank.module, usable.most * 0.99):
+                assert measures(state, pin), (teeth, pin)
+        for pin, states in (
+            (usable.least * 0.99, (thinner(blank, 0.02),)),
+            (usable.most * 1.01, (exact(blank),)),
+        ):
+            assert not all(measures(state, pin) for state in states), (teeth, pin)
+        over = over_pins(blank, usable.least * 1.005, 0.02)
+        centre = let_down(blank, over.pin).centre
+        apart = 2 * centre * (math.cos(math.pi / 2 / teeth) if teeth % 2 else 1)
+        assert over.with_backlash == pytest.approx(apart + over.pin, abs=2e-4)
+
+
+def test_a_pin_that_drops_through_is_left_out():
+    # 1.1 mm, 0.8 of the preferred size, falls through the spaces of 14 1/2 degree teeth
+    blank = ideal("0.8", 24, "14.5")
+    with pytest.raises(ValueError, match="involute"):
+        over_pins(blank, 1.1, 0.02)
+    assert pins_at_hand(blank, 0.02, pin_range(blank, 0.02), sizes=(1.1, 1.4)) == (
+        over_pins(blank, 1.4, 0.02),
+    )
+    assert not pins_at_hand(blank, 0.02, None)
+
+
+def test_no_pin_measures_a_tooth_whose_flank_is_cut_away():
+    assert pin_range(ideal("1", 8, shift=-1.0), 0.02) is None
+    assert not jaws_rest(ideal("1", 8, shift=-1.0))
+    assert isinstance(pin_range(ideal("1", 8), 0.02), PinRange)
