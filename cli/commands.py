@@ -150,6 +150,17 @@ def setup(
         str | None, typer.Option(metavar="L", help='Threaded length, as in "40 mm".')
     ] = None,
     left: Left = False,
+    inside: Annotated[bool, typer.Option("--inside", help="An internal thread.")] = False,
+    engaged: Annotated[
+        str | None, typer.Option(metavar="L", help="How much of the thread engages; usual: normal.")
+    ] = None,
+    tip: Annotated[
+        str | None,
+        typer.Option(metavar="TIP", help='Tool tip: "0.1 mm" (radius), "flat 0.2 mm" or "sharp".'),
+    ] = None,
+    class_name: Annotated[
+        str | None, typer.Option("--class", metavar="CLASS", help='Class of fit, as in "6g", "2A".')
+    ] = None,
     use: UseOption = None,
     tolerance: ToleranceOption = None,
     form: Annotated[str | None, typer.Option(metavar="FORM", help="Thread form.")] = None,
@@ -180,7 +191,8 @@ def setup(
 
     body(
         lathe=lathe, pitch=pitch, out=out, json=json,
-        diameter=diameter, length=length, left=left, use=use, tolerance=tolerance, form=form,
+        diameter=diameter, length=length, left=left, inside=inside, engaged=engaged, tip=tip,
+        class_name=class_name, use=use, tolerance=tolerance, form=form,
         run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
         material=material, crank_force=crank_force,
     )  # fmt: skip

@@ -15,15 +15,20 @@ from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import length, positive, refused, unknown
+from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.threads.forms import FORMS
+from gearchest.optimizer.threads.limit_classes import classes
+from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.driving import CRANK_FORCE
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes
 from gearchest.optimizer.turning.setup import setup as work_out
+from gearchest.optimizer.turning.shaping import shaping
+from gearchest.optimizer.turning.sizes import NoInternalThread, sizes
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.text import setup_lines
 
@@ -37,16 +42,27 @@ USUAL_MATERIAL = {True: "beech", False: "mild steel"}
 """Wood or not: what a screw is taken to be made of where nothing is said."""
 
 
+_USUAL = {"left": False, "inside": False}
+"""What a sheet need not repeat of how it was asked for."""
+
+TIP_FORMS = '"0.1 mm" (a radius), "flat 0.2 mm", "sharp"'
+
+
 class SetupOptions(TypedDict, total=False):
     """Options of `gearchest setup` as typed.
 
-    `force` in N at `radius` is the hand's on the finished screw, `nut` the engaged length;
-    `crank_force` in N the hand's on a crank at the leadscrew's end.
+    `engaged`: how much of the thread goes together; `tip` of the tool; `class_name` of the limits
+    of size. `force` in N at `radius` is the hand's on the finished screw, `nut` the length of the
+    nut; `crank_force` in N the hand's on a crank at the leadscrew's end.
     """
 
     diameter: str | None
     length: str | None
     left: bool
+    inside: bool
+    engaged: str | None
+    tip: str | None
+    class_name: str | None
     use: str | None
     tolerance: str | None
     form: str | None
@@ -70,16 +86,20 @@ def setup(
     """Write what was asked for; exit 4 where no train within the allowed error fits."""
     check_targets({"--out": out, "--json": json}, {"LATHE": lathe_source(lathe)})
     machine = load_lathe(lathe)
-    facts = facts_of(f"setup {pitch}", [lathe], options, {"left": False}) if out else None
+    typed = {"class" if name == "class_name" else name: value for name, value in options.items()}
+    facts = facts_of(f"setup {pitch}", [lathe], typed, _USUAL) if out else None
     want = want_from(
         pitch,
         lathe=machine,
         use=options.get("use"),
         tolerance=options.get("tolerance"),
         diameter=options.get("diameter"),
+        engaged=options.get("engaged"),
         left=options.get("left", False),
+        inside=options.get("inside", False),
     )
     wishes = _wishes(options, want)
+    _check_shape(options, want, wishes)
     answers = reach(machine, want, common_gears(machine), most=MOST_TRAINS)
     found = work_out(machine, want, answers, tooth_strength(), wishes)
     if wishes.hand and found.pressing is None:
@@ -116,6 +136,8 @@ def _wishes(options: SetupOptions, want: Want) -> Wishes:
     if force is not None and radius is not None:
         hand = Hand(force, radius, friction, _mm(options.get("nut"), "--nut"))
     return Wishes(
+        tip=_tip(options.get("tip")),
+        class_name=(options.get("class_name") or "").strip(),
         form=_form(options.get("form")),
         length=_mm(options.get("length"), "--length"),
         run_out=_mm(options.get("run_out"), "--run-out"),
@@ -123,6 +145,49 @@ def _wishes(options: SetupOptions, want: Want) -> Wishes:
         hand=hand,
         material=_material(options.get("material"), wood=wood),
     )
+
+
+def _check_shape(options: SetupOptions, want: Want, wishes: Wishes) -> None:
+    """Refuse what this thread's form, standard or groove does not have."""
+    try:
+        thread = sizes(want, wishes.form)
+    except NoInternalThread as error:
+        raise refused("--inside", "", str(error), fix="leave --inside out") from None
+    known = classes(thread.thread, inside=thread.inside)
+    if wishes.class_name and not known:
+        raise refused(
+            "--class", wishes.class_name, f"no limits of size are at hand for {want.name}",
+            fix="leave --class out",
+        )  # fmt: skip
+    try:
+        made = shaping(want, thread, None, tip=wishes.tip, class_name=wishes.class_name).cut
+    except ValueError as error:
+        raise refused(
+            "--class", wishes.class_name, str(error), allowed=", ".join(known),
+            fix=f"the usual class is {known[0]}",
+        ) from None  # fmt: skip
+    if made is not None and made.blunt is not None and not made.fits:
+        radius, flat = made.blunt
+        raise refused(
+            "--tip", str(options.get("tip")),
+            "a tool this blunt leaves no room for the crest of the mate",
+            fix=f"a radius of {radius.radius:.3g} mm or a flat of {flat.flat:.3g} mm at most",
+        )  # fmt: skip
+
+
+def _tip(text: str | None) -> Tip | None:
+    """A tip as typed: a radius, a flat, or a point."""
+    if text is None:
+        return None
+    first, _, rest = text.strip().lower().partition(" ")
+    if first in ("sharp", "point") and not rest:
+        return Tip()
+    measured = rest if first in ("flat", "radius") else text
+    try:
+        value = float(parse_length(measured))
+    except NotationError as error:
+        raise refused("--tip", text, error.problem, TIP_FORMS, error.fix) from None
+    return Tip(flat=value) if first == "flat" else Tip(radius=value)
 
 
 def _material(name: str | None, *, wood: bool) -> ScrewMaterial:

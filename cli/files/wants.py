@@ -28,7 +28,7 @@ TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
 COLUMNS = Columns(
     known=(
         "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight",
-        "left", "mating", "grade",
+        "left", "inside", "engaged", "mating", "grade",
     ),
 )  # fmt: skip
 
@@ -46,6 +46,8 @@ class WantTable(Table):
     tolerance: Tolerance | None = None
     weight: Weight = Fraction(1)
     left: YesNo = False
+    inside: YesNo = False
+    engaged: Length | None = None  # of the thread that goes together
     mating: YesNo = False  # a wooden thread that must match one that exists
     grade: Annotated[str, one_of(**{g: g for g in TRAVEL_GRADES})] | None = None  # feed screws
 
@@ -68,13 +70,16 @@ def load_wants(path: Path, lathe: Lathe) -> tuple[Want, ...]:
 
 def want_from(
     text: str, *, lathe: Lathe, use: str | None = None, tolerance: str | None = None,
-    diameter: str | None = None, left: bool = False,
+    diameter: str | None = None, engaged: str | None = None, left: bool = False,
+    inside: bool = False,
 ) -> Want:  # fmt: skip
     """The want of one pitch or size as given on the command line. Raises `FaultsError`."""
-    typed = {"pitch": text, "use": use, "tolerance": tolerance, "diameter": diameter}
+    typed = {
+        "pitch": text, "use": use, "tolerance": tolerance, "diameter": diameter, "engaged": engaged,
+    }  # fmt: skip
     given = {key: value for key, value in typed.items() if value is not None}
     spots: dict[KeyPath, Spot] = {("want", 0, key): Spot(0, value) for key, value in given.items()}
-    values = {"want": [{**given, "left": left}]}
+    values = {"want": [{**given, "left": left, "inside": inside}]}
     document = Document("command line", values, spots, Style.COMMAND)
     (want,) = wants_of(document, [], lathe)
     return want
@@ -109,6 +114,7 @@ def _want(entry: WantTable, named: Named, lathe: Lathe) -> Want:
             thread=thread,
             use=use,
             diameter_mm=entry.diameter,
+            engaged_mm=entry.engaged,
             tolerance=entry.tolerance,
             policy=lathe.policy,
             mating=entry.mating,
@@ -119,6 +125,8 @@ def _want(entry: WantTable, named: Named, lathe: Lathe) -> Want:
         thread=thread,
         diameter=entry.diameter,
         left=entry.left or named.left,
+        inside=entry.inside,
+        engaged=entry.engaged,
     )
 
 
@@ -172,6 +180,11 @@ def _combined(document: Document, path: KeyPath, entry: dict[str, object]) -> It
             fix=f'write use = "{Use.TRAVEL}" or take the grade out',
             also=((*path, "use"),),
         )
+    if entry.get("inside") is True and str(entry.get("use", "")).casefold() == Use.WORM:
+        yield document.fault(
+            (*path, "inside"), "a worm has no internal thread", fix="take inside out",
+            also=((*path, "use"),),
+        )  # fmt: skip
     for key in ("from", "to"):
         if key in entry and "series" not in entry:
             yield document.fault((*path, key), f'"{key}" goes with a series', fix="name the series")

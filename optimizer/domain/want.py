@@ -45,6 +45,7 @@ class Want:
     """One thread to cover. `weight` > 0 is how much covering it is worth.
 
     `diameter` (mm) is what was given beside the pitch or size; `major_mm` the one that counts.
+    `inside`: an internal thread. `engaged` (mm): how much of it engages where that was said.
     `series` is the thread catalog the want came from, `series_title` what that calls itself,
     both "" for a single pitch or size; maps group by it.
     """
@@ -57,6 +58,8 @@ class Want:
     thread: Thread | None = None
     diameter: Fraction | None = None
     left: bool = False
+    inside: bool = False
+    engaged: Fraction | None = None
     series: str = ""
     series_title: str = ""
 

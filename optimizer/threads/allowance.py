@@ -19,7 +19,7 @@ from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Allowance, Use
 from gearchest.optimizer.threads.forms import included_angle_deg
-from gearchest.optimizer.threads.tolerances import ISO, RULES, UNS, Rule
+from gearchest.optimizer.threads.tolerances import Rule, rule_of
 
 MATCHED_WOOD = Fraction(1, 100)
 """Screw and nut cut with the same train match each other; common practice, no source."""
@@ -66,6 +66,7 @@ def allowance(
     thread: Thread | None = None,
     use: Use | None = None,
     diameter_mm: Fraction | None = None,
+    engaged_mm: Fraction | None = None,
     tolerance: Fraction | None = None,
     policy: Policy = _USUAL,
     mating: bool = False,
@@ -73,7 +74,8 @@ def allowance(
 ) -> Allowance:
     """The largest relative lead error a thread can bear, and why.
 
-    `diameter_mm` overrides the thread's own, `tolerance` >= 0 every rule. Of the `policy` count
+    `diameter_mm` overrides the thread's own, `engaged_mm` > 0 the length its standard takes,
+    `tolerance` >= 0 every rule. Of the `policy` count
     the share of a tolerance that the lead error may use, in (0, 1], and the tolerance of a plain
     pitch, >= 0. `mating`: the part must fit one that exists, so a wooden thread is judged like a
     fastener. `travel_grade` is one of TRAVEL_GRADES, None: what a shop lathe is held to. What
@@ -100,7 +102,7 @@ def allowance(
                 "a wooden screw and nut cut with the same train match each other (common practice)",
             )
         case Use.WOOD | Use.FASTENER if diameter is not None:
-            return _by_tolerance(pitch, thread, diameter, policy)
+            return _by_tolerance(pitch, thread, diameter, engaged_mm, policy)
         case Use.WOOD | Use.FASTENER:
             return _unruled(plain, "no diameter is known")
         case Use.WORM:
@@ -112,17 +114,21 @@ def allowance(
 
 
 def _by_tolerance(
-    pitch: Pitch, thread: Thread | None, diameter_mm: Fraction, policy: Policy
+    pitch: Pitch,
+    thread: Thread | None,
+    diameter_mm: Fraction,
+    engaged_mm: Fraction | None,
+    policy: Policy,
 ) -> Allowance:
     """By the tolerance of the thread's standard; without one, as ISO (mm) or UNS (inch)."""
     angle = included_angle_deg(thread.form) if thread and thread.form else _SAME_ANGLE_DEG
     if angle is None:
         return _unruled(policy.plain_pitch_tolerance, "this thread form has no straight flanks")
-    rule = RULES.get(thread.standard if thread else "") or RULES[UNS if pitch.inch else ISO]
+    rule = rule_of(thread.standard if thread else "", inch=pitch.inch)
     share = policy.lead_error_share
     d, p = float(diameter_mm), pitch.mm
     accumulated = float(share) * rule.tolerance_mm(d, p) * math.tan(math.radians(angle / 2))
-    engaged = rule.engaged_mm(d, p)
+    engaged = rule.engaged_mm(d, p) if engaged_mm is None else float(engaged_mm)
     relative = Fraction(math.floor(accumulated / engaged * _QUANTUM), _QUANTUM)
     who = thread.name if thread else f"{pitch} on {format_fraction(diameter_mm)} mm"
     return Allowance(relative, _why(who, accumulated, engaged, share, rule, relative))

@@ -34,6 +34,19 @@ def _acme_clearance(pitch_mm: float) -> float:
     return (0.010 if INCH / pitch_mm <= 10 + 1e-9 else 0.005) * INCH
 
 
+_NPT_BLUNTEST = {27: 0.0036, 18: 0.0049, 14: 0.0056, 11.5: 0.0063, 8: 0.0078}
+"""By threads per inch: how much of the sharp root an NPT thread may lack, inches (ASME B1.20.1,
+table 1)."""
+
+
+def _npt_least_root(pitch_mm: float) -> float:
+    """How far an NPT root reaches past the pitch line at least, mm; at another pitch the larger
+    share of the two next to it."""
+    tpi = INCH / pitch_mm
+    near = max((n for n in _NPT_BLUNTEST if n <= tpi + 1e-6), default=8)
+    return _SHARP_60 / 2 * pitch_mm - _NPT_BLUNTEST[near] * near / tpi * INCH
+
+
 @dataclass(frozen=True)
 class Form:
     """One form. Lengths are ratios to the pitch unless they end in _mm.
@@ -43,7 +56,8 @@ class Form:
     crest to root of the internal one, `nut_addendum` from pitch line to the internal thread's
     crest, all without `clearance_mm`, which external and internal roots gain on top. `crest`
     and `root` are the flats of the external thread (without clearance), `crest_radius` and
-    `root_radius` its roundings. `taper` is change of diameter per length.
+    `root_radius` its roundings. `taper` is change of diameter per length. `least_root_mm`: how
+    far a root must reach past the pitch line where the standard says; else the mate's crest does.
     """
 
     title: str
@@ -60,6 +74,7 @@ class Form:
     nut_bore_slack: float = 0.0
     taper: float = 0.0
     has_nut: bool = True
+    least_root_mm: Callable[[float], float] | None = None
     source: str = ""
 
 
@@ -122,7 +137,7 @@ FORMS: dict[str, Form] = {
     ),
     "npt": Form(
         "NPT, taper 1:16", 60.0, 0.4, 0.8, 0.8, 0.4, crest=0.0381, root=0.0381, taper=1 / 16,
-        source="ASME B1.20.1: depth 0.8 P",
+        least_root_mm=_npt_least_root, source="ASME B1.20.1: depth 0.8 P",
     ),
     "trapezoidal": _trapezoid(
         "ISO trapezoidal", 30.0, 0.5, _trapezoidal_clearance, "ISO 2901, ISO 2904",

@@ -15,7 +15,7 @@ from gearchest.optimizer.threads import (
     unified_limits,
 )
 from gearchest.optimizer.threads.limits import Limits
-from gearchest.optimizer.threads.tolerances import ISO, PIPE, RULES, UNS
+from gearchest.optimizer.threads.tolerances import ISO, PIPE, RULES, TAPER_PIPE, UNS
 
 Compute = Callable[[float, float, int, str, bool], Limits | None]
 """(major and pitch in mm, starts, class, inside) -> limits."""
@@ -79,6 +79,12 @@ _CLASSES: dict[str, Classes] = {
 }  # fmt: skip
 """By the name a thread's `standard` gives."""
 
+_BY_FORM = {
+    "iso": ISO, "unified": UNS, "trapezoidal": "ISO 2903", "acme": "ASME B1.5",
+    "stub-acme": "ASME B1.8", "whitworth": "BS 84",
+}  # fmt: skip
+"""The standard whose formulas hold for a form of any diameter and pitch."""
+
 _MULTI_START = "limits of a single start: this standard has none for several"
 
 
@@ -105,14 +111,15 @@ def classes(thread: Thread, *, inside: bool) -> tuple[str, ...]:
 def limits_of(thread: Thread, *, inside: bool, class_name: str = "") -> Found:
     """The limits of a thread in a class; the usual one where none is named.
 
-    Standards overlap in nothing, so a thread that names none is judged by its form: ISO 965-1,
-    or ASME B1.1 at a length of engagement of nine pitches. ValueError for a class that the
+    A thread that comes from no catalog is judged by its form. ValueError for a class that the
     thread's standard does not have; its text names those in use.
     """
     standard = _standard(thread)
     known = _CLASSES.get(standard)
     if thread.major_mm is None:
         return Found(None, "no diameter is known, so no class")
+    if standard in TAPER_PIPE:
+        return Found(None, "a taper thread is judged in its gauge plane")
     if known is None:
         return Found(None, f"no limits of size are at hand for {thread.name}")
     name = class_name or classes(thread, inside=inside)[0]
@@ -133,4 +140,4 @@ def _standard(thread: Thread) -> str:
     """The standard a thread names; for one that comes from no catalog, its form's."""
     if thread.standard or thread.series:
         return thread.standard
-    return {"iso": ISO, "unified": UNS, "trapezoidal": "ISO 2903"}.get(thread.form, "")
+    return _BY_FORM.get(thread.form, "")

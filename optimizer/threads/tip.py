@@ -51,18 +51,23 @@ def form_tip(form: Form, pitch: float, *, inside: bool) -> Tip:
 def blunt(form: Form, pitch: float, *, inside: bool) -> tuple[Tip, Tip]:
     """The largest radius and the largest flat with which the root still lets the mate's crest
     in, mm."""
-    ridge = profile(form, pitch)
-    half = math.radians(_angle(ridge) / 2)
-    mate = form.addendum if inside else form.nut_addendum
-    spare = max(0.0, pitch / 4 / math.tan(half) - mate * pitch)
+    half = math.radians(_angle(profile(form, pitch)) / 2)
+    spare = max(0.0, pitch / 4 / math.tan(half) - _least(form, pitch, inside=inside))
     return Tip(spare / (1 / math.sin(half) - 1)), Tip(flat=2 * spare * math.tan(half))
 
 
 def fits(tip: Tip, form: Form, pitch: float, *, inside: bool) -> bool:
     """Whether a tip leaves room for the mate's crest; a form of no nut takes any that enters. What
     standards round off their own radius is let pass."""
-    mate = form.addendum if inside else form.nut_addendum
-    return reach(tip, _angle(profile(form, pitch)), pitch) >= (mate - 2e-4) * pitch
+    found = reach(tip, _angle(profile(form, pitch)), pitch)
+    return found >= _least(form, pitch, inside=inside) - 2e-4 * pitch
+
+
+def _least(form: Form, pitch: float, *, inside: bool) -> float:
+    """How far a root must reach past the pitch line, mm."""
+    if form.least_root_mm is not None:
+        return form.least_root_mm(pitch)
+    return (form.addendum if inside else form.nut_addendum) * pitch
 
 
 def depth(tip: Tip, form: Form, pitch: float, *, inside: bool) -> float:

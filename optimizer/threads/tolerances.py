@@ -137,6 +137,12 @@ RULES: dict[str, Rule] = {
 }  # fmt: skip
 """By the name a thread's `standard` gives."""
 
+
+def rule_of(standard: str, *, inch: bool) -> Rule:
+    """The rule of a standard; without one of its own, that of ISO 965-1, or in inches of UNS."""
+    return RULES.get(standard) or RULES[UNS if inch else ISO]
+
+
 UNRULED = (PIPE, *TAPER_PIPE)
 """Standards without an allowance of their own here: threads of theirs are judged like others of
 their unit, see gearchest.optimizer.threads.allowance."""

@@ -10,6 +10,7 @@ from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.turning.driving import Turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts
 from gearchest.optimizer.turning.pressing import Pressing
+from gearchest.optimizer.turning.shaping import Shaping
 from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.speed import Speed
 
@@ -32,14 +33,17 @@ class Caution:
 class Job:
     """What a caution can depend on. `fits` None: no train at all, and `turning` and `half_nuts`
     are None then too; `in_tolerance`: the train keeps the thread's allowance and mounts;
-    `plastics`: materials of its gears. `length` of thread in mm, None where not asked."""
+    `plastics`: materials of its gears. `length` of thread and `run_out` in mm, the first None
+    where not asked."""
 
     name: str
     sizes: Sizes
+    shaping: Shaping
     speed: Speed
     pipe: bool
     wooden: bool
     length: float | None = None
+    run_out: float = 0.0
     fits: Fits | None = None
     in_tolerance: bool = False
     plastics: frozenset[str] = frozenset()
@@ -52,7 +56,7 @@ def cautions(job: Job) -> tuple[Caution, ...]:
     """Every caution a job calls for, gravest first."""
     return tuple(
         caution
-        for about in (_train, _turning, _half_nuts, _speed, _work, _wood, _pressing, _always)
+        for about in (_train, _size, _turning, _half_nuts, _speed, _work, _wood, _pressing, _always)
         for caution in about(job)
     )
 
@@ -123,16 +127,51 @@ def _work(job: Job) -> Iterator[Caution]:
     if sizes.taper:
         yield Caution(
             "Taper",
-            f"1:{round(1 / sizes.taper)} on the diameter: taper attachment or set-over tailstock, "
-            "tool square to the axis. Gauging and run-out are not on this sheet.",
+            f"1:{round(1 / sizes.taper)} on the diameter; the tool stands square to the axis, not "
+            "to the slope. Whether it holds tight only the mate and a sealant show.",
         )
     if job.pipe and not sizes.taper:
         yield Caution("Pipe thread", "sealing face, gauges and tightness are not on this sheet.")
-    if job.length and sizes.minor and job.length > SLENDER * sizes.minor:
+    if sizes.inside:
+        yield from _inside(job)
+    elif job.length and sizes.minor and job.length > SLENDER * sizes.minor:
         yield Caution("Slender", "long for its diameter: tailstock and a travelling steady.")
     if sizes.left:
         yield Caution(
             "Left hand", "the carriage runs away from the headstock: start in a turned groove."
+        )
+
+
+def _inside(job: Job) -> Iterator[Caution]:
+    found = job.shaping.boring
+    if found is None:
+        return
+    stands_out = (job.length or 0.0) + job.run_out
+    if found.bar is None or found.overhang is None:
+        yield Caution("Small bore", "no bar stiff enough passes it: tap this thread.")
+    elif job.length and stands_out > found.overhang:
+        yield Caution(
+            "Long bar",
+            f"it stands out {stands_out / found.bar:.0f} times its thickness and springs: lighter "
+            "cuts, more spring passes, or a tap to finish.",
+        )
+    yield Caution(
+        "Blind end",
+        "a fixed stop must not take the carriage while the half-nuts are closed: it breaks teeth. "
+        "A mark on the bar or a dial indicator tells where to stop.",
+    )
+
+
+def _size(job: Job) -> Iterator[Caution]:
+    made, gauged = job.shaping.cut, job.shaping.gauging
+    if made is not None and not made.fits:
+        yield Caution("Blunt tip", "with this tip the root fouls the mate's crest.")
+    if gauged is not None and gauged.target.pitch_diameter is None:
+        longest = gauged.target.longest or 0.0
+        yield Caution(
+            "Will not go together",
+            f"over {gauged.target.engaged:.3g} mm the lead error alone uses more than the "
+            f"tolerance; it goes over {longest:.2g} mm at most.",
         )
 
 

@@ -18,7 +18,7 @@ class Cut:
     `own` is the tip the form was drawn with, `deeper` what `tip` needs beyond it, `assumed` whether
     nobody named a tip. `fits`: the root leaves room for the mate's crest; `blunt` are the largest
     radius and the largest flat that do, None where the form has no straight flanks. `by_limits`:
-    blank and pitch diameter are the middle of limits of size, else nominal.
+    blank and pitch diameter are by limits of size, else nominal.
     """
 
     inside: bool
@@ -39,8 +39,9 @@ def cut(
 ) -> Cut | None:
     """How to cut a thread of a form; None where the form's depth is not known.
 
-    With a target, blank and pitch diameter are the middle of what is allowed, so that both may
-    come out a little off either way; without one they are nominal, as for a taper thread.
+    With a target the pitch diameter is the middle of what is allowed, and the blank goes with it,
+    so that the thread has its full form, but keeps a quarter of its own tolerance to each limit.
+    Without one both are nominal.
     """
     form, ridge = FORMS[form_name], found.profile
     pitch, angle = ridge.pitch_mm, ridge.included_angle_deg
@@ -51,8 +52,10 @@ def cut(
     middle = found.pitch_diameter_mm
     if target is not None:
         crest = target.limits.minor if inside else target.limits.major
-        blank = _middle(crest) or blank
-        middle = _middle(target.pitch_diameter or target.limits.pitch_diameter)
+        least, most = target.pitch_diameter or target.limits.pitch_diameter
+        nominal, middle = middle, (least + most) / 2
+        if blank is not None and nominal is not None:
+            blank = _between(crest, blank + middle - nominal)
     if angle is None:
         point = tips.SHARP
         return Cut(
@@ -73,6 +76,10 @@ def cut(
     )  # fmt: skip
 
 
-def _middle(pair: Open) -> float | None:
-    least, most = pair
-    return None if least is None or most is None else (least + most) / 2
+def _between(crest: Open, wanted: float) -> float:
+    """A size, kept a quarter of the tolerance inside its limits."""
+    least, most = crest
+    if least is None or most is None:
+        return wanted
+    spare = (most - least) / 4
+    return min(max(wanted, least + spare), most - spare)

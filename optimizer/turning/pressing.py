@@ -46,7 +46,9 @@ class Pressing:
 
 def pressing(sizes: Sizes, hand: Hand, material: ScrewMaterial) -> Pressing | None:
     """None where the thread's diameters are unknown or it has no nut."""
-    mean, minor, major, bore = sizes.pitch_diameter, sizes.minor, sizes.major, sizes.nut_bore
+    screw_sizes = sizes.found
+    mean, minor = screw_sizes.pitch_diameter_mm, screw_sizes.minor_mm
+    major, bore = screw_sizes.major_mm, screw_sizes.nut_bore_mm
     if mean is None or minor is None or major is None or bore is None or minor <= 0:
         return None
     angle = sizes.included_angle or 0.0

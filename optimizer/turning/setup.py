@@ -8,6 +8,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
+from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.cautions import Caution, Job, cautions
 from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning, with_easier
 from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts
@@ -15,6 +16,7 @@ from gearchest.optimizer.turning.mounting import Mounting, mounting
 from gearchest.optimizer.turning.passes import Infeed, infeed
 from gearchest.optimizer.turning.pressing import Hand, Pressing, pressing
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.shaping import Shaping, shaping
 from gearchest.optimizer.turning.sizes import Sizes, sizes
 from gearchest.optimizer.turning.speed import Speed, speed
 from gearchest.optimizer.turning.wood import Blank, blank
@@ -35,9 +37,12 @@ source)."""
 @dataclass(frozen=True)
 class Wishes:
     """What is asked beyond the thread. Lengths in mm, `crank_force` in N; `form` as in `sizes`;
-    `hand` and `material` for the force of the finished screw."""
+    `tip` and `class_name` as in `shaping`; `hand` and `material` for the force of the finished
+    screw."""
 
     form: str = ""
+    tip: Tip | None = None
+    class_name: str = ""
     length: float | None = None
     run_out: float | None = None
     crank_force: float = CRANK_FORCE
@@ -60,6 +65,7 @@ class Setup:
     speed: Speed
     bed: BedFit
     strength: ToothStrength
+    shaping: Shaping
     mounting: Mounting | None = None
     turning: Turning | None = None
     half_nuts: HalfNuts | None = None
@@ -85,10 +91,12 @@ class Setup:
         job = Job(
             name=self.want.name,
             sizes=self.sizes,
+            shaping=self.shaping,
             speed=self.speed,
             pipe=self.pipe,
             wooden=self.wood is not None,
             length=self.length,
+            run_out=self.run_out,
             fits=self.answer.fit.fits if self.answer else None,
             in_tolerance=self.in_tolerance,
             plastics=self._plastics(),
@@ -109,10 +117,13 @@ def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishe
     """Work out everything for one thread; `reach` is what the lathe can do for it.
 
     The list of trains in `reach` is where an easier train is sought when a tooth is
-    overloaded. Raises KeyError for an unknown thread form.
+    overloaded. Raises KeyError for an unknown thread form, NoInternalThread where the form has
+    none, ValueError for a class that the thread's standard does not have.
     """
     thread = sizes(want, wishes.form)
     answer = reach.easiest or reach.closest
+    error = None if answer is None else float(answer.error)
+    shaped = shaping(want, thread, error, tip=wishes.tip, class_name=wishes.class_name)
     run_out = wishes.run_out
     if run_out is None:
         run_out = min(RUN_OUT_PITCHES * thread.pitch_mm, MOST_RUN_OUT)
@@ -127,7 +138,8 @@ def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishe
         speed(thread.lead_mm, lathe.policy.reaction_time, run_out, lathe.lowest_rpm),
         bed_fit(lathe.bed, wishes.length, thread.lead_mm, thread.pitch_mm, run_out),
         strength,
-        infeed=_infeed(want, thread),
+        shaped,
+        infeed=_infeed(want, thread, shaped),
         clearance=_clearance(thread),
         wood=blank(thread.major, thread.nut_bore) if _wooden(want) and thread.major else None,
     )
@@ -160,11 +172,12 @@ def _wooden(want: Want) -> bool:
     return want.use is Use.WOOD
 
 
-def _infeed(want: Want, thread: Sizes) -> Infeed | None:
+def _infeed(want: Want, thread: Sizes, shaped: Shaping) -> Infeed | None:
     """None where there is no groove to cut, or its depth is unknown."""
-    if thread.depth is None or want.use is Use.FEED:
+    made = shaped.cut
+    if made is None or made.depth <= 0 or want.use is Use.FEED:
         return None
-    return infeed(thread.depth, thread.pitch_mm, thread.included_angle, rotating=_wooden(want))
+    return infeed(made.depth, thread.pitch_mm, thread.included_angle, rotating=_wooden(want))
 
 
 def _clearance(thread: Sizes) -> ToolClearance | None:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Use, Want
-from gearchest.optimizer.threads.forms import FORMS, dimensions
+from gearchest.optimizer.threads.forms import FORMS, Dimensions, dimensions
+from gearchest.optimizer.threads.taper_pipe import gauge_plane
 from gearchest.optimizer.threads.wires import Wires, wires_for
 
 FINEST_TRAPEZOIDAL, FINEST_ACME = 1.5, float(MM_PER_INCH / 16)
@@ -23,11 +24,14 @@ said (common practice, no source)."""
 class Sizes:
     """`form` is the title of the thread form; `assumed` says why where nobody named it.
 
-    Diameters are None where the thread has none; `depth` too where the form has no figures.
-    `nut_bore` is what to bore before cutting the nut. `taper`: change of diameter per length.
-    `wires`: None where wires cannot be laid in the thread.
+    Diameters and depth are those of the side that is cut, nominal; None where the thread has
+    none, `depth` too where the form has no figures. `nut_bore` is what to bore before cutting the
+    nut. `taper`: change of diameter per length. `wires`: None where wires cannot be laid in the
+    thread, or in the screw that goes into it. `thread` and `found` are what all of it is from.
     """
 
+    thread: Thread
+    found: Dimensions
     name: str
     pitch: Pitch
     form: str
@@ -46,6 +50,7 @@ class Sizes:
     taper: float
     plane: str
     left: bool
+    inside: bool
     wires: Wires | None = None
 
     @property
@@ -64,38 +69,55 @@ class Sizes:
         return self.pitch.starts
 
 
+class NoInternalThread(ValueError):  # noqa: N818 -- says what is so, not what went wrong
+    """An internal thread of a form that has none."""
+
+
 def sizes(want: Want, form: str = "") -> Sizes:
     """The sizes of a want's thread. `form` overrides the form. Raises KeyError for a form that
-    is not known.
+    is not known, NoInternalThread for an internal one of a form without a nut.
     """
     thread = replace(want.thread or Thread(want.name, want.pitch), major_mm=want.major_mm)
     assumed = ""
     name = form or thread.form
     if not name:
         name, assumed = _assumed(want, thread)
-    thread = replace(thread, form=name)
+    own = thread.form or name
+    thread = replace(thread, form=name, standard=thread.standard if name == own else "")
     shape = FORMS[name]
+    if want.inside and not shape.has_nut:
+        raise NoInternalThread(f"{shape.title}: this form has no internal thread")
     found = dimensions(thread)
     ridge = found.profile
+    major, middle, minor = found.major_mm, found.pitch_diameter_mm, found.minor_mm
+    plane = found.plane
+    if want.inside:
+        major, minor = found.nut_major_mm, found.nut_minor_mm
+        if gauged := gauge_plane(thread):
+            major, middle, minor = gauged.major, gauged.pitch_diameter, gauged.minor
+            plane = "at the face"
     return Sizes(
+        thread=thread,
+        found=found,
         name=want.name,
         pitch=want.pitch,
         form=shape.title,
         form_name=name,
         assumed=assumed,
         included_angle=ridge.included_angle_deg,
-        depth=ridge.depth_mm or None,
-        major=found.major_mm,
-        pitch_diameter=found.pitch_diameter_mm,
-        minor=found.minor_mm,
+        depth=(ridge.nut_depth_mm if want.inside else ridge.depth_mm) or None,
+        major=major,
+        pitch_diameter=middle,
+        minor=minor,
         nut_bore=found.nut_bore_mm,
         lead_angle=found.lead_angle_deg,
         crest_flat=ridge.crest_flat_mm,
         root_flat=ridge.root_flat_mm,
         root_radius=ridge.root_radius_mm,
         taper=shape.taper,
-        plane=found.plane,
+        plane=plane,
         left=want.left,
+        inside=want.inside,
         wires=wires_for(found),
     )
 

@@ -27,10 +27,11 @@ class Tapering:
     """`half_angle` of the cone in degrees; `set_over_100` for each 100 mm between centres;
     `slope_lead`: relative lead error that a set-over tailstock adds.
 
-    Outside: `small_end` is the cone's diameter at the end of the pipe; `wire` and `over_wires`
-    the best wire and its reading with the single wire in the gauge plane, `first` and `last` how
-    far from the end it may lie, 1/16 less or more a mm from the plane; None where the plane is not
-    known or the thread is internal. `lead_tolerance`: the standard's own, None where it has none.
+    `blank` and `pitch_diameter` are those at the end where the tool starts: the small end of a
+    pipe, the face of a hole. `wire` and `over_wires`: the best wire and its reading with the single
+    wire in the gauge plane, `first` and `last` how far from the end it may lie, the reading 1/16
+    less or more a mm off the plane; None on an internal thread. All None where the plane is not
+    known. `lead_tolerance`: the standard's own, None where it has none.
     """
 
     inside: bool
@@ -38,7 +39,8 @@ class Tapering:
     half_angle: float
     set_over_100: float
     slope_lead: float
-    small_end: float | None = None
+    blank: float | None = None
+    pitch_diameter: float | None = None
     wire: float | None = None
     over_wires: float | None = None
     first: float | None = None
@@ -55,8 +57,10 @@ def tapering(
         inside, plane, half_angle(taper), set_over(taper, HUNDRED), lead_when_set_over(taper),
         lead_tolerance=NPT_LEAD if thread.standard == NPT else None,
     )  # fmt: skip
-    if plane is None or inside:
+    if plane is None:
         return found
+    if inside:
+        return replace(found, blank=plane.minor, pitch_diameter=plane.pitch_diameter)
     return _outside(found, plane, thread.pitch.mm, taper, included_angle, best_wire)
 
 
@@ -64,7 +68,10 @@ def _outside(
     found: Tapering, plane: GaugePlane, pitch: float, taper: float, angle: float,
     wire: float | None,
 ) -> Tapering:  # fmt: skip
-    found = replace(found, small_end=plane.major - taper * plane.from_end)
+    less = taper * plane.from_end
+    found = replace(
+        found, blank=plane.major - less, pitch_diameter=plane.pitch_diameter - less
+    )  # fmt: skip
     if wire is None:
         return found
     return replace(

@@ -8,10 +8,10 @@ from gearchest.optimizer.strength.loads import Mesh
 from gearchest.optimizer.turning.half_nuts import HalfNuts
 from gearchest.optimizer.turning.pressing import Pressing
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.speed import Speed
 from gearchest.optimizer.turning.wood import Blank
 from gearchest.reports.setup import train_view
+from gearchest.reports.setup.size_document import size_document
 from gearchest.reports.trains.document import Json, optional_train
 
 
@@ -29,7 +29,8 @@ def setup_document(setup: Setup) -> Json:
         "lathe": setup.lathe.name,
         "verdict": shown.value,
         "allowed_error": float(setup.want.allowance.relative),
-        "thread": _thread(setup.sizes),
+        "thread": _thread(setup),
+        **size_document(setup),
         "train": optional_train(setup.lathe, setup.want, setup.answer),
         "mounting": _mounting(setup),
         "turning": _turning(setup),
@@ -55,7 +56,8 @@ def setup_document(setup: Setup) -> Json:
     }
 
 
-def _thread(sizes: Sizes) -> Json:
+def _thread(setup: Setup) -> Json:
+    sizes, made = setup.sizes, setup.shaping.cut
     return {
         "name": sizes.name,
         "form": sizes.form,
@@ -67,7 +69,7 @@ def _thread(sizes: Sizes) -> Json:
         "major_mm": sizes.major,
         "pitch_diameter_mm": sizes.pitch_diameter,
         "minor_mm": sizes.minor,
-        "depth_mm": sizes.depth,
+        "depth_mm": sizes.depth if made is None else made.depth,
         "nut_bore_mm": sizes.nut_bore,
         "lead_angle_deg": sizes.lead_angle,
         "left": sizes.left,

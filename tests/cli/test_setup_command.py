@@ -94,6 +94,13 @@ def test_force_of_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None
         ({"form": "acm"}, "--form", '"acme" may be meant'),
         ({"material": "cheese"}, "--material", "hickory"),
         ({"crank_force": "0"}, "--crank-force", "greater than zero"),
+        ({"tip": "0.1"}, "--tip", "unit is missing"),
+        ({"tip": "round 0.1 mm"}, "--tip", "flat 0.2 mm"),
+        ({"tip": "0.5 mm"}, "--tip", "a radius of 0.217 mm"),
+        ({"class_name": "6H"}, "--class", "the usual class is 6g"),
+        ({"class_name": "2A"}, "--class", "no class of external"),
+        ({"inside": True, "form": "worm"}, "--inside", "no internal thread"),
+        ({"engaged": "0 mm"}, "--engaged", "greater than zero"),
     ],
 )
 def test_bad_options_name_option_value_and_fix(
@@ -103,6 +110,90 @@ def test_bad_options_name_option_value_and_fix(
         run("M6", **options)
     assert where in str(error.value)
     assert said in str(error.value)
+
+
+def document(capsys: pytest.CaptureFixture[str], pitch: str, **options: Any) -> dict[str, Any]:
+    assert run(pitch, json="-", **options) == 0
+    found: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return found
+
+
+def test_limits_of_size_less_the_lead_error(capsys: pytest.CaptureFixture[str]) -> None:
+    """M10, 6g: 8.862 to 8.994 (ISO 965-2); |error| x engaged length x 1.732 of it is gone."""
+    found = document(capsys, "M10")
+    limits = found["limits"]
+    assert limits["class"] == "6g"
+    assert limits["corrected"]
+    assert limits["major_mm"] == [9.732, 9.968]
+    least, most = limits["pitch_diameter_mm"]
+    gone = abs(found["train"]["error"]) * limits["engaged_mm"] * 3**0.5
+    assert least == 8.862
+    assert most == pytest.approx(8.994 - gone)
+    over, basic = limits["over_wires_mm"], found["thread"]["wires"]["over_best_mm"]
+    assert [x - y for x, y in zip(over, (least, most), strict=True)] == pytest.approx(
+        [basic - found["thread"]["pitch_diameter_mm"]] * 2
+    )
+    assert max(over) < 10.327
+
+
+def test_an_engaged_length_counts_for_limits_and_allowance(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    usual = document(capsys, "M10")
+    short = document(capsys, "M10", engaged="5 mm")
+    assert short["limits"]["engaged_mm"] == 5
+    gone = abs(short["train"]["error"]) * 5 * 3**0.5
+    assert short["limits"]["lead_error_costs_mm"] == pytest.approx(gone)
+    longer = usual["limits"]["engaged_mm"] / 5
+    assert short["allowed_error"] == pytest.approx(usual["allowed_error"] * longer)
+
+
+def test_an_internal_thread(capsys: pytest.CaptureFixture[str]) -> None:
+    """M10, 6H: bore 8.376 to 8.676, pitch diameter from 9.026; 0.541 P deep (ISO 68-1)."""
+    found = document(capsys, "M10", inside=True)
+    assert found["inside"]
+    assert found["limits"]["class"] == "6H"
+    assert found["limits"]["minor_mm"] == [8.376, 8.676]
+    least, most = found["limits"]["pitch_diameter_mm"]
+    assert 9.026 < least < most == 9.206
+    assert found["limits"]["over_wires_mm"] is None
+    assert len(found["limits"]["gauge_screws_over_wires_mm"]) == 2
+    assert found["thread"]["depth_mm"] == pytest.approx(0.541 * 1.5, abs=1e-3)
+    assert found["passes"][-1] == pytest.approx(found["thread"]["depth_mm"])
+    assert 8.376 < found["cut"]["blank_mm"] < 8.676
+    assert found["boring"]["bar_mm"] < 8.376 - 0.812
+    assert not document(capsys, "M10")["inside"]
+
+
+def test_a_sharper_tip_goes_deeper(capsys: pytest.CaptureFixture[str]) -> None:
+    usual = document(capsys, "M10")
+    for typed, less in (
+        ("0.1 mm", 0.2165 - 0.1),
+        ("sharp", 0.2165),
+        ("flat 0.1 mm", 0.2165 - 0.0866),
+    ):
+        found = document(capsys, "M10", tip=typed)
+        assert found["cut"]["deeper_mm"] == pytest.approx(less, abs=1e-4)
+        more = found["thread"]["depth_mm"] - usual["thread"]["depth_mm"]
+        assert more == pytest.approx(less, abs=1e-4)
+        assert found["passes"][-1] == pytest.approx(found["thread"]["depth_mm"])
+
+
+def test_another_class(capsys: pytest.CaptureFixture[str]) -> None:
+    limits = document(capsys, "M10", class_name="4g6g")["limits"]
+    assert limits["class"] == "4g6g"
+    assert limits["standard_pitch_diameter_mm"] == [8.909, 8.994]
+    assert limits["major_mm"] == [9.732, 9.968]
+
+
+def test_a_taper_thread_is_gauged_in_its_plane(capsys: pytest.CaptureFixture[str]) -> None:
+    found = document(capsys, "1/2 NPT")
+    assert found["limits"] is None
+    assert found["no_limits"]
+    assert found["taper"]["gauge_plane"]["pitch_diameter_mm"] == pytest.approx(19.772, abs=1e-3)
+    assert found["taper"]["lead_tolerance"] == 0.003
+    assert found["taper"]["lead_kept"]
+    assert document(capsys, "1/2 NPT", inside=True)["taper"]["over_wires_mm"] is None
 
 
 def test_force_needs_a_diameter() -> None:

@@ -301,3 +301,16 @@ def test_a_series_brings_the_title_its_file_gives_it(tmp_path: Path, lathe: Lath
         if (match := re.search(r"^# title: (.*)$", head.read_text(encoding="utf-8"), re.MULTILINE))
     }
     assert {want.series: want.series_title for want in found} == {**titles, "": ""}
+
+
+def test_internal_threads_and_engaged_lengths(tmp_path: Path, lathe: Lathe) -> None:
+    """A shorter engagement lets the same tolerance bear a larger lead error."""
+    text = '[[want]]\npitch = "M10"\ninside = true\n[[want]]\npitch = "M10"\nengaged = "5 mm"\n'
+    nut, short = wants(tmp_path, lathe, text)
+    assert (nut.inside, nut.engaged) == (True, None)
+    assert (short.inside, short.engaged) == (False, 5)
+    assert short.allowance.relative > 2 * nut.allowance.relative
+    (fault,) = want_faults(
+        tmp_path, lathe, '[[want]]\npitch = "1 module"\nuse = "worm"\ninside = true\n'
+    )
+    assert "no internal thread" in fault.problem

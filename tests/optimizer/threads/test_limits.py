@@ -170,7 +170,7 @@ def test_several_starts_widen_trapezoidal_tolerances() -> None:
     "thread",
     [
         find_size("1/2 NPT"), find_size("R 1/2"), find_size("E27 lamp"), find_size("5/8-26 BSC"),
-        Thread("coarse", mm(9), Fraction(50)), Thread("bare", mm(1)),
+        find_size("RMS"), Thread("coarse", mm(9), Fraction(50)), Thread("bare", mm(1)),
     ],
     ids=lambda thread: thread.name,
 )  # fmt: skip

@@ -88,3 +88,13 @@ def test_a_tip_too_blunt_fouls_the_mate() -> None:
     assert not fits(Tip(flat=0.26), iso, 1, inside=False)
     assert not fits(Tip(radius=0.22), iso, 1, inside=False)
     assert reach(Tip(flat=0.6), 60, 1) < 0
+
+
+def test_npt_may_be_as_blunt_as_its_standard_says() -> None:
+    """ASME B1.20.1: truncation up to 0.0056 in at 14 threads per inch; 60 degrees, so the radius
+    that leaves as much out is as large."""
+    npt = FORMS["npt"]
+    for inside in (False, True):
+        radius, _ = blunt(npt, 25.4 / 14, inside=inside)
+        assert radius.radius / 25.4 == pytest.approx(0.0056)
+    assert not fits(Tip(0.15), npt, 25.4 / 14, inside=False)

@@ -64,7 +64,10 @@ def test_the_depth_gives_a_pitch_diameter_within_the_limits(
     size: str, inside: bool, tip: Tip | None
 ) -> None:
     found = made(size, inside=inside, tip=tip)
-    least, most = aim(size, inside=inside).limits.pitch_diameter
+    limits = aim(size, inside=inside).limits
+    crest = limits.minor if inside else limits.major
+    assert (crest[0] or 0) < (found.blank or 0) < (crest[1] or 0)
+    least, most = limits.pitch_diameter
     left = pitch_diameter_left(found, size)
     assert least < left < most
     assert left == pytest.approx((least + most) / 2, abs=1e-6)
@@ -72,8 +75,9 @@ def test_the_depth_gives_a_pitch_diameter_within_the_limits(
 
 def test_m10_is_no_longer_given_targets_outside_6g() -> None:
     found = made("M10")
-    assert found.blank == pytest.approx((9.732 + 9.968) / 2)
     assert found.pitch_diameter == pytest.approx((8.862 + 8.994) / 2)
+    assert found.depth == pytest.approx(0.61343 * 1.5, abs=1e-3)
+    assert made("M10", inside=True).depth == pytest.approx(0.54127 * 1.5, abs=1e-3)
     over = gauging(aim("M10"), wires_for(dimensions(find_size("M10"))), 9.0257).over_wires
     assert over is not None
     assert over[0] < 10.327 - 0.13
@@ -92,10 +96,10 @@ def test_nominal_depths_without_limits_of_size() -> None:
 def test_a_lead_error_moves_the_aim_away_from_the_mate() -> None:
     true, off = made("M10"), made("M10", error=0.002)
     assert (off.pitch_diameter or 0) < (true.pitch_diameter or 0)
-    assert off.depth > true.depth
+    assert (off.blank or 0) < (true.blank or 0)
     true, off = made("M10", inside=True), made("M10", inside=True, error=-0.002)
     assert (off.pitch_diameter or 0) > (true.pitch_diameter or 0)
-    assert off.depth > true.depth
+    assert (off.blank or 0) > (true.blank or 0)
 
 
 def test_another_tip_is_told_by_how_much() -> None:
@@ -172,8 +176,8 @@ def test_a_taper_thread_outside_and_inside() -> None:
     thread = find_size("1/2 NPT")
     wire = 0.57735 * thread.pitch.mm
     outside = tapering(thread, 1 / 16, 60.0, wire, inside=False)
-    assert outside.small_end is not None
-    assert outside.small_end / 25.4 == pytest.approx(0.75843 + 0.8 / 14, abs=2e-5)
+    assert outside.blank is not None
+    assert outside.blank / 25.4 == pytest.approx(0.75843 + 0.8 / 14, abs=2e-5)
     assert outside.first is not None
     assert outside.last is not None
     assert outside.plane is not None
@@ -182,4 +186,5 @@ def test_a_taper_thread_outside_and_inside() -> None:
     inside = tapering(thread, 1 / 16, 60.0, wire, inside=True)
     assert inside.over_wires is None
     assert inside.plane == outside.plane
+    assert inside.pitch_diameter == pytest.approx(0.77843 * 25.4, abs=6e-4)
     assert tapering(find_size("R 1/2"), 1 / 16, 55.0, wire, inside=False).lead_tolerance is None
