@@ -132,9 +132,11 @@ def test_a_gear_that_cannot_be_cut_here_is_not_offered_cut(tmp_path):
         load_offers(path, load_lathe(LATHE))
 
 
-def test_fourteen_and_a_half_degree_gears_are_measured_with_pins_that_rest(capsys):
+def test_fourteen_and_a_half_degree_gears_are_measured_with_pins_that_rest(tmp_path, capsys):
+    wants = tmp_path / "wants.toml"
+    wants.write_text('[[want]]\npitch = "8 tpi"\n')
     # keyway and bore of this lathe leave a rim from 20 teeth up
-    run(*range(20, 34), lathe=Path("american-12"))
+    run(*range(20, 34), lathe=Path("american-12"), wants=wants)
     for gear in document(capsys)["gears"]:
         least, most = gear["pin_range_mm"]
         assert least < gear["over_pins"]["pin_mm"] < most
