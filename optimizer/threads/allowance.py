@@ -1,10 +1,10 @@
 """How much lead error a thread can bear.
 
-A lead error adds up over the engaged length and uses up diameter: for a symmetrical thread
-of included angle a, an accumulated error e costs e x cot(a/2) of pitch diameter. A share of
-the pitch-diameter tolerance may go that way:
+A lead error adds up over the engaged length and uses up diameter: for flanks a and b degrees
+from square to the axis, an accumulated error e costs 2 e/(tan a + tan b) of pitch diameter. A
+share of the pitch-diameter tolerance may go that way:
 
-    allowed relative error = share x T / cot(a/2) / engaged length
+    allowed relative error = share x T x (tan a + tan b)/2 / engaged length
 
 So the allowance belongs to the thread, not to the lathe.
 """
@@ -18,7 +18,8 @@ from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Allowance, Use
-from gearchest.optimizer.threads.forms import included_angle_deg
+from gearchest.optimizer.threads.flanks import vee
+from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.tolerances import Rule, rule_of
 
 MATCHED_WOOD = Fraction(1, 100)
@@ -38,8 +39,8 @@ SHOP_TRAVEL_GRADE = "T10"
 
 _USUAL = Policy()
 _QUANTUM = 10**9
-_SAME_ANGLE_DEG = 60.0
-"""V angle taken where only pitch and diameter are known."""
+_USUAL_FLANKS = vee(60)
+"""Taken where only pitch and diameter are known."""
 
 
 def default_use(
@@ -121,13 +122,15 @@ def _by_tolerance(
     policy: Policy,
 ) -> Allowance:
     """By the tolerance of the thread's standard; without one, as ISO (mm) or UNS (inch)."""
-    angle = included_angle_deg(thread.form) if thread and thread.form else _SAME_ANGLE_DEG
-    if angle is None:
+    flanks = FORMS[thread.form].flanks if thread and thread.form else _USUAL_FLANKS
+    if flanks is None:
         return _unruled(policy.plain_pitch_tolerance, "this thread form has no straight flanks")
+    if not flanks.slope:
+        return _unruled(policy.plain_pitch_tolerance, "square threads have no rule here")
     rule = rule_of(thread.standard if thread else "", inch=pitch.inch)
     share = policy.lead_error_share
     d, p = float(diameter_mm), pitch.mm
-    accumulated = float(share) * rule.tolerance_mm(d, p) * math.tan(math.radians(angle / 2))
+    accumulated = float(share) * rule.tolerance_mm(d, p) * flanks.slope
     engaged = rule.engaged_mm(d, p) if engaged_mm is None else float(engaged_mm)
     relative = Fraction(math.floor(accumulated / engaged * _QUANTUM), _QUANTUM)
     who = thread.name if thread else f"{pitch} on {format_fraction(diameter_mm)} mm"

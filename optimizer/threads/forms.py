@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from gearchest.optimizer.domain.pitch import lead_angle
 from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.threads.flanks import SQUARE, Flanks, vee
 from gearchest.optimizer.threads.tolerances import INCH
 
 _SHARP_60 = math.sqrt(3) / 2
@@ -51,7 +52,7 @@ def _npt_least_root(pitch_mm: float) -> float:
 class Form:
     """One form. Lengths are ratios to the pitch unless they end in _mm.
 
-    `included_angle_deg` is None where there are no straight flanks. `addendum` is the height
+    `flanks` is None where there are no straight ones. `addendum` is the height
     of the crest above the pitch line, `depth` crest to root of the external thread, `nut_depth`
     crest to root of the internal one, `nut_addendum` from pitch line to the internal thread's
     crest, all without `clearance_mm`, which external and internal roots gain on top. `crest`
@@ -61,7 +62,7 @@ class Form:
     """
 
     title: str
-    included_angle_deg: float | None
+    flanks: Flanks | None
     addendum: float
     depth: float
     nut_depth: float
@@ -77,6 +78,11 @@ class Form:
     least_root_mm: Callable[[float], float] | None = None
     source: str = ""
 
+    @property
+    def included_angle_deg(self) -> float | None:
+        """Between the flanks; None where they are not straight."""
+        return None if self.flanks is None else self.flanks.included
+
 
 def wood(included_angle_deg: float, flat: float = 1 / 8) -> Form:
     """A wooden V thread: `flat` of the pitch wide at crest and root, so that edges don't crumble.
@@ -90,8 +96,9 @@ def wood(included_angle_deg: float, flat: float = 1 / 8) -> Form:
         raise ValueError(f"a flat is 0 to 1/2 of the pitch, not {flat:g}")
     depth = (1 / 2 - flat) / math.tan(math.radians(included_angle_deg / 2))
     return Form(
-        f"wooden V, {included_angle_deg:g} degrees", included_angle_deg, depth / 2, depth, depth,
-        depth / 2, crest=flat, root=flat, nut_bore_slack=1 / 4, source="common practice, no source",
+        f"wooden V, {included_angle_deg:g} degrees", vee(included_angle_deg), depth / 2, depth,
+        depth, depth / 2, crest=flat, root=flat, nut_bore_slack=1 / 4,
+        source="common practice, no source",
     )  # fmt: skip
 
 
@@ -101,42 +108,42 @@ def _trapezoid(
     """Flats of equal width at basic crest and root; clearance deepens both roots."""
     flat = 1 / 2 - height * math.tan(math.radians(angle / 2))
     return Form(
-        title, angle, height / 2, height, height, height / 2, crest=flat, root=flat,
+        title, vee(angle), height / 2, height, height, height / 2, crest=flat, root=flat,
         clearance_mm=clearance, source=source,
     )  # fmt: skip
 
 
 def _whitworth(title: str, taper: float = 0.0, source: str = "BS 84") -> Form:
     return Form(
-        title, 55.0, 0.640327 / 2, 0.640327, 0.640327, 0.640327 / 2,
+        title, vee(55), 0.640327 / 2, 0.640327, 0.640327, 0.640327 / 2,
         crest_radius=0.137329, root_radius=0.137329, taper=taper, source=source,
     )  # fmt: skip
 
 
 FORMS: dict[str, Form] = {
     "iso": Form(
-        "ISO metric", 60.0, 3 / 8 * _SHARP_60, 17 / 24 * _SHARP_60, 5 / 8 * _SHARP_60,
+        "ISO metric", vee(60), 3 / 8 * _SHARP_60, 17 / 24 * _SHARP_60, 5 / 8 * _SHARP_60,
         1 / 4 * _SHARP_60, crest=1 / 8, root_radius=_SHARP_60 / 6,
         source="ISO 68-1; root radius H/6",
     ),
     "unified": Form(
-        "Unified", 60.0, 3 / 8 * _SHARP_60, 11 / 16 * _SHARP_60, 5 / 8 * _SHARP_60,
+        "Unified", vee(60), 3 / 8 * _SHARP_60, 11 / 16 * _SHARP_60, 5 / 8 * _SHARP_60,
         1 / 4 * _SHARP_60, crest=1 / 8, root_radius=3 / 16 * _SHARP_60,
         source="ASME B1.1; external thread with rounded root (UNR), 0.59539 P deep",
     ),
     "whitworth": _whitworth("Whitworth"),
     "whitworth-taper": _whitworth("Whitworth, taper 1:16", 1 / 16, "ISO 7-1"),
     "ba": Form(
-        "British Association", 47.5, 0.3, 0.6, 0.6, 0.3, crest_radius=0.1808346,
+        "British Association", vee(47.5), 0.3, 0.6, 0.6, 0.3, crest_radius=0.1808346,
         root_radius=0.1808346, source="BS 93",
     ),
     "cycle": Form(
-        "British Standard Cycle", 60.0, (_SHARP_60 - 1 / 3) / 2, _SHARP_60 - 1 / 3,
+        "British Standard Cycle", vee(60), (_SHARP_60 - 1 / 3) / 2, _SHARP_60 - 1 / 3,
         _SHARP_60 - 1 / 3, (_SHARP_60 - 1 / 3) / 2, crest_radius=1 / 6, root_radius=1 / 6,
         source="BS 811: radius P/6, depth 0.5327 P",
     ),
     "npt": Form(
-        "NPT, taper 1:16", 60.0, 0.4, 0.8, 0.8, 0.4, crest=0.0381, root=0.0381, taper=1 / 16,
+        "NPT, taper 1:16", vee(60), 0.4, 0.8, 0.8, 0.4, crest=0.0381, root=0.0381, taper=1 / 16,
         least_root_mm=_npt_least_root, source="ASME B1.20.1: depth 0.8 P",
     ),
     "trapezoidal": _trapezoid(
@@ -145,10 +152,26 @@ FORMS: dict[str, Form] = {
     "acme": _trapezoid("Acme", 29.0, 0.5, _acme_clearance, "ASME B1.5"),
     "stub-acme": _trapezoid("Acme, stub", 29.0, 0.3, _acme_clearance, "ASME B1.8"),
     "worm": Form(
-        "worm, 20 degree flanks", 40.0, 1 / math.pi, 2.2 / math.pi, 0.0, 0.0,
+        "worm, 20 degree flanks", vee(40), 1 / math.pi, 2.2 / math.pi, 0.0, 0.0,
         crest=1 / 2 - 2 / math.pi * math.tan(math.radians(20)),
         root=1 / 2 - 2.4 / math.pi * math.tan(math.radians(20)), has_nut=False,
         source="addendum 1, dedendum 1.2 modules; common practice, no source",
+    ),
+    "square": Form(
+        "square", SQUARE, 1 / 4, 1 / 2, 1 / 2, 1 / 4, crest=1 / 2, root=1 / 2,
+        source="no standard; depth and width half the pitch, nominal, as books on turning have it",
+    ),
+    "buttress": Form(
+        "buttress, 3 and 30 degrees", Flanks(3, 30), 0.375, 0.867767, 0.75, 0.375,
+        crest=0.263841, root_radius=0.124271,
+        source="DIN 513: core 0.86 P deep, crest 0.264 P, root radius 0.125 P seen; more digits "
+        "from memory, and they close into one curve",
+    ),
+    "buttress-7-45": Form(
+        "buttress, 7 and 45 degrees", Flanks(7, 45), 0.3, 0.66271, 0.66271, 0.3,
+        crest=0.16316, root_radius=0.07141,
+        source="ASME B1.9, height of engagement 0.6 P: depth 0.6627 P, crest 0.1631 P, root "
+        "radius 0.0714 P seen",
     ),
     "wood-60": wood(60.0),
     "wood-90": wood(90.0),
@@ -161,17 +184,12 @@ FORMS: dict[str, Form] = {
 """By the name a thread's `form` gives."""
 
 
-def included_angle_deg(form: str) -> float | None:
-    """Angle between the flanks in degrees; None where they are not straight."""
-    return FORMS[form].included_angle_deg
-
-
 @dataclass(frozen=True)
 class Profile:
     """Shape of one ridge in mm. `depth_mm` is the external thread's, crest to root."""
 
     form: str
-    included_angle_deg: float | None
+    flanks: Flanks | None
     pitch_mm: float
     depth_mm: float
     nut_depth_mm: float
@@ -180,6 +198,11 @@ class Profile:
     root_flat_mm: float
     crest_radius_mm: float
     root_radius_mm: float
+
+    @property
+    def included_angle_deg(self) -> float | None:
+        """Between the flanks; None where they are not straight."""
+        return None if self.flanks is None else self.flanks.included
 
 
 @dataclass(frozen=True)
@@ -205,12 +228,11 @@ class Dimensions:
 def profile(form: Form, pitch_mm: float) -> Profile:
     """The ridge of a form at a pitch > 0 mm."""
     gap = form.clearance_mm(pitch_mm)
-    angle = form.included_angle_deg
-    lost = 2 * gap * math.tan(math.radians(angle / 2)) if angle else 0.0
+    lost = 2 * gap * form.flanks.slope if form.flanks else 0.0
     p = pitch_mm
     root_height = form.depth - form.addendum
     return Profile(
-        form.title, angle, p,
+        form.title, form.flanks, p,
         depth_mm=form.depth * p + gap,
         nut_depth_mm=form.nut_depth * p + gap,
         crest_clearance_mm=(root_height - form.nut_addendum) * p + gap if form.has_nut else 0.0,
@@ -234,9 +256,10 @@ def dimensions(thread: Thread, form: Form | None = None) -> Dimensions:
     gap = shape.clearance_mm(p)
     effective = major - 2 * shape.addendum * p
     nut_minor = effective - 2 * shape.nut_addendum * p
+    nut_root = (shape.nut_depth - shape.nut_addendum) * p + gap
     return Dimensions(
         ridge, major, effective, major - 2 * ridge.depth_mm,
-        nut_major_mm=major + 2 * gap if shape.has_nut else None,
+        nut_major_mm=effective + 2 * nut_root if shape.has_nut else None,
         nut_minor_mm=nut_minor if shape.has_nut else None,
         nut_bore_mm=nut_minor + shape.nut_bore_slack * p if shape.has_nut else None,
         lead_angle_deg=lead_angle(thread.pitch.lead_mm, effective),

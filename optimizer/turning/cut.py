@@ -17,7 +17,7 @@ class Cut:
 
     `own` is the tip the form was drawn with, `deeper` what `tip` needs beyond it, `assumed` whether
     nobody named a tip. `fits`: the root leaves room for the mate's crest; `blunt` are the largest
-    radius and the largest flat that do, None where the form has no straight flanks. `by_limits`:
+    radius and the largest flat that do, None where the form has no sloping flanks. `by_limits`:
     blank and pitch diameter are by limits of size, else nominal.
     """
 
@@ -44,7 +44,7 @@ def cut(
     Without one both are nominal.
     """
     form, ridge = FORMS[form_name], found.profile
-    pitch, angle = ridge.pitch_mm, ridge.included_angle_deg
+    pitch, flanks = ridge.pitch_mm, ridge.flanks
     nominal_depth = ridge.nut_depth_mm if inside else ridge.depth_mm
     if not nominal_depth:
         return None
@@ -56,7 +56,7 @@ def cut(
         nominal, middle = middle, (least + most) / 2
         if blank is not None and nominal is not None:
             blank = _between(crest, blank + middle - nominal)
-    if angle is None:
+    if flanks is None or not flanks.slope:
         point = tips.SHARP
         return Cut(
             inside, blank, middle, nominal_depth, point, point, 0.0, True, True, None, False
@@ -65,10 +65,10 @@ def cut(
     used = own if tip is None else tip
     depth = tips.depth(used, form, pitch, inside=inside)
     if blank is not None and middle is not None:
-        depth = abs(blank - middle) / 2 + tips.reach(used, angle, pitch)
+        depth = abs(blank - middle) / 2 + tips.reach(used, flanks, pitch)
     return Cut(
         inside, blank, middle, depth, used, own,
-        deeper=tips.reach(used, angle, pitch) - tips.reach(own, angle, pitch),
+        deeper=tips.reach(used, flanks, pitch) - tips.reach(own, flanks, pitch),
         assumed=tip is None,
         fits=depth > 0 and tips.fits(used, form, pitch, inside=inside),
         blunt=tips.blunt(form, pitch, inside=inside),

@@ -37,15 +37,17 @@ class Infeed:
     slide_readings: tuple[float, ...]
 
 
-def turned(depth: float, pitch: float) -> tuple[float, ...]:
+def turned(depth: float, pitch: float, *, parallel: bool = False) -> tuple[float, ...]:
     """Passes of one chip area each, then spring passes.
 
     The area cut grows with the square of the depth, so pass k of n reaches
-    depth x sqrt(k/n); n follows from FIRST_PASS.
+    depth x sqrt(k/n); n follows from FIRST_PASS. In a groove with `parallel` flanks the tool is
+    as wide all the way, so as many passes are of one depth.
     """
     first = min(FIRST_PASS * math.sqrt(pitch), depth)
     count = math.ceil((depth / first) ** 2 - 1e-9)
-    rising = tuple(depth * math.sqrt(k / count) for k in range(1, count + 1))
+    shares = (k / count for k in range(1, count + 1))
+    rising = tuple(depth * (share if parallel else math.sqrt(share)) for share in shares)
     return rising + (depth,) * SPRING_PASSES
 
 
@@ -59,10 +61,11 @@ def routed(depth: float) -> tuple[float, ...]:
 
 
 def infeed(depth: float, pitch: float, included_angle: float | None, *, rotating: bool) -> Infeed:
-    """A schedule for a thread `depth` mm deep; `included_angle` in degrees, None unknown."""
+    """A schedule for a thread `depth` mm deep; `included_angle` in degrees, None
+    where it is not known or the flanks are not alike: then the tool is fed straight in."""
     if rotating:
         return Infeed(routed(depth), 0, True, None, ())
-    depths = turned(depth, pitch)
+    depths = turned(depth, pitch, parallel=included_angle == 0)
     if included_angle is None or included_angle < 20:
         return Infeed(depths, SPRING_PASSES, False, None, ())
     angle = included_angle / 2 - SHY_OF_FLANK

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from gearchest.optimizer.threads.flanks import SQUARE
 from gearchest.optimizer.turning.screw_force import (
     EngagedThread,
     PowerScrew,
@@ -51,12 +52,12 @@ def pressing(sizes: Sizes, hand: Hand, material: ScrewMaterial) -> Pressing | No
     major, bore = screw_sizes.major_mm, screw_sizes.nut_bore_mm
     if mean is None or minor is None or major is None or bore is None or minor <= 0:
         return None
-    angle = sizes.included_angle or 0.0
+    flanks = sizes.flanks or SQUARE
     friction = material.friction if hand.friction is None else hand.friction
-    screw = PowerScrew(mean, sizes.lead_mm, angle, friction)
+    screw = PowerScrew(mean, sizes.lead_mm, 2 * flanks.load, friction)
     torque = hand.force * hand.radius / 1000.0
     force = screw.force_from(torque)
     engaged = major if hand.nut is None else hand.nut
-    thread = EngagedThread(major, mean, bore, sizes.pitch_mm, angle, engaged)
+    thread = EngagedThread(major, mean, bore, sizes.pitch_mm, flanks.as_alike, engaged)
     found = stress(force, torque, minor, thread, material)
     return Pressing(hand, screw, torque, force, engaged, material, found)

@@ -177,7 +177,8 @@ def _infeed(want: Want, thread: Sizes, shaped: Shaping) -> Infeed | None:
     made = shaped.cut
     if made is None or made.depth <= 0 or want.use is Use.FEED:
         return None
-    return infeed(made.depth, thread.pitch_mm, thread.included_angle, rotating=_wooden(want))
+    angle = thread.included_angle if thread.flanks and thread.flanks.alike else None
+    return infeed(made.depth, thread.pitch_mm, angle, rotating=_wooden(want))
 
 
 def _clearance(thread: Sizes) -> ToolClearance | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.threads.flanks import Flanks
 from gearchest.optimizer.threads.forms import FORMS, Dimensions, dimensions
 from gearchest.optimizer.threads.taper_pipe import gauge_plane
 from gearchest.optimizer.threads.wires import Wires, wires_for
@@ -37,7 +38,7 @@ class Sizes:
     form: str
     form_name: str
     assumed: str
-    included_angle: float | None
+    flanks: Flanks | None
     depth: float | None
     major: float | None
     pitch_diameter: float | None
@@ -52,6 +53,11 @@ class Sizes:
     left: bool
     inside: bool
     wires: Wires | None = None
+
+    @property
+    def included_angle(self) -> float | None:
+        """Between the flanks; None where they are not straight."""
+        return None if self.flanks is None else self.flanks.included
 
     @property
     def pitch_mm(self) -> float:
@@ -104,7 +110,7 @@ def sizes(want: Want, form: str = "") -> Sizes:
         form=shape.title,
         form_name=name,
         assumed=assumed,
-        included_angle=ridge.included_angle_deg,
+        flanks=ridge.flanks,
         depth=(ridge.nut_depth_mm if want.inside else ridge.depth_mm) or None,
         major=major,
         pitch_diameter=middle,

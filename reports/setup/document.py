@@ -63,6 +63,7 @@ def _thread(setup: Setup) -> Json:
         "form": sizes.form,
         "form_assumed": sizes.assumed,
         "included_angle_deg": sizes.included_angle,
+        "flank_angles_deg": sizes.flanks and [sizes.flanks.load, sizes.flanks.other],
         "pitch_mm": sizes.pitch_mm,
         "lead_mm": sizes.lead_mm,
         "starts": sizes.starts,

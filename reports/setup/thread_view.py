@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from gearchest.optimizer.domain.want import Use
+from gearchest.optimizer.threads.flanks import Flanks
 from gearchest.optimizer.turning.procedures import next_start
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.setup.view import pitch_words, units
@@ -30,8 +31,8 @@ def thread_lines(setup: Setup) -> list[Line]:
             lines.append(Line(label, u.length(value), sizes.plane if "diameter" in label else ""))
     if sizes.major is None:
         lines.append(Line("Diameter", "not given", "give --diameter for sizes and angles"))
-    if sizes.included_angle is not None:
-        lines.append(Line("Included angle", numbers.degrees(sizes.included_angle)))
+    if sizes.flanks is not None:
+        lines.append(_flanks(sizes.flanks))
     wires = sizes.wires
     if wires is not None and setup.want.use is not Use.WOOD:
         range_of = f"{u.length(wires.smallest_mm, 3)} to {u.length(wires.largest_mm, 3)} will do"
@@ -44,6 +45,18 @@ def thread_lines(setup: Setup) -> list[Line]:
             Line("Tool tip", f"{'flat' if sizes.root_flat else 'radius'} {u.length(flat)}")
         )
     return lines
+
+
+def _flanks(flanks: Flanks) -> Line:
+    """The angle between them; of a buttress thread each, with what the uneven ones are for."""
+    if not flanks.included:
+        return Line("Flanks", "square to the axis")
+    if flanks.alike:
+        return Line("Included angle", numbers.degrees(flanks.included))
+    load, other = (numbers.degrees(angle) for angle in (flanks.load, flanks.other))
+    return Line(
+        "Flanks", f"{load} and {other}", f"from square to the axis; the load bears on {load}"
+    )
 
 
 def tool_lines(setup: Setup) -> list[Line]:

@@ -191,7 +191,7 @@ size,d_mm,pitch_mm
         ("3,3,0.5", "3,3", "line 8: the row does not fit"),
         ("3,3,0.5", "3,3,0.5\n3,3,0.6", "M3 stands twice"),
         ("3,3,0.5\n", "", "no rows"),
-        ("form: iso", "form: square", "unknown form 'square'"),
+        ("form: iso", "form: round", "unknown form 'round'"),
         ("ISO 965-1", "ISO 1", "unknown standard 'ISO 1'"),
         ("# source: none\n", "", "the head lacks source"),
         ("# source", "# sauce", "line 6: unknown head line"),

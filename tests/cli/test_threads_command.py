@@ -29,7 +29,7 @@ def test_all_series_are_listed_with_form_and_source(capsys: pytest.CaptureFixtur
     for name in series_names():
         assert _cells(lines, name)[-1] == series(name).source
     assert _cells(lines, "whitworth-coarse")[1:5] == [
-        "30", "British Standard Whitworth (BSW)", "1/8 BSW to 6 BSW", "Whitworth, 55°",
+        "32", "British Standard Whitworth (BSW)", "1/8 BSW to 6 BSW", "Whitworth, 55°",
     ]  # fmt: skip
 
 
@@ -115,7 +115,7 @@ def test_csv_and_json_hold_every_row_and_column(
     document = json.loads((tmp_path / "bsw.json").read_text(encoding="utf-8"))
     assert (document["kind"], document["version"]) == ("threads", 1)
     (catalog,) = document["series"]
-    assert (catalog["name"], catalog["sizes"]) == ("whitworth-coarse", 30)
+    assert (catalog["name"], catalog["sizes"]) == ("whitworth-coarse", 32)
     assert [list(row) for row in catalog["threads"]] == [list(row) for row in rows]
 
 

@@ -9,17 +9,20 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.pitch import Pitch, mm
 from gearchest.optimizer.domain.thread import Thread
-from gearchest.optimizer.threads.forms import FORMS, dimensions, included_angle_deg, profile, wood
+from gearchest.optimizer.threads.flanks import Flanks
+from gearchest.optimizer.threads.forms import FORMS, dimensions, profile, wood
 from gearchest.optimizer.threads.outline import outline
 
 CHECKS = Path(__file__).parents[2] / "checks"
-STRAIGHT = [name for name, form in FORMS.items() if form.included_angle_deg]
+STRAIGHT = [name for name, form in FORMS.items() if form.flanks]
+ALIKE = [name for name in STRAIGHT if not name.startswith("buttress")]
+BUTTRESS = {"buttress": (3, 30), "buttress-7-45": (7, 45)}
 ROUNDED_CREST = ["whitworth", "ba", "cycle"]
 ROUNDED_ROOT = [*ROUNDED_CREST, "iso", "unified"]
 
@@ -53,12 +56,18 @@ def test_basic_diameters_of_iso_724_to_a_micrometre(row: dict[str, str]) -> None
         ("cycle", 60, 0.5327, 0.5327 / 2),
         # ASME B1.20.1: 0.8 P.
         ("npt", 60, 0.8, 0.4),
+        # DIN 513: h3 = 0.867767 P, d2 = d - 0.75 P, from memory; core d - 1.72 P seen.
+        ("buttress", 33, 0.86777, 0.375),
+        # ASME B1.9: h = 0.66271 p, engagement 0.6 p.
+        ("buttress-7-45", 52, 0.66271, 0.3),
+        # Books on turning: depth and width half the pitch.
+        ("square", 0, 0.5, 0.25),
     ],
 )
 def test_depth_and_angle_of_each_form(
     form: str, angle: float, depth: float, addendum: float
 ) -> None:
-    assert included_angle_deg(form) == angle
+    assert FORMS[form].included_angle_deg == angle
     assert profile(FORMS[form], 1.0).depth_mm == pytest.approx(depth, abs=6e-5)
     assert FORMS[form].addendum == pytest.approx(addendum, abs=6e-5)
 
@@ -208,11 +217,13 @@ def test_an_outline_is_one_pitch_of_the_profile(name: str) -> None:
     line = outline(form, pitch)
     ridge = profile(form, pitch)
     axial, radial = zip(*line, strict=True)
-    assert (axial[0], axial[-1]) == (0.0, pitch)
+    assert axial[-1] - axial[0] == pytest.approx(pitch)
     assert list(axial) == sorted(axial)
     assert max(radial) == radial[0] == radial[-1] == pytest.approx(form.addendum * pitch)
     assert max(radial) - min(radial) == pytest.approx(ridge.depth_mm)
-    assert radial == pytest.approx(tuple(reversed(radial)))
+    if name in ALIKE:
+        assert axial[0] == 0.0
+        assert radial == pytest.approx(tuple(reversed(radial)))
 
 
 @pytest.mark.parametrize("name", STRAIGHT)
@@ -220,9 +231,13 @@ def test_the_flanks_of_an_outline_cross_the_pitch_line_at_their_angle(name: str)
     form, pitch = FORMS[name], 2.0
     line = outline(form, pitch)
     (x0, y0), (x1, y1) = next((a, b) for a, b in pairwise(line) if a[1] >= 0 > b[1])
-    half = math.radians((form.included_angle_deg or 0) / 2)
-    assert (x1 - x0) / (y0 - y1) == pytest.approx(math.tan(half), rel=1e-4)
-    assert x0 + y0 * math.tan(half) == pytest.approx(pitch / 4, rel=1e-4)
+    (x3, y3), (x2, y2) = next((b, a) for a, b in pairwise(line) if a[1] < 0 <= b[1])
+    load, other = BUTTRESS.get(name, 2 * ((form.included_angle_deg or 0) / 2,))
+    falls, rises = math.tan(math.radians(load)), math.tan(math.radians(other))
+    assert (x1 - x0) / (y0 - y1) == pytest.approx(falls, rel=1e-4)
+    assert (x3 - x2) / (y3 - y2) == pytest.approx(rises, rel=1e-4)
+    assert x0 + y0 * falls == pytest.approx(pitch / 4, rel=1e-4)
+    assert x3 - y3 * rises == pytest.approx(3 * pitch / 4, rel=1e-4)
 
 
 @pytest.mark.parametrize("name", ROUNDED_ROOT)
@@ -236,6 +251,35 @@ def test_published_radii_are_tangent_to_the_flanks(name: str) -> None:
     if name in ROUNDED_CREST:
         crest = line[4]
         assert crest[1] == pytest.approx((pitch / 4 - crest[0]) / math.tan(half), abs=2e-5)
+
+
+@pytest.mark.parametrize("name", BUTTRESS)
+def test_published_figures_of_buttress_threads_close_into_one_curve(name: str) -> None:
+    """Depth, crest flat and root radius are published each for itself; with both angles any two
+    give the third: the flanks meet the crest where the flat ends, and touch the root's circle."""
+    form = FORMS[name]
+    load, other = (math.tan(math.radians(angle)) for angle in BUTTRESS[name])
+    assert form.crest == pytest.approx(1 / 2 - form.addendum * (load + other), abs=5e-6)
+    line = outline(form, 1.0, arc_points=400)
+    centre_y = form.addendum - form.depth + form.root_radius
+    lowest = min(line, key=lambda point: point[1])
+    for slope, at in ((load, 1 / 4), (other, 3 / 4)):
+        # distance of the circle's centre from the line through (at, 0) of this slope
+        side = 1 if at < 1 / 2 else -1
+        away = side * (lowest[0] - at) + centre_y * slope
+        assert away / math.hypot(1, slope) == pytest.approx(form.root_radius, abs=2e-5)
+
+
+@given(st.floats(0, 60), st.floats(0, 60), st.floats(0.1, 20))
+@settings(max_examples=60)
+def test_a_circle_of_the_seat_touches_both_flanks(load: float, other: float, radius: float) -> None:
+    """Distances from a point to two lines through the origin, the one of the circle's radius."""
+    assume(load + other > 1)
+    flanks = Flanks(load, other)
+    a, b = math.radians(load), math.radians(other)
+    y = flanks.seat * radius
+    x = (radius - y * math.sin(b)) / math.cos(b)  # so far from the other flank on the left
+    assert y * math.sin(a) - x * math.cos(a) == pytest.approx(radius, rel=1e-9)
 
 
 def test_a_form_without_flanks_has_no_outline() -> None:

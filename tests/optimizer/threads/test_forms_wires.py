@@ -8,12 +8,13 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize_scalar
 
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.forms import FORMS, dimensions
+from gearchest.optimizer.threads.outline import outline
 from gearchest.optimizer.threads.wires import over_wires_mm, pitch_diameter_mm, wires_for
 
 
@@ -120,7 +121,39 @@ def test_no_wires_without_flanks_or_diameter(size: str) -> None:
         over_wires_mm(sizes, 1.0)
 
 
-def test_every_symmetrical_form_has_wires() -> None:
+def test_every_form_with_sloping_flanks_has_wires() -> None:
     for name, form in FORMS.items():
         thread = replace(find_size("M10"), form=name)
-        assert (wires_for(dimensions(thread)) is not None) == (form.included_angle_deg is not None)
+        assert (wires_for(dimensions(thread)) is not None) == bool(form.included_angle_deg)
+
+
+@pytest.mark.parametrize("form", ["buttress", "buttress-7-45", "iso", "acme"])
+@pytest.mark.parametrize("which", ["smallest_mm", "best_mm", "largest_mm"])
+def test_a_circle_dropped_into_the_drawn_groove(form: str, which: str) -> None:
+    """A section along the axis of a screw so thick that its lead angle is nothing: the lowest
+    place of a circle that enters nowhere, and where it then touches."""
+    pitch = 2.0
+    sizes = dimensions(Thread("thick", mm(2), Fraction(10**6), form=form))
+    wires = wires_for(sizes)
+    assert wires is not None
+    wire = getattr(wires, which)
+    corners = np.array(outline(FORMS[form], pitch, arc_points=200))
+    steps = np.linspace(0, 1, 400)[:, None, None]
+    line = (corners[:-1] + steps * (corners[1:] - corners[:-1])).reshape(-1, 2)
+
+    def heights(x: float) -> np.ndarray:
+        under = np.maximum(0, (wire / 2) ** 2 - (line[:, 0] - x) ** 2)
+        inside = np.abs(line[:, 0] - x) < wire / 2
+        return np.where(inside, line[:, 1] + np.sqrt(under), -np.inf)
+
+    found = minimize_scalar(
+        lambda x: heights(x).max(), bounds=(0.2 * pitch, 0.8 * pitch), method="bounded",
+        options={"xatol": 1e-9},
+    )  # fmt: skip
+    d2 = sizes.pitch_diameter_mm or 0
+    over = over_wires_mm(sizes, wire)
+    assert d2 + 2 * (found.fun + wire / 2) == pytest.approx(over, abs=2e-3)
+    assert over >= (sizes.major_mm or 0) - 1e-6
+    touched = line[heights(found.x) > found.fun - 1e-5][:, 1]
+    if which == "best_mm" and wires.best_mm > wires.smallest_mm:
+        assert touched.min() + touched.max() == pytest.approx(0, abs=0.1)

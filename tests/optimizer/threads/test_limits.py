@@ -263,6 +263,10 @@ def test_a_plain_pitch_is_judged_by_its_form() -> None:
     inch = limits_of(Thread("x", tpi(14), Fraction(127, 5), form="unified"), inside=False).limits
     assert inch is not None
     assert inch.pitch_diameter == limits("1-14 UNS").pitch_diameter
+    feed = Thread("x", tpi(8), Fraction(5, 8) * Fraction(127, 5), form="acme")
+    found = limits_of(feed, inside=False).limits
+    assert found is not None
+    assert found.pitch_diameter == limits("5/8-8 Acme").pitch_diameter
     several = Thread("x", Pitch(Fraction(1), starts=2), Fraction(9), form="iso")
     found = limits_of(several, inside=False).limits
     assert found is not None

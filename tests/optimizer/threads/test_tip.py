@@ -7,6 +7,7 @@ import math
 import pytest
 from shapely import Polygon, affinity
 
+from gearchest.optimizer.threads.flanks import Flanks, vee
 from gearchest.optimizer.threads.forms import FORMS, profile
 from gearchest.optimizer.threads.tip import SHARP, Tip, blunt, depth, fits, form_tip, reach
 
@@ -40,12 +41,12 @@ def test_the_depths_of_the_books() -> None:
     assert depth(SHARP, iso, 1, inside=False) == pytest.approx(7 / 8 * math.sqrt(3) / 2)
 
 
-def drawn(tip: Tip, angle: float) -> Polygon:
+def drawn(tip: Tip, flanks: Flanks) -> Polygon:
     """A tool with its flanks meeting at the origin, pointing down; the tip cut off or rounded."""
-    half = math.radians(angle / 2)
-    tool = Polygon([(0, 0), (math.tan(half) * 10, 10), (-math.tan(half) * 10, 10)])
+    right, left = (math.tan(math.radians(angle)) for angle in (flanks.load, flanks.other))
+    tool = Polygon([(0, 0), (right * 10, 10), (-left * 10, 10)])
     if tip.flat:
-        return tool.difference(_below(tip.flat / 2 / math.tan(half)))
+        return tool.difference(_below(tip.flat / (right + left)))
     if tip.radius:
         return tool.buffer(-tip.radius).buffer(tip.radius, quad_segs=256)
     return tool
@@ -55,14 +56,16 @@ def _below(height: float) -> Polygon:
     return Polygon([(-20, -1), (20, -1), (20, height), (-20, height)])
 
 
-@pytest.mark.parametrize("angle", [29.0, 47.5, 55.0, 60.0, 90.0])
+@pytest.mark.parametrize(
+    "flanks", [*map(vee, (29, 47.5, 55, 60, 90)), Flanks(3, 30), Flanks(45, 7), Flanks(0, 45)]
+)
 @pytest.mark.parametrize("tip", [SHARP, Tip(radius=0.08), Tip(flat=0.2)])
-def test_a_drawn_tool_at_the_depth_leaves_half_a_pitch(angle: float, tip: Tip) -> None:
+def test_a_drawn_tool_at_the_depth_leaves_half_a_pitch(flanks: Flanks, tip: Tip) -> None:
     """Lower the drawn tool until its lowest point is `reach` below the pitch line: at the pitch
     line the groove must be half a pitch wide."""
     pitch = 2.0
-    tool = drawn(tip, angle)
-    lowered = affinity.translate(tool, 0, -reach(tip, angle, pitch) - tool.bounds[1])
+    tool = drawn(tip, flanks)
+    lowered = affinity.translate(tool, 0, -reach(tip, flanks, pitch) - tool.bounds[1])
     section = lowered.intersection(Polygon([(-9, 0), (9, 0), (9, 1e-6), (-9, 1e-6)]))
     assert section.bounds[2] - section.bounds[0] == pytest.approx(pitch / 2, abs=2e-4)
 
@@ -87,7 +90,7 @@ def test_a_tip_too_blunt_fouls_the_mate() -> None:
         assert fits(tip, iso, 1, inside=False)
     assert not fits(Tip(flat=0.26), iso, 1, inside=False)
     assert not fits(Tip(radius=0.22), iso, 1, inside=False)
-    assert reach(Tip(flat=0.6), 60, 1) < 0
+    assert reach(Tip(flat=0.6), vee(60), 1) < 0
 
 
 def test_npt_may_be_as_blunt_as_its_standard_says() -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -217,6 +219,30 @@ def test_a_feed_screw_takes_a_form_that_exists_at_its_pitch(pitch: Pitch, form: 
     assert ("begins at" in found.assumed) == (form in ("iso", "unified"))
     assert found.depth is not None
     assert found.depth < found.pitch_mm  # 0.25 mm of depth at 0.2 mm of pitch is no thread
+
+
+@pytest.mark.parametrize(
+    ("form", "load", "minor"),
+    [("square", 0, 16), ("buttress", 3, 13.058), ("buttress-7-45", 7, 14.698)],
+)
+def test_a_press_screw_of_uneven_flanks_bears_on_the_steep_one(
+    form: str, load: float, minor: float
+) -> None:
+    """Friction wedges by the load flank alone: f / cos 3 or 7 degrees, f of a square thread.
+    Minor diameters at 20 x 4: d - P, d - 1.7355 P (DIN 513), d - 1.3254 P (ASME B1.9)."""
+    beech = ScrewMaterial("beech", True, 50, 13.9, 6, 0.3, "")
+    wanted = want(mm(4), use=Use.TRAVEL)
+    found = made(
+        lathe(20, 40), wanted, diameter=Fraction(20), form=form, hand=Hand(200, 150), material=beech
+    )
+    assert found.sizes.minor == pytest.approx(minor, abs=2e-3)
+    assert found.pressing is not None
+    wedged = found.pressing.screw.effective_friction
+    assert wedged == pytest.approx(0.3 / math.cos(math.radians(load)))
+    assert found.infeed is not None
+    assert found.infeed.slide_angle is None  # straight in, whatever the angle between them
+    steps = [b - a for a, b in pairwise(found.infeed.depths[:-2])]
+    assert (max(steps) == pytest.approx(min(steps))) == (form == "square")
 
 
 def test_no_diameter_no_sizes() -> None:
