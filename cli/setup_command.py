@@ -166,6 +166,11 @@ def _check_shape(options: SetupOptions, want: Want, wishes: Wishes) -> None:
             "--class", wishes.class_name, str(error), allowed=", ".join(known),
             fix=f"the usual class is {known[0]}",
         ) from None  # fmt: skip
+    if wishes.tip is not None and (made is None or made.blunt is None):
+        raise refused(
+            "--tip", str(options.get("tip")), f"{thread.form}: the groove is not made by its tip",
+            fix="leave --tip out",
+        )  # fmt: skip
     if made is not None and made.blunt is not None and not made.fits:
         radius, flat = made.blunt
         raise refused(

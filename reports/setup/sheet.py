@@ -7,7 +7,7 @@ from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.train import drawing
 from gearchest.reports.page import shell
-from gearchest.reports.setup import thread_view, train_view, view
+from gearchest.reports.setup import size_view, thread_view, train_view, view
 from gearchest.reports.words import numbers
 
 
@@ -16,7 +16,7 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
     answer = setup.answer
     if answer is None or setup.mounting is None or setup.turning is None:
         raise ValueError("a setup sheet needs a train")
-    thread = setup.want.name
+    thread = f"{setup.want.name}, {'internal' if setup.want.inside else 'external'} thread"
     angle = setup.mounting.arm_angle
     return shell.build(
         "setup/sheet.html.j2",
@@ -26,6 +26,7 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
         title=f"{thread}, {setup.lathe.name}: setup sheet",
         setup=setup,
         view=view,
+        size_view=size_view,
         thread_view=thread_view,
         train_view=train_view,
         verdict=view.verdict(setup),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.reports.setup import thread_view, train_view, view
+from gearchest.reports.setup import size_view, thread_view, train_view, view
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
 
@@ -16,7 +16,8 @@ WIDTH = 34
 def setup_lines(setup: Setup) -> Iterator[str]:
     """The lines to print: train, levers, loads, half-nuts, speed, sizes, cautions."""
     shown = view.verdict(setup)
-    yield f"{setup.want.name} on {setup.lathe.name}: {shown.word}"
+    name = f"{setup.want.name}, internal" if setup.want.inside else setup.want.name
+    yield f"{name} on {setup.lathe.name}: {shown.word}"
     yield view.summary(setup)
     if not setup.in_tolerance:
         yield from _what_would_help(setup)
@@ -34,8 +35,14 @@ def setup_lines(setup: Setup) -> Iterator[str]:
     yield from _section("Half-nuts", train_view.half_nut_lines(setup))
     yield from _section("Speed", train_view.speed_lines(setup))
     yield from _section(
-        "Thread", [*thread_view.thread_lines(setup), *thread_view.tool_lines(setup)]
+        "Thread",
+        [
+            *thread_view.thread_lines(setup),
+            *size_view.tip_lines(setup),
+            *thread_view.tool_lines(setup),
+        ],
     )
+    yield from _section("Size", [*size_view.size_lines(setup), *size_view.boring_lines(setup)])
     yield from _section("The work", thread_view.work_lines(setup))
     yield from _section("Infeed", thread_view.infeed_lines(setup))
     depths = thread_view.passes(setup)

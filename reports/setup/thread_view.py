@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.threads.flanks import Flanks
 from gearchest.optimizer.turning.procedures import next_start
 from gearchest.optimizer.turning.setup import Setup
@@ -12,7 +11,7 @@ from gearchest.reports.words.line import Line
 
 
 def thread_lines(setup: Setup) -> list[Line]:
-    """The thread's sizes."""
+    """What thread it is."""
     sizes, u = setup.sizes, units(setup)
     own, other = pitch_words(setup.want.pitch)
     several = sizes.starts > 1
@@ -20,30 +19,8 @@ def thread_lines(setup: Setup) -> list[Line]:
     if several:
         lines.append(Line("Starts", str(sizes.starts), f"pitch {u.length(sizes.pitch_mm, 3)}"))
     lines.append(Line("Lead" if several else "Pitch", own, other))
-    for label, value in (
-        ("Major diameter", sizes.major),
-        ("Pitch diameter", sizes.pitch_diameter),
-        ("Minor diameter", sizes.minor),
-        ("Depth", sizes.depth),
-        ("Nut bore", sizes.nut_bore),
-    ):
-        if value is not None:
-            lines.append(Line(label, u.length(value), sizes.plane if "diameter" in label else ""))
-    if sizes.major is None:
-        lines.append(Line("Diameter", "not given", "give --diameter for sizes and angles"))
     if sizes.flanks is not None:
         lines.append(_flanks(sizes.flanks))
-    wires = sizes.wires
-    if wires is not None and setup.want.use is not Use.WOOD:
-        range_of = f"{u.length(wires.smallest_mm, 3)} to {u.length(wires.largest_mm, 3)} will do"
-        best = f"best wire {u.length(wires.best_mm, 3)}; {range_of}"
-        near = "" if wires.exact else "; steep thread, so only near"
-        lines.append(Line("Over three wires", u.length(wires.over_best_mm, 3), best + near))
-    flat = sizes.root_flat or sizes.root_radius
-    if flat:
-        lines.append(
-            Line("Tool tip", f"{'flat' if sizes.root_flat else 'radius'} {u.length(flat)}")
-        )
     return lines
 
 
@@ -77,18 +54,24 @@ def work_lines(setup: Setup) -> list[Line]:
     bed, u = setup.bed, units(setup)
     fits = {True: "yes", False: "no", None: "not checked"}[bed.fits]
     lines = []
+    made, root = ("bored", "major") if setup.sizes.inside else ("turned", "minor")
     if setup.length is not None:
         lines.append(Line("Length", u.length(setup.length, 1)))
     lines.append(Line("In one setting", fits, bed.why))
     if bed.shift is not None and bed.longest is not None:
         leads = numbers.plural(bed.shift_leads or 0, "lead")
         lines += [
-            Line("Relieve", "to the minor diameter", f"all beyond {u.length(bed.longest, 1)}"),
+            Line("Relieve", f"to the {root} diameter", f"all beyond {u.length(bed.longest, 1)}"),
             Line("or move the tool", u.step(bed.shift),
                  f"on its post: {leads}, {bed.settings} settings"),
         ]  # fmt: skip
+    if setup.sizes.taper and not setup.sizes.inside:
+        end = (
+            "no groove: where the cone leaves the pipe's surface; at a shoulder draw the tool back"
+        )
+        return [*lines, Line("Run-out", "dies out", end)]
     lines.append(
-        Line("Run-out", u.length(setup.run_out, 1), "turned to the minor diameter at the end")
+        Line("Run-out", u.length(setup.run_out, 1), f"{made} to the {root} diameter at the end")
     )
     return lines
 
@@ -109,8 +92,9 @@ def infeed_lines(setup: Setup) -> list[Line]:
     count = len(feed.depths) - feed.spring
     lines = [Line("Passes", f"{count} + {feed.spring} spring", "equal chip area each")]
     if feed.slide_angle is not None:
+        side = ", to the other side than outside: it feeds outwards" if setup.sizes.inside else ""
         lines.append(
-            Line("Top slide", numbers.degrees(feed.slide_angle), "from square to the work")
+            Line("Top slide", numbers.degrees(feed.slide_angle), f"from square to the work{side}")
         )
     return lines
 
@@ -176,4 +160,6 @@ def pressing_lines(setup: Setup) -> list[Line]:
 def crowded(setup: Setup) -> bool:
     """Whether the sheet says so much that it must be set smaller to stay on one page."""
     many = len(passes(setup)) > 30 or len(setup.cautions) > 4
-    return many or setup.wood is not None or setup.pressing is not None
+    shaped = setup.shaping
+    wordy = shaped.boring is not None or shaped.tapering is not None
+    return many or wordy or setup.wood is not None or setup.pressing is not None

@@ -36,6 +36,11 @@ class Units:
         inches, mm = f"{value / 25.4:.4f}{numbers.NARROW_SPACE}in", numbers.millimetres(value, 3)
         return f"{inches} ({mm})" if self.inch else f"{mm} ({inches})"
 
+    def alone(self, value: float, places: int = 2) -> str:
+        """In the lathe's unit without the other, for remarks; inches to two places more."""
+        bare = numbers.bare_length(value, inch=self.inch, places=places)
+        return f"{bare}{numbers.NARROW_SPACE}{'in' if self.inch else 'mm'}"
+
     def length(self, value: float, places: int = 2) -> str:
         """In the lathe's unit with the other behind it."""
         return numbers.length_pair(value, inch=self.inch, places=places)

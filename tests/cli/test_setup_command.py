@@ -97,6 +97,7 @@ def test_force_of_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None
         ({"tip": "0.1"}, "--tip", "unit is missing"),
         ({"tip": "round 0.1 mm"}, "--tip", "flat 0.2 mm"),
         ({"tip": "0.5 mm"}, "--tip", "a radius of 0.217 mm"),
+        ({"tip": "0.1 mm", "form": "square"}, "--tip", "not made by its tip"),
         ({"class_name": "6H"}, "--class", "the usual class is 6g"),
         ({"class_name": "2A"}, "--class", "no class of external"),
         ({"inside": True, "form": "worm"}, "--inside", "no internal thread"),

@@ -23,7 +23,7 @@ from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.reports.page.shell import Facts
-from gearchest.reports.setup import thread_view, train_view
+from gearchest.reports.setup import size_view, thread_view, train_view
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.sheet import setup_sheet
 from gearchest.reports.setup.text import setup_lines
@@ -39,10 +39,11 @@ def made(
     use: str | None = None,
     diameter: str | None = None,
     left: bool = False,
+    inside: bool = False,
     **wishes: object,
 ) -> Setup:
     machine = load_lathe(Path(lathe)) if isinstance(lathe, str) else lathe
-    want = want_from(pitch, lathe=machine, use=use, diameter=diameter, left=left)
+    want = want_from(pitch, lathe=machine, use=use, diameter=diameter, left=left, inside=inside)
     asked = Wishes(**wishes)  # type: ignore[arg-type]
     return setup(machine, want, reach(machine, want), tooth_strength(), asked)
 
@@ -97,6 +98,18 @@ def long_bolt() -> Setup:
     return made(AMERICAN, "M20", left=True, length=690.0)
 
 
+def nut() -> Setup:
+    return made(MINI, "M10", inside=True, length=20.0)
+
+
+def pipe() -> Setup:
+    return made(REPAIR, "1/2 NPT")
+
+
+def socket() -> Setup:
+    return made(AMERICAN, "1/2 NPT", inside=True, length=20.0)
+
+
 ALL = {
     "bolt": bolt,
     "press": press_screw,
@@ -104,6 +117,9 @@ ALL = {
     "fullest": fullest,
     "worm": worm,
     "long bolt": long_bolt,
+    "nut": nut,
+    "pipe": pipe,
+    "socket": socket,
 }
 
 
@@ -140,6 +156,9 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
     lines = [
         *thread_view.thread_lines(found),
         *thread_view.tool_lines(found),
+        *size_view.tip_lines(found),
+        *size_view.size_lines(found),
+        *size_view.boring_lines(found),
         *train_view.turning_lines(found),
         *train_view.half_nut_lines(found),
         *train_view.speed_lines(found),
@@ -232,7 +251,7 @@ def test_same_setup_same_bytes() -> None:
 
 FIXED = {
     "": ["kind", "version", "thread", "train", "turning", "half_nuts", "speed", "bed", "passes",
-         "cautions"],
+         "cautions", "inside", "limits"],
     "thread": ["name", "form", "included_angle_deg", "pitch_mm", "lead_mm", "starts", "major_mm",
                "pitch_diameter_mm", "minor_mm", "depth_mm", "nut_bore_mm", "lead_angle_deg"],
     "train": ["drivers", "driven", "idlers", "gearbox", "ratio", "pitch_mm", "lead_mm", "error",
