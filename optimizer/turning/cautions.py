@@ -156,9 +156,10 @@ def _inside(job: Job) -> Iterator[Caution]:
             "cuts, more spring passes, or a tap to finish.",
         )
     yield Caution(
-        "Blind end",
-        "a fixed stop must not take the carriage while the half-nuts are closed: it breaks teeth. "
-        "A mark on the bar or a dial indicator tells where to stop.",
+        "Inside",
+        "drawn back too far the bar strikes the far side: a stop on the cross-slide. At a blind "
+        "end a mark on the bar or a dial indicator tells where to stop; a fixed stop that takes "
+        "the carriage while the half-nuts are closed breaks teeth.",
     )
 
 

@@ -17,8 +17,7 @@ class Cut:
 
     `own` is the tip the form was drawn with, `deeper` what `tip` needs beyond it, `assumed` whether
     nobody named a tip. `fits`: the root leaves room for the mate's crest; `blunt` are the largest
-    radius and the largest flat that do, None where the form has no sloping flanks. `by_limits`:
-    blank and pitch diameter are by limits of size, else nominal.
+    radius and the largest flat that do, None where the form has no sloping flanks.
     """
 
     inside: bool
@@ -31,7 +30,6 @@ class Cut:
     assumed: bool
     fits: bool
     blunt: tuple[Tip, Tip] | None
-    by_limits: bool
 
 
 def cut(
@@ -59,7 +57,7 @@ def cut(
     if flanks is None or not flanks.slope:
         point = tips.SHARP
         return Cut(
-            inside, blank, middle, nominal_depth, point, point, 0.0, True, True, None, False
+            inside, blank, middle, nominal_depth, point, point, 0.0, True, True, None
         )  # fmt: skip
     own = tips.form_tip(form, pitch, inside=inside)
     used = own if tip is None else tip
@@ -72,7 +70,6 @@ def cut(
         assumed=tip is None,
         fits=depth > 0 and tips.fits(used, form, pitch, inside=inside),
         blunt=tips.blunt(form, pitch, inside=inside),
-        by_limits=target is not None,
     )  # fmt: skip
 
 

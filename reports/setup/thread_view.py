@@ -160,6 +160,4 @@ def pressing_lines(setup: Setup) -> list[Line]:
 def crowded(setup: Setup) -> bool:
     """Whether the sheet says so much that it must be set smaller to stay on one page."""
     many = len(passes(setup)) > 30 or len(setup.cautions) > 4
-    shaped = setup.shaping
-    wordy = shaped.boring is not None or shaped.tapering is not None
-    return many or wordy or setup.wood is not None or setup.pressing is not None
+    return many or setup.wood is not None or setup.pressing is not None

@@ -90,7 +90,6 @@ def test_nominal_depths_without_limits_of_size() -> None:
         found = cut("iso", dimensions(thread), inside=inside, tip=None, target=None)
         assert found is not None
         assert found.depth == pytest.approx(depth * 1.5, abs=1e-5)
-        assert not found.by_limits
 
 
 def test_a_lead_error_moves_the_aim_away_from_the_mate() -> None:
