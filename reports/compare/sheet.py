@@ -6,8 +6,10 @@ from collections.abc import Mapping
 
 from gearchest.optimizer.search.compare import Comparison
 from gearchest.reports.compare import view
+from gearchest.reports.compare.tables import compare_tables
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
+from gearchest.reports.page.tables import packed_tables
 from gearchest.reports.words import verdicts, wording
 
 
@@ -26,7 +28,10 @@ def compare_sheet(
         )
         for side, lathe in enumerate(found.lathes)
     ]
-    data: dict[str, object] = {"constants": {"verdicts": verdicts.constants()}}
+    data: dict[str, object] = {
+        "constants": {"verdicts": verdicts.constants()},
+        "tables": packed_tables(compare_tables(found)),
+    }
     if document is not None:
         data["compare-json"] = document
     return shell.build(

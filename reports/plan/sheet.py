@@ -16,10 +16,11 @@ from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
 from gearchest.reports.page.packing import packed, packed_json
+from gearchest.reports.page.tables import packed_tables
 from gearchest.reports.plan import view, whatif_data, why_view
 from gearchest.reports.plan.charts import PAPER_COLOURS, plan_charts, plotly_source
 from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, thread_sheets
-from gearchest.reports.plan.tables import coverage_csv
+from gearchest.reports.plan.tables import plan_tables
 from gearchest.reports.words import numbers, verdicts, wording
 
 STYLES: tuple[str, ...] = (
@@ -59,7 +60,7 @@ def plan_sheet(
         data["chart-data"] = {chart.ident: chart.figure for chart in drawn}
     if document is not None:
         data["plan-json"] = packed_json(document)
-    data["coverage-csv"] = packed(coverage_csv(plan))
+    data["tables"] = packed_tables(plan_tables(plan))
     setups = thread_sheets(plan)
     data["more-sheets"] = packed(shell.json_block(_more(setups)))
     styles, scripts = STYLES, SCRIPTS

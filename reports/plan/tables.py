@@ -1,13 +1,20 @@
-"""The plan as a flat table, for spreadsheets: a row for each thread at each step."""
+"""A plan as tables for spreadsheets. Lengths mm, loads N for 1 N m at the leadscrew, errors and
+allowances fractions; empty where there is no train."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.result import Plan
-from gearchest.optimizer.search.result import WantStep
+from gearchest.optimizer.plan.result import Plan, Step
+from gearchest.optimizer.search.result import Answer, WantStep
+from gearchest.reports.page.tables import COUNT, FLAG, NUMBER, TEXT, frame, near
+from gearchest.reports.plan.setups_view import serving
+from gearchest.reports.plan.why_view import uncovered
 from gearchest.reports.words import wording
 
 if TYPE_CHECKING:
@@ -15,50 +22,217 @@ if TYPE_CHECKING:
 
 Row = dict[str, object]
 
+WANT = {
+    "name": TEXT, "series": TEXT, "pitch mm": NUMBER, "lead mm": NUMBER, "starts": COUNT,
+    "weight": NUMBER, "allowed error": NUMBER,
+}  # fmt: skip
+ANSWER = {"verdict": "verdict", "error": NUMBER, "train": TEXT}
+
+
+def want_row(want: Want) -> Row:
+    """A want in columns of its own."""
+    return {
+        "name": want.name,
+        "series": want.series,
+        "pitch mm": want.pitch.mm,
+        "lead mm": want.pitch.lead_mm,
+        "starts": want.pitch.starts,
+        "weight": float(want.weight),
+        "allowed error": float(want.allowance.relative),
+    }
+
+
+def answer_row(step: WantStep) -> Row:
+    """The verdict on a want, and the train to set up with its error."""
+    return {"verdict": step.verdict.value, **_train(step.answer)}
+
+
+def _train(answer: Answer | None) -> Row:
+    if answer is None:
+        return {}
+    return {"error": float(answer.error), "train": wording.gears_written(answer.train)}
+
+
+def headed(head: str, row: Mapping[str, object]) -> Row:
+    """The same under heads that say whose they are: "step 1 verdict"."""
+    return {f"{head} {name}": value for name, value in row.items()}
+
+
+def plan_tables(plan: Plan) -> dict[str, pd.DataFrame]:
+    """Every table of a plan's page, by the name its button saves it under."""
+    return {
+        "coverage-map": map_frame(plan),
+        "every-thread-and-step": coverage_frame(plan),
+        "gears-to-add": gears_frame(plan),
+        "order-of-purchase": order_frame(plan),
+        "how-sure": proof_frame(plan),
+        "out-of-reach": left_frame(plan),
+    }
+
+
+def map_frame(plan: Plan) -> pd.DataFrame:
+    """A row a want; verdict, error and train of every step beside one another."""
+    heads = [f"step {k}" for k in range(len(plan.steps))]
+    rows = []
+    for want, states in zip(plan.wants, plan.states, strict=True):
+        row = want_row(want)
+        for head, step in zip(heads, states, strict=True):
+            row |= headed(head, answer_row(step))
+        rows.append(row)
+    columns = dict(WANT)
+    for head in heads:
+        columns |= {f"{head} {name}": kind for name, kind in ANSWER.items()}
+    return frame(rows, columns)
+
 
 def coverage_frame(plan: Plan) -> pd.DataFrame:
-    """Every want at every step, with the train to set up. Lengths mm, loads N for 1 N m at the
-    leadscrew, errors and allowances fractions; empty where there is no train."""
-    import pandas as pd
-
+    """A row for every want at every step, with all that is known of the train to set up."""
     rows = [
-        _row(plan, want, plan.steps[k].most, state)
+        want_row(want) | {"step": k} | answer_row(step) | _details(plan, step)
         for want, states in zip(plan.wants, plan.states, strict=True)
-        for k, state in enumerate(states)
+        for k, step in enumerate(states)
     ]
-    return pd.DataFrame(rows)
+    return frame(
+        rows,
+        {
+            **WANT, "step": COUNT, **ANSWER, "covered": FLAG, "lathe": TEXT, "levers": TEXT,
+            "gears to add": TEXT, "fits": "fits", "tooth load N": NUMBER, "screw turns": NUMBER,
+            "half-nut step mm": NUMBER, "arm degrees": NUMBER,
+        },
+    )  # fmt: skip
 
 
-def coverage_csv(plan: Plan) -> str:
-    """The table as CSV, with a byte-order mark so that spreadsheets read it as UTF-8."""
-    text: str = coverage_frame(plan).to_csv(index=False, lineterminator="\r\n")
-    return "\ufeff" + text
-
-
-def _row(plan: Plan, want: Want, step: int, state: WantStep) -> Row:
-    row: Row = {
-        "thread": want.name,
-        "series": want.series,
-        "pitch_mm": want.pitch.mm,
-        "lead_mm": want.pitch.lead_mm,
-        "weight": float(want.weight),
-        "allowed_error": float(want.allowance.relative),
-        "step": step,
-        "verdict": state.verdict.value,
-        "covered": state.verdict.covered,
-        **dict.fromkeys(("gears", "gears_to_add", "error", "fits"), None),
-        **dict.fromkeys(("tooth_load_n", "screw_turns", "half_nut_step_mm", "arm_deg"), None),
-    }
-    if state.answer:
-        train, placement = state.answer.train, state.answer.fit.placement
+def _details(plan: Plan, step: WantStep) -> Row:
+    lathe = serving(plan, step.lathe)
+    row: Row = {"covered": step.verdict.covered, "lathe": lathe.name}
+    if step.answer:
+        train, placement = step.answer.train, step.answer.fit.placement
         row |= {
-            "gears": wording.gears_written(train),
-            "gears_to_add": wording.teeth(state.answer.missing),
-            "error": float(state.answer.error),
-            "fits": state.answer.fit.fits.value,
-            "tooth_load_n": float(train.tooth_load),
-            "screw_turns": float(train.ratio),
-            "half_nut_step_mm": half_nut_step(train.ratio, plan.lathe.leadscrew),
-            "arm_deg": placement.arm_angle if placement else None,
+            "levers": wording.levers(lathe, train.setting),
+            "gears to add": wording.teeth(step.answer.missing),
+            "fits": step.answer.fit.fits.value,
+            "tooth load N": near(train.tooth_load),
+            "screw turns": near(train.ratio),
+            "half-nut step mm": near(half_nut_step(train.ratio, lathe.leadscrew)),
+            "arm degrees": placement and near(placement.arm_angle),
         }
     return row
+
+
+GEAR = {"teeth": COUNT, "module": NUMBER}
+
+
+def _gear(gear: Gear) -> Row:
+    return {"teeth": gear.teeth, "module": float(gear.module)}
+
+
+def gears_frame(plan: Plan) -> pd.DataFrame:
+    """A row for every gear of every step: what it costs, what it opens and what it is worth."""
+    rows = [
+        {
+            "step": k,
+            **_gear(added.offer.gear),
+            "how": added.offer.how,
+            "note": added.offer.note,
+            "price": float(added.offer.price),
+            "opens alone": "; ".join(added.alone),
+            "opens with others": "; ".join(name for name, _ in added.together),
+            "lost without it": "; ".join(added.unlocks),
+            "lost weight": float(added.lost_weight),
+        }
+        for k, step in enumerate(plan.steps)
+        for added in step.gears
+    ]
+    return frame(
+        rows,
+        {
+            "step": COUNT, **GEAR, "how": TEXT, "note": TEXT, "price": NUMBER, "opens alone": TEXT,
+            "opens with others": TEXT, "lost without it": TEXT, "lost weight": NUMBER,
+        },
+    )  # fmt: skip
+
+
+def order_frame(plan: Plan) -> pd.DataFrame:
+    """The gears of the last step in the best order to get them, with what is spent by then."""
+    last, before = plan.steps[-1], plan.steps[0].covered_weight
+    prices = _prices(last)
+    rows: list[Row] = []
+    spent = Fraction(0)
+    for gear, weight in last.order:
+        price = prices[gear].pop(0)
+        spent += price
+        rows.append(
+            {
+                "turn": len(rows) + 1,
+                **_gear(gear),
+                "price": float(price),
+                "spent by then": float(spent),
+                "weight covered then": float(weight),
+                "gain": float(weight - before),
+            }
+        )
+        before = weight
+    return frame(
+        rows,
+        {
+            "turn": COUNT, **GEAR, "price": NUMBER, "spent by then": NUMBER,
+            "weight covered then": NUMBER, "gain": NUMBER,
+        },
+    )  # fmt: skip
+
+
+def _prices(step: Step) -> dict[Gear, list[Fraction]]:
+    """What the copies of each gear cost, the cheapest first."""
+    found: dict[Gear, list[Fraction]] = {}
+    for offer in sorted((added.offer for added in step.gears), key=lambda offer: offer.price):
+        found.setdefault(offer.gear, []).append(offer.price)
+    return found
+
+
+def proof_frame(plan: Plan) -> pd.DataFrame:
+    """A row a step: what it covers and costs, what no set can beat, and what comes close."""
+    rows = [
+        {
+            "step": k,
+            "gears": wording.teeth(added.offer.gear for added in step.gears),
+            "price": float(step.price),
+            "covered": step.covered,
+            "wanted": step.wanted,
+            "weight": float(step.covered_weight),
+            "weight at most": float(step.bound_weight),
+            "proven": step.proven,
+            "proven by": step.proven_by,
+            "stopped by": step.stopped_by,
+            "next best": wording.teeth(step.next_best.gears) if step.next_best else "",
+            "covers as much": "; ".join(map(wording.teeth, step.equally_good)),
+            **{one.objective: float(one.value) for one in step.judged},
+            **{f"{one.objective} at least": float(one.bound) for one in step.judged},
+        }
+        for k, step in enumerate(plan.steps)
+    ]
+    aims = [f"{aim}{bound}" for aim in plan.aims for bound in ("", " at least")]
+    return frame(
+        rows,
+        {
+            "step": COUNT, "gears": TEXT, "price": NUMBER, "covered": COUNT, "wanted": COUNT,
+            "weight": NUMBER, "weight at most": NUMBER, "proven": FLAG, "proven by": TEXT,
+            "stopped by": TEXT, "next best": TEXT, "covers as much": TEXT,
+            **dict.fromkeys(aims, NUMBER),
+        },
+    )  # fmt: skip
+
+
+def left_frame(plan: Plan) -> pd.DataFrame:
+    """A row for every want the last step leaves uncovered: its nearest train, why that is not
+    enough, and the fewest further gears that would do."""
+    further = {one.want: one.gears for one in plan.steps[-1].further}
+    rows = [
+        want_row(want)
+        | answer_row(miss)
+        | {
+            "why not": "; ".join(map(str, miss.answer.fit.misfits)) if miss.answer else "",
+            "further gears": wording.teeth(further.get(want.name, ())),
+        }
+        for want, miss in uncovered(plan)
+    ]
+    return frame(rows, {**WANT, **ANSWER, "why not": TEXT, "further gears": TEXT})

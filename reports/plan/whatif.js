@@ -243,6 +243,15 @@ const whatIf = (() => {
   for (const button of document.querySelectorAll("[data-preset]")) {
     button.addEventListener("click", () => preset(button.dataset.preset));
   }
+  document.getElementById("what-if-csv").addEventListener("click", async () => {
+    await ready();
+    tell();
+    const rows = data.wants.map((want, i) => {
+      const { verdict, way } = now[i];
+      return [want.name, want.pitch, want.weight, markOf(verdict).word, ...(way ? [way.error, trainText(details(way).stages)] : ["", ""])];
+    });
+    saving.csv("what-if", [["name", "pitch mm", "weight", "verdict", "error", "train"], ...rows]);
+  });
   document.getElementById("what-if-copy").addEventListener("click", ({ target }) => {
     target.textContent = "Copied";
     setTimeout(() => { target.textContent = "Copy the lines"; }, 2000);

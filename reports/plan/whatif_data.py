@@ -80,6 +80,7 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
             {
                 "id": ident,
                 "name": want.name,
+                "pitch": want.pitch.mm,
                 "weight": float(want.weight),
                 "allowed": float(want.allowance.relative),
                 "ways": ways,

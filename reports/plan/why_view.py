@@ -9,6 +9,7 @@ from fractions import Fraction
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import AddedGear, Aim, Goal, Judged, Plan, Spare, Step
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.words import numbers, wording
@@ -158,15 +159,22 @@ def purchases(plan: Plan) -> list[Purchase]:
     return rows
 
 
+def uncovered(plan: Plan) -> list[tuple[Want, WantStep]]:
+    """Every want the last step leaves uncovered, with its nearest miss."""
+    beyond = dict(plan.unreachable)
+    return [
+        (want, beyond.get(want.name, states[-1]))
+        for want, states in zip(plan.wants, plan.states, strict=True)
+        if not states[-1].verdict.covered
+    ]
+
+
 def left_rows(plan: Plan) -> list[LeftRow]:
     """Every thread the last step leaves uncovered."""
     further = {one.want: one.gears for one in plan.steps[-1].further}
     beyond = dict(plan.unreachable)
     rows = []
-    for want, states in zip(plan.wants, plan.states, strict=True):
-        if states[-1].verdict.covered:
-            continue
-        miss = beyond.get(want.name, states[-1])
+    for want, miss in uncovered(plan):
         gears = gears_text(plan.lathe, further.get(want.name, ()))
         none = "no set of the gears offered" if want.name in beyond else "none within the search"
         if len(plan.steps) == 1:

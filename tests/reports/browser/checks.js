@@ -204,7 +204,7 @@
 
     focused() {
       const link = document.activeElement;
-      return [link.closest("tr").dataset.want, link.closest("td").cellIndex];
+      return [link.closest("tr").dataset.want, Number(link.closest("td").dataset.step)];
     },
 
     pitches() {

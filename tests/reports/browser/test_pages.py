@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
+from collections import Counter
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
 from need import missing
+from report_samples import wants
 from sights import KINDS, check, draw_charts
 
 pytestmark = pytest.mark.browser
@@ -63,7 +66,7 @@ def test_a_thread_named_with_markup_does_nothing(visit: Any) -> None:
 
 def test_a_cell_opens_its_setup_and_the_address_keeps_it(visit: Any) -> None:
     page, _ = visit("plan")
-    page.locator("#map tr[data-want=w-m6] td:nth-of-type(2) a").click()
+    page.locator("#map tr[data-want=w-m6] td[data-step='1'] a").click()
     assert page.locator(".setup.open h3").inner_text() == "M6"
     assert page.url.endswith("#w-m6~step=1")
     assert page.locator(".setup.open .train-sheet:not([data-away])").count() == 1
@@ -82,7 +85,7 @@ def test_the_map_is_one_tab_stop_with_arrow_keys(visit: Any) -> None:
     page.locator('#map a[tabindex="0"]').focus()
     for key in ("ArrowDown", "ArrowRight", "ArrowRight"):
         page.keyboard.press(key)
-    assert check(page, "focused") == ["w-m4", 2]
+    assert check(page, "focused") == ["w-m4", 1]
     page.keyboard.press("Enter")
     assert page.locator(".setup.open h3").inner_text() == "M4"
     assert page.locator('#map a[tabindex="0"]').count() == 1
@@ -114,25 +117,44 @@ def test_a_row_link_works_without_script(visit: Any) -> None:
     assert page.locator(".setup:visible").count() == page.locator("#map tr[data-want]").count()
 
 
+def saved(page: Any, button: str) -> tuple[str, list[dict[str, str]]]:
+    """The name of the CSV a button saves, and its rows."""
+    with page.expect_download() as download:
+        page.locator(button).click()
+    text = Path(download.value.path()).read_bytes().decode("utf-8")
+    assert text.startswith("\ufeff")
+    return download.value.suggested_filename, list(csv.DictReader(io.StringIO(text[1:])))
+
+
 def test_csv_holds_the_map(visit: Any) -> None:
     page, _ = visit("plan")
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Save as CSV").first.click()
-    lines = Path(download.value.path()).read_text(encoding="utf-8-sig").splitlines()
-    assert lines[0].startswith("Thread,0 as it is")
-    assert len(lines) == 1 + page.locator("#map tr[data-want]").count()
-    assert any("in tolerance +125" in line for line in lines)
+    name, rows = saved(page, "[data-csv=coverage-map]")
+    assert name == "coverage-map.csv"
+    assert [row["name"] for row in rows] == [want.name for want in wants()]
+    shown = page.locator("#map tr[data-want] td[data-step='1'] a").all_inner_texts()
+    assert Counter(row["step 1 verdict"] for row in rows) == Counter(
+        text.split("\n")[0] for text in shown
+    )
 
 
-def test_csv_repeats_what_spans_several_rows(visit: Any) -> None:
-    """The buying list: the step stands in every line of its gears, the price under its head."""
+def test_csv_of_gears_ticked_says_what_the_map_does(visit: Any) -> None:
+    """With the gears of a step ticked, verdict, error and train are those of the step."""
     page, _ = visit("plan")
-    with page.expect_download() as download:
-        page.locator("[data-csv=buying]").click()
-    rows = list(csv.reader(Path(download.value.path()).read_text("utf-8-sig").splitlines()))
-    lines = [dict(zip(rows[0], row, strict=True)) for row in rows[1:] if "together" not in row]
-    assert [line["Gear"] for line in lines if line["Step"] == "2"] == ["63", "70"]
-    assert all(line["How"] in ("buy", "cut") for line in lines)
+    page.locator('[data-preset="2"]').click()
+    page.wait_for_function("document.documentElement.dataset.ticked")
+    name, ticked = saved(page, "#what-if-csv")
+    assert name == "what-if.csv"
+    _, rows = saved(page, "[data-csv=coverage-map]")
+    covered = 0
+    for one, row in zip(ticked, rows, strict=True):
+        assert (one["name"], float(one["pitch mm"])) == (row["name"], float(row["pitch mm"]))
+        if row["step 2 verdict"] not in ("exact", "in tolerance"):
+            assert (one["verdict"], one["train"]) == ("not with these", "")
+            continue
+        assert (one["verdict"], one["train"]) == (row["step 2 verdict"], row["step 2 train"])
+        assert float(one["error"]) == pytest.approx(float(row["step 2 error"]), abs=1e-12)
+        covered += 1
+    assert covered > 10
 
 
 def test_the_html_is_valid(pages: dict[str, Path]) -> None:

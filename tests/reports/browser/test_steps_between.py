@@ -41,7 +41,7 @@ def test_every_step_shows_its_train(visit: Any) -> None:
     page, heard = visit("plan")
     for one, states in zip(thread_sheets(plan), plan.states, strict=True):
         for step, state in enumerate(states):
-            cell = page.locator(f"#map tr[data-want={one.ident}] td").nth(step)
+            cell = page.locator(f"#map tr[data-want={one.ident}] td[data-step='{step}']")
             cell.locator("a").dispatch_event("click")
             told = page.locator("[data-no-train]:visible")
             if state.answer is None:
@@ -97,7 +97,7 @@ def test_an_address_opens_a_step_between(visit: Any) -> None:
 def test_the_line_under_the_map_names_trains_of_steps_between(visit: Any) -> None:
     page, _ = visit("plan")
     for ident, step, train in between()[:4]:
-        page.locator(f"#map tr[data-want={ident}] td a").nth(step).focus()
+        page.locator(f"#map tr[data-want={ident}] td[data-step='{step}'] a").focus()
         assert page.locator("#map-reading").inner_text().endswith(train)
 
 
@@ -105,7 +105,7 @@ def test_a_browser_that_cannot_unpack_says_so_and_keeps_the_table(visit: Any) ->
     ident, step, train = between()[0]
     page, heard = visit("plan")
     page.evaluate("delete globalThis.DecompressionStream")
-    page.locator(f"#map tr[data-want={ident}] td a").nth(step).dispatch_event("click")
+    page.locator(f"#map tr[data-want={ident}] td[data-step='{step}'] a").dispatch_event("click")
     page.wait_for_selector("[data-no-train]:visible")
     assert "too old to unpack" in page.locator("[data-no-train]:visible").inner_text()
     assert train in page.locator(".setup.open .trains").inner_text()

@@ -195,7 +195,7 @@ def test_the_lines_of_a_setup_are_the_same(visit: Any) -> None:
             continue
         lines = ticked.evaluate(LINES)
         title = ticked.locator(".gears").inner_text()
-        row.locator("td a").nth(last).dispatch_event("click")
+        row.locator(f"td[data-step='{last}'] a").dispatch_event("click")
         of_step = setup.locator(".train-sheet:not([data-away])")
         assert of_step.locator(".gears").inner_text() == title
         assert of_step.evaluate(LINES) == lines

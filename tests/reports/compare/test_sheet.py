@@ -64,7 +64,7 @@ def test_the_map_has_two_columns_a_want(found: Comparison, page: str) -> None:
     told = re.findall(r'<td class="[^"]+" data-step="\d+"><a[^>]*>([^<\n]*)', drawn)
     assert told == [state.verdict.value for _, pair in pairs for state in pair]
     assert drawn.count('scope="row"') == len(found.wants)
-    assert drawn.count('scope="col"') == 3
+    assert drawn[: drawn.index("<tbody")].count("data-step") == 2
     assert page.index('<table id="map"') < page.index("</footer>") < page.rindex("<script")
 
 

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import base64
-import io
 import json
 import re
 import zlib
 from dataclasses import replace
 from fractions import Fraction
 
-import pandas as pd
 import pytest
 import report_samples as samples
 
@@ -24,7 +22,6 @@ from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan import why_view
 from gearchest.reports.plan.document import plan_document
 from gearchest.reports.plan.sheet import plan_sheet
-from gearchest.reports.plan.tables import coverage_csv, coverage_frame
 
 
 def gear(teeth: int) -> Gear:
@@ -42,9 +39,10 @@ def plan() -> Plan:
         together=(("M5", (gear(63),)), ("M8", (gear(63),)), ("M10", (gear(63), gear(70)))),
         lost_weight=Fraction(7, 2),
     )
+    others = [AddedGear(Offer(gear(teeth), Fraction(9), "buy"), ()) for teeth in (63, 70)]
     last = replace(
         bare.steps[-1],
-        gears=(added,),
+        gears=(added, *others),
         judged=(
             Judged("covered weight", Fraction(9), Fraction(10), False),
             Judged("tooth load", Fraction(321), Fraction(300), False),
@@ -118,7 +116,6 @@ def test_the_page_shows_it_all(plan: Plan) -> None:
         assert words in page
     for table in ("buying", "order", "proof", "left", "map"):
         assert f'id="{table}"' in page
-        assert f'data-csv="{table}"' in page
 
 
 def test_the_document_tells_the_same(plan: Plan) -> None:
@@ -137,19 +134,6 @@ def test_the_document_tells_the_same(plan: Plan) -> None:
     assert plan_document(samples.plan())["goal"] is None
 
 
-def test_the_table_has_a_row_for_each_thread_and_step() -> None:
-    plan = samples.plan()
-    frame = coverage_frame(plan)
-    assert len(frame) == len(plan.wants) * len(plan.steps)
-    for step in plan.steps:
-        here = frame[frame["step"] == step.most]
-        assert int(here["covered"].sum()) == step.covered
-        assert here.loc[here["covered"], "weight"].sum() == float(step.covered_weight)
-    again = pd.read_csv(io.StringIO(coverage_csv(plan).removeprefix("\ufeff")))
-    assert list(again.columns) == list(frame.columns)
-    assert again["thread"].tolist() == frame["thread"].tolist()
-
-
 def test_packed_texts_unpack_to_themselves() -> None:
     page = plan_sheet(samples.plan(), Facts(), charts=False, document={"name": "</script>é"})
     blocks = dict(
@@ -157,8 +141,6 @@ def test_packed_texts_unpack_to_themselves() -> None:
     )
     document = zlib.decompress(base64.b64decode(blocks["plan-json"])).decode()
     assert json.loads(document) == {"name": "</script>é"}
-    table = zlib.decompress(base64.b64decode(blocks["coverage-csv"])).decode()
-    assert table == coverage_csv(samples.plan())
     assert packed("a" * 9999) == packed("a" * 9999)
     assert len(packed("a" * 9999)) < 100
     assert zlib.decompress(base64.b64decode(packed_json([1]))) == b"[\n 1\n]\n"

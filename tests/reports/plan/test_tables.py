@@ -1,0 +1,123 @@
+"""Tables to save: a quantity a column, of one type, and what the plan has."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from dataclasses import replace
+from fractions import Fraction
+from itertools import accumulate
+
+import pandas as pd
+import pytest
+import report_samples as samples
+
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.plan.result import Further
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.page.tables import csv
+from gearchest.reports.plan import tables
+from gearchest.reports.plan.sheet import plan_sheet
+
+PLAN = samples.plan()
+TABLES = tables.plan_tables(PLAN)
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_every_column_has_a_type_and_a_plain_head(name: str) -> None:
+    table = TABLES[name]
+    assert "object" not in {str(kind) for kind in table.dtypes}
+    assert all(re.fullmatch(r"[a-zA-Z0-9 -]+", head) for head in table.columns)
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_read_again_it_is_the_same_table(name: str) -> None:
+    text = csv(TABLES[name])
+    assert text.startswith("\ufeff")
+    assert text.count("\r\n") == len(TABLES[name]) + 1
+    again = pd.read_csv(io.StringIO(text.removeprefix("\ufeff")), keep_default_na=False)
+    assert list(again.columns) == list(TABLES[name].columns)
+    for head, kind in TABLES[name].dtypes.items():
+        if str(kind) == "string":
+            assert again[head].tolist() == TABLES[name][head].fillna("").tolist()
+
+
+def test_coverage_has_a_row_for_each_thread_and_step() -> None:
+    frame = tables.coverage_frame(PLAN)
+    assert len(frame) == len(PLAN.wants) * len(PLAN.steps)
+    for k, step in enumerate(PLAN.steps):
+        here = frame[frame["step"] == k]
+        assert int(here["covered"].sum()) == step.covered
+        assert here.loc[here["covered"], "weight"].sum() == float(step.covered_weight)
+        assert here["verdict"].tolist() == [states[k].verdict.value for states in PLAN.states]
+
+
+def test_the_error_is_that_of_the_train_beside_it() -> None:
+    """Worked out from the gears as they are written, against the pitch in its column."""
+    frame = tables.coverage_frame(PLAN).dropna(subset=["train"])
+    for _, row in frame.iterrows():
+        ratio = Fraction(1)
+        for stage in str(row["train"]).split(" × "):
+            first, *_, last = stage.split("/")
+            ratio *= Fraction(int(first), int(last))
+        lead = float(ratio) * PLAN.lathe.leadscrew.mm
+        assert lead / float(row["lead mm"]) - 1 == pytest.approx(float(row["error"]), abs=1e-9)
+    assert len(frame) > 40
+
+
+def test_the_map_has_verdict_error_and_train_of_every_step_in_one_row() -> None:
+    wide, long = TABLES["coverage-map"], TABLES["every-thread-and-step"]
+    assert wide["name"].tolist() == [want.name for want in PLAN.wants]
+    for k in range(len(PLAN.steps)):
+        here = long[long["step"] == k].reset_index(drop=True)
+        for name in ("verdict", "error", "train"):
+            pd.testing.assert_series_equal(wide[f"step {k} {name}"], here[name], check_names=False)
+
+
+def test_the_order_tells_what_is_spent() -> None:
+    order, last = TABLES["order-of-purchase"], PLAN.steps[-1]
+    prices = {added.offer.gear.teeth: float(added.offer.price) for added in last.gears}
+    assert order["teeth"].tolist() == [gear.teeth for gear, _ in last.order]
+    assert order["price"].tolist() == [prices[gear.teeth] for gear, _ in last.order]
+    assert order["spent by then"].tolist() == pytest.approx(list(accumulate(order["price"])))
+    assert order["spent by then"].iloc[-1] == float(last.price)
+    start = float(PLAN.steps[0].covered_weight)
+    assert start + order["gain"].sum() == order["weight covered then"].iloc[-1]
+
+
+def test_gears_to_add_cost_what_their_step_does() -> None:
+    sums = TABLES["gears-to-add"].groupby("step")["price"].sum()
+    assert sums.to_dict() == {k: float(s.price) for k, s in enumerate(PLAN.steps) if s.gears}
+
+
+def test_what_is_out_of_reach_names_the_gears_it_takes() -> None:
+    last = replace(
+        PLAN.steps[0], further=(Further(PLAN.wants[0].name, (samples.Gear(37, samples.MODULE),)),)
+    )
+    bare = replace(PLAN, steps=(last,), states=tuple(states[:1] for states in PLAN.states))
+    frame = tables.left_frame(bare)
+    missed = [
+        w.name for w, s in zip(PLAN.wants, PLAN.states, strict=True) if not s[0].verdict.covered
+    ]
+    assert frame["name"].tolist() == missed
+    assert frame["further gears"].tolist() == ["37", *[""] * (len(missed) - 1)]
+
+
+def test_a_train_on_the_second_lathe_is_reckoned_on_it() -> None:
+    other = samples.mini_lathe(name="The other", leadscrew=mm("1.5"))
+    states = tuple(tuple(replace(step, lathe="The other") for step in s) for s in PLAN.states)
+    frame = tables.coverage_frame(replace(PLAN, also=other, states=states))
+    assert set(frame["lathe"]) == {"The other"}
+    answer = states[0][0].answer
+    assert answer
+    step = half_nut_step(answer.train.ratio, other.leadscrew)
+    assert frame["half-nut step mm"][0] == pytest.approx(step, abs=1e-6)
+
+
+def test_every_button_finds_its_table() -> None:
+    page = plan_sheet(PLAN, Facts(), charts=False)
+    held = json.loads(samples.unpacked(page, "tables"))
+    assert held == {name: csv(table) for name, table in TABLES.items()}
+    assert {*re.findall(r'data-csv="?([\w-]+)', page)} <= {*held}
