@@ -12,7 +12,6 @@ import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.typography import plain
 
 _SILENT = {
@@ -116,12 +115,6 @@ def spell(text: str) -> Spelling:
         found = replace(found, numbers=numbers, units=("",) * len(numbers))
         starts = several if several != 1 else starts
     return replace(found, starts=starts, left=unhanded != said)
-
-
-def name_of(base: str, pitch: Pitch, left: bool) -> str:
-    """The name of a catalog size with more starts or the other hand."""
-    several = f" {pitch.starts} starts" if pitch.starts > 1 else ""
-    return f"{base}{several}{' LH' if left else ''}"
 
 
 def _said(text: str) -> str:

@@ -2,12 +2,13 @@
 
 Lines at the head, `# key: value`, hold for the whole series:
 `title`, `order` (of listing, and of precedence where two series share a spelling), `form` and
-`standard` (see gearchest.optimizer.forms and .tolerances), `use` (where not a fastener),
-`name` (how a row is called), `written` (other ways to write it, separated by semicolons),
-`source`, `note`. Each row gives `size`, at most one diameter (`d_mm`, `d_in`) and one pitch
-(`pitch_mm`, `tpi`, `module`, `dp`); it may give its own `form`, `standard`, `label`, `also`
-(more spellings), `status` and `source`, and, where practice is a range, `d_from_in`,
-`d_to_in`, `tpi_from`, `tpi_to`.
+`standard` (see gearchest.optimizer.threads, forms and tolerances), `use` (where not a fastener),
+`name` (how a row is called), `written` (other ways to write it, separated by semicolons), `met`
+(how often its threads are met beside those of other series: 1 unless said; common practice, no
+source), `source`, `note`. Each row gives `size`, at most one diameter (`d_mm`, `d_in`) and one
+pitch (`pitch_mm`, `tpi`, `module`, `dp`); it may give its own `form`, `standard`, `label`, `also`
+(more spellings), `status` and `source`, and, where practice is a range, `d_from_in`, `d_to_in`,
+`tpi_from`, `tpi_to`.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.tolerances import RULES, UNRULED
 
 _HEAD = {"title", "order", "form", "standard", "name", "source"}
-_MORE_HEAD = {"written", "note", "use"}
+_MORE_HEAD = {"written", "met", "note", "use"}
 _COLUMNS = {
     "size", "d_mm", "d_in", "pitch_mm", "tpi", "module", "dp", "form", "standard", "label",
     "also", "status", "source", "d_from_in", "d_to_in", "tpi_from", "tpi_to",
@@ -39,18 +40,21 @@ class CatalogError(ValueError):
 
 @dataclass(frozen=True)
 class Entry:
-    """One row. `practice` describes the range where no standard fixes the pitch."""
+    """One row. Where no standard fixes the pitch, `practice` describes the range, `pitches` and
+    `diameters` are its ends in mm, least first."""
 
     thread: Thread
     spellings: frozenset[str]
     status: str = ""
     source: str = ""
     practice: str = ""
+    pitches: tuple[float, float] | None = None
+    diameters: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
 class Series:
-    """One catalog, in the order of its file."""
+    """One catalog, in the order of its file; `met` > 0: how often its threads are met."""
 
     name: str
     title: str
@@ -58,6 +62,7 @@ class Series:
     source: str
     entries: tuple[Entry, ...] = field(repr=False)
     notes: tuple[str, ...] = ()
+    met: float = 1.0
 
 
 def load(file: Traversable) -> Series:
@@ -79,7 +84,10 @@ def load(file: Traversable) -> Series:
         except (ValueError, KeyError) as error:
             raise CatalogError(f"{file.name}, line {line}: {error}") from error
     _check_rows(file.name, entries)
-    return Series(name, head["title"], int(head["order"]), head["source"], tuple(entries), notes)
+    return Series(
+        name, head["title"], int(head["order"]), head["source"], tuple(entries), notes,
+        float(_number(head.get("met", "1"))),
+    )  # fmt: skip
 
 
 def _read_head(file: str, lines: list[str]) -> tuple[dict[str, str], tuple[str, ...]]:
@@ -121,7 +129,7 @@ def _entry(series_name: str, head: dict[str, str], row: dict[str, str]) -> Entry
     _check_names(thread)
     return Entry(
         thread, frozenset(spell(text).key for text in written), row.get("status", ""),
-        row.get("source") or head["source"], _practice(row),
+        row.get("source") or head["source"], _practice(row), *_ranges(row),
     )  # fmt: skip
 
 
@@ -168,6 +176,17 @@ def _practice(row: dict[str, str]) -> str:
         else f"{row['tpi_from']} to {row['tpi_to']}"
     )  # fmt: skip
     return f"{pitches} tpi, {row['d_from_in']} to {row['d_to_in']} in"
+
+
+def _ranges(
+    row: dict[str, str],
+) -> tuple[tuple[float, float] | None, tuple[float, float] | None]:
+    """The pitches and the diameters in use, mm; None where a standard fixes them."""
+    if not row.get("tpi_from"):
+        return None, None
+    fine, coarse = (float(MM_PER_INCH / _number(row[key])) for key in ("tpi_to", "tpi_from"))
+    least, most = (float(MM_PER_INCH * _number(row[key])) for key in ("d_from_in", "d_to_in"))
+    return (fine, coarse), (least, most)
 
 
 def _check_rows(file: str, entries: list[Entry]) -> None:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
 
 from gearchest.catalogs.cures import cure, either, nearest
 from gearchest.catalogs.pairs import thread_of
-from gearchest.catalogs.spelling import Spelling, name_of, spell
+from gearchest.catalogs.spelling import Spelling, spell
 from gearchest.catalogs.thread_files import Entry, Series, load
-from gearchest.optimizer.domain.pitch import Pitch
-from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.domain.thread import Thread, variant
 
 _MOST_STARTS = 100
 
@@ -56,9 +54,7 @@ def find_size(text: str) -> Thread:
     if spelling.starts.denominator != 1 or not 1 <= spelling.starts <= _MOST_STARTS:
         problem = f'the lead in "{text}" is not a whole number of pitches'
         raise UnknownSize(problem, text, (found[0].name,), "check the lead and the pitch")
-    pitch = _with_starts(found[0].pitch, int(spelling.starts))
-    name = name_of(found[0].name, pitch, spelling.left)
-    return replace(found[0], name=name, pitch=pitch, left=spelling.left)
+    return variant(found[0], starts=int(spelling.starts), left=spelling.left)
 
 
 def _meant(spelling: Spelling) -> tuple[Thread, ...]:
@@ -165,12 +161,6 @@ def _catalogs() -> dict[str, Series]:
     folder = files("gearchest.catalogs") / "series"
     loaded = [load(file) for file in folder.iterdir() if file.name.endswith(".csv")]
     return {catalog.name: catalog for catalog in sorted(loaded, key=lambda each: each.order)}
-
-
-def _with_starts(pitch: Pitch, starts: int) -> Pitch:
-    if starts == 1:
-        return pitch
-    return replace(pitch, starts=starts, written=f"{starts} starts of {pitch}")
 
 
 def _bare(name: str) -> str:

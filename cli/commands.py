@@ -255,6 +255,39 @@ def threads(
     series: Annotated[
         str | None, typer.Argument(metavar="SERIES", help="One series; all without it.")
     ] = None,
+    measured: Annotated[
+        str | None,
+        typer.Option(
+            metavar="COUNT",
+            help='Name an unknown thread: "10 threads in 15.2 mm", "11 in 1 in", "20 tpi", '
+            '"pitch 1.5 mm", "5 turns in 70 mm" (the lead).',
+        ),
+    ] = None,
+    diameter: Annotated[
+        str | None, typer.Option(metavar="D", help="Its diameter, measured over the crests.")
+    ] = None,
+    inside: Annotated[
+        bool, typer.Option("--inside", help="It is a nut: the diameter is that of its bore.")
+    ] = False,
+    lathe: Annotated[
+        Path | None, typer.Option(metavar="LATHE", help="Say which of them this lathe cuts.")
+    ] = None,
+    left: Left = False,
+    starts: Annotated[
+        int | None, typer.Option(min=1, max=100, help="Grooves that begin at its end.")
+    ] = None,
+    angle: Annotated[
+        str | None, typer.Option(metavar="DEGREES", help="Angle between its flanks, by a gauge.")
+    ] = None,
+    length_error: Annotated[
+        str | None,
+        typer.Option(metavar="L", help="What the length is off by at most; usual: 0.1 mm."),
+    ] = None,
+    diameter_error: Annotated[
+        str | None,
+        typer.Option(metavar="L", help="What the diameter is off by at most; usual: 0.05 mm."),
+    ] = None,
+    show_all: Annotated[bool, typer.Option("--all", help="List every thread it can be.")] = False,
     wide: Annotated[
         bool, typer.Option("--wide", help="Every column, however wide the terminal.")
     ] = False,
@@ -263,10 +296,21 @@ def threads(
         str | None, typer.Option("--csv", metavar="FILE", help="Write CSV; - is standard output.")
     ] = None,
 ) -> None:
-    """List the thread catalogs."""
+    """List the thread catalogs, or say which thread a measured one can be."""
+    from gearchest.cli.identify_command import Typed, name_thread
     from gearchest.cli.threads_command import threads as body
 
-    body(series=series, wide=wide, json=json, csv=csv)
+    typed = Typed(diameter, inside, left, starts, angle, length_error, diameter_error)
+    if measured is None:
+        body(
+            series, wide=wide, json=json, csv=csv,
+            stray=typed.given({"--lathe": lathe, "--all": show_all}),
+        )  # fmt: skip
+    else:
+        name_thread(
+            measured, typed, series=series, lathe=lathe, show_all=show_all, wide=wide, json=json,
+            csv=csv,
+        )  # fmt: skip
 
 
 @app.command()

@@ -14,8 +14,8 @@ from typing import Any
 
 from gearchest.catalogs.thread_files import Entry, Series
 from gearchest.catalogs.threads import UnknownSeries, all_series
-from gearchest.catalogs.threads import series as series_named
-from gearchest.cli.faults import Fault, FaultsError
+from gearchest.catalogs.threads import series as find_series
+from gearchest.cli.faults import COMMAND_LINE, Fault, FaultsError
 from gearchest.cli.output import show, write_json, write_text
 from gearchest.cli.targets import STANDARD_OUTPUT, check_targets
 from gearchest.optimizer.domain.pitch import format_fraction
@@ -39,26 +39,37 @@ class Listing:
 
 
 def threads(
-    series: str | None, *, wide: bool = False, json: str | None = None, csv: str | None = None
+    series: str | None,
+    *,
+    wide: bool = False,
+    json: str | None = None,
+    csv: str | None = None,
+    stray: Sequence[str] = (),
 ) -> None:
     """Print the list of catalogs, or one of them. An unknown name is a fault.
 
-    `wide` shows every column; `json` and `csv` are files or - and hold everything.
+    `wide` shows every column; `json` and `csv` are files or - and hold everything. `stray`:
+    options that go with a measured thread.
     """
+    if stray:
+        fix = 'say what was counted: --measured "10 threads in 15.2 mm"'
+        problem = "this goes with --measured, an unknown thread"
+        raise FaultsError([Fault(COMMAND_LINE, problem, where=name, fix=fix) for name in stray])
     if json == csv == STANDARD_OUTPUT:
         problem = "standard output holds either JSON or CSV"
-        raise FaultsError([Fault("command line", problem, where="--csv", fix="name a file")])
+        raise FaultsError([Fault(COMMAND_LINE, problem, where="--csv", fix="name a file")])
     check_targets({"--json": json, "--csv": csv})
-    listing = _overview(all_series()) if series is None else _sizes(_named(series))
+    listing = _overview(all_series()) if series is None else _sizes(series_named(series))
     write_json(json, listing.document)
     _write_csv(csv, listing.rows)
     if STANDARD_OUTPUT not in (json, csv):
         show(_lines(listing, None if wide else shutil.get_terminal_size(USUAL_WIDTH).columns))
 
 
-def _named(name: str) -> Series:
+def series_named(name: str) -> Series:
+    """The catalog of that name; an unknown one is a fault."""
     try:
-        return series_named(name)
+        return find_series(name)
     except UnknownSeries as unknown:
         fix = f"the nearest are {', '.join(unknown.nearest)}"
         allowed = ", ".join(each.name for each in all_series())
@@ -71,7 +82,7 @@ def _lines(listing: Listing, width: int | None) -> list[str]:
     after = list(listing.after)
     if left_out:
         after.append(f"No room for: {', '.join(left_out)}; --wide, --json and --csv have all.")
-    head, *words = (paragraph(text, width) if width else [text] for text in (listing.title, *after))
+    head, *words = (paragraph(text, width) for text in (listing.title, *after))
     return [*head, "", *rows, "", *(line for lines in words for line in lines)]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.pitch import Pitch
@@ -22,3 +22,12 @@ class Thread:
     standard: str = ""
     left: bool = False
     use: str = ""
+
+
+def variant(thread: Thread, *, starts: int = 1, left: bool = False) -> Thread:
+    """The same size with more starts or the other hand, named so: "Tr40x7 2 starts LH"."""
+    pitch, name = thread.pitch, thread.name
+    if starts > 1:
+        pitch = replace(pitch, starts=starts, written=f"{starts} starts of {pitch}")
+        name = f"{name} {starts} starts"
+    return replace(thread, name=f"{name} LH" if left else name, pitch=pitch, left=left)

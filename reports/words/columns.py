@@ -59,8 +59,11 @@ def table(columns: Sequence[Column], width: int | None) -> tuple[list[str], tupl
     return _lines(shown, [widths[column.title] for column in shown]), _titles(told, widths)
 
 
-def paragraph(text: str, width: int, indent: str = "") -> list[str]:
-    """A text in lines at most `width` long; broken at spaces alone, so that names stay whole."""
+def paragraph(text: str, width: int | None, indent: str = "") -> list[str]:
+    """A text in lines at most `width` long, in one where that is None; broken at spaces alone,
+    so that names stay whole."""
+    if width is None:
+        return [indent + text]
     return textwrap.wrap(
         text, width, initial_indent=indent, subsequent_indent=indent, break_long_words=False,
         break_on_hyphens=False,

@@ -1,0 +1,1 @@
+"""An unknown thread named: for the terminal and as a document."""

@@ -1,0 +1,217 @@
+"""Unknown threads named: twins told apart, or said not to be; wear on its side alone."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from gearchest.catalogs.known import known_threads
+from gearchest.optimizer.domain.notation import parse_length
+from gearchest.optimizer.domain.pitch import MM_PER_INCH
+from gearchest.optimizer.threads.crests import crests
+from gearchest.optimizer.threads.identify import Identification, by_pitch, identify
+from gearchest.optimizer.threads.measurement import Measured, parse_count
+from gearchest.optimizer.threads.tell_apart import Apart, tell_apart
+
+
+def named(
+    count: str, diameter: str = "", *, inside: bool = False, angle: float | None = None,
+    starts: int = 0, left: bool = False,
+) -> Identification:  # fmt: skip
+    """What a measurement can be, of all catalogs."""
+    read = parse_count(count)
+    across = parse_length(diameter) if diameter else None
+    measured = Measured(
+        replace(read, starts=starts or read.starts), across, inside=inside, angle=angle, left=left
+    )
+    return identify(measured, known_threads())
+
+
+def names(found: Identification, least: float = 0.05) -> list[str]:
+    """The names of the likely ones."""
+    return [each.thread.name for each in found.candidates if each.likelihood >= least]
+
+
+def apart(found: Identification) -> Apart:
+    """How the first two are told apart."""
+    told = tell_apart(found)
+    assert told is not None
+    return told
+
+
+@pytest.mark.parametrize(
+    ("count", "diameter", "likely"),
+    [
+        ("10 threads in 15.1 mm", "11.9 mm", ["M12x1.5"]),
+        ("10 threads in 15.9 mm", "12.6 mm", ["1/2 BSF", "1/2-16 UN"]),
+        ("10 in 10.0 mm", "5.9 mm", ["M6", "0 BA"]),
+        ("10 in 8.1 mm", "4.65 mm", ["2 BA"]),
+        ("13 in 1 in", "12.55 mm", ["1/2-13 UNC"]),
+        ("12 in 1 in", "12.6 mm", ["1/2 BSW"]),
+        ("11 in 1 in", "33.1 mm", ["G 1", "R 1"]),
+        ("23 in 2 in", "33.1 mm", ["1 NPT"]),
+        ("5 in 20 mm", "19.9 mm", ["Tr20x4"]),
+        ("10 in 50.8 mm", "19 mm", ["3/4-5 Acme", "broom handle 3/4 in"]),
+        ("20 tpi", "1/4 in", ["1/4-20 UNC", "1/4 BSW"]),
+    ],
+)
+def test_a_measured_thread_is_named(count: str, diameter: str, likely: list[str]) -> None:
+    found = named(count, diameter)
+    assert names(found) == likely
+    assert found.candidates[0].within
+    assert sum(each.likelihood for each in found.candidates) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    ("count", "bore", "likely"),
+    [
+        ("10 in 15 mm", "10.5 mm", ["M12x1.5"]),
+        ("20 tpi", "5.1 mm", ["1/4-20 UNC", "1/4 BSW"]),
+        ("14 tpi", "18.9 mm", ["G 1/2"]),
+    ],
+)
+def test_a_nut_is_named_by_its_bore(count: str, bore: str, likely: list[str]) -> None:
+    found = named(count, bore, inside=True)
+    assert names(found)[: len(likely)] == likely
+
+
+def test_crests_wear_one_way() -> None:
+    """M12x1.5 is 11.73 to 11.97 mm over the crests, and its nut's bore 10.38 to 10.68 mm."""
+    for diameter in ("11.5 mm", "11.3 mm", "12 mm"):
+        assert named("10 in 15 mm", diameter).candidates[0].thread.name == "M12x1.5"
+    assert "M12x1.5" not in names(named("10 in 15 mm", "12.2 mm"), 1e-3)
+    for bore in ("10.9 mm", "11.1 mm"):
+        first = named("10 in 15 mm", bore, inside=True).candidates[0]
+        assert (first.thread.name, first.within) == ("M12x1.5", True)
+    below = named("10 in 15 mm", "10.15 mm", inside=True).candidates[0]
+    assert (below.thread.name, below.within) != ("M12x1.5", True)
+
+
+def test_what_measuring_cannot_tell_is_told_by_the_flanks() -> None:
+    """1/4-20 is UNC and BSW, 0 BA has the pitch and the diameter of M6."""
+    for count, diameter, angles, by_angle in (
+        ("20 tpi", "1/4 in", (60, 55), "1/4 BSW"),
+        ("10 in 10 mm", "5.9 mm", (60, 47.5), "0 BA"),
+        ("16 tpi", "12.6 mm", (55, 60), "1/2-16 UN"),
+    ):
+        told = apart(named(count, diameter))
+        assert told.count is None
+        assert not told.measurable
+        assert told.angles == angles
+        again = named(count, diameter, angle=told.angles[1])
+        assert again.candidates[0].thread.name == by_angle
+        assert again.candidates[0].likelihood > 0.9
+
+
+def test_near_pitches_are_told_by_a_longer_count() -> None:
+    """M8 and 5/16-20 UN: 1.25 and 1.27 mm on nearly one diameter."""
+    found = named("10 in 12.6 mm", "7.9 mm")
+    assert names(found) == ["M8", "5/16-20 UN"]
+    told = apart(found)
+    assert told.count is not None
+    assert told.reachable
+    threads = told.count.threads
+    lengths = threads * Fraction("1.25"), threads * MM_PER_INCH / 20
+    assert told.count.lengths == pytest.approx([float(length) for length in lengths])
+    for true, other in ((0, 1), (1, 0)):
+        for off in (-0.1, 0.1):  # whichever way the rule errs
+            read = float(lengths[true]) + off
+            assert abs(read - float(lengths[true])) < abs(read - float(lengths[other]))
+        again = named(f"{threads} in {float(lengths[true]):.3f} mm", "7.9 mm")
+        assert again.candidates[0].thread.name == names(found)[true]
+
+
+def test_the_longer_count_is_the_shortest_that_settles_it() -> None:
+    """Between lengths n p1 and n p2 lie two errors of a rule, and of the threads themselves."""
+    told = apart(named("10 in 12.6 mm", "7.9 mm"))
+    assert told.count is not None
+
+    def settles(threads: int) -> bool:
+        gap = threads * (1.27 - 1.25) - threads * (1.27 + 1.25) * 0.001
+        return gap > 0.2
+
+    assert settles(told.count.threads)
+    assert not settles(told.count.threads - 1)
+
+
+def test_tapers_and_depths_tell_what_pitch_and_diameter_do_not() -> None:
+    told = apart(named("11 in 1 in", "33.1 mm"))
+    assert told.names == ("G 1", "R 1")
+    assert told.tapers == (0, 1 / 16)
+    acme = apart(named("10 in 63.5 mm", "38 mm"))
+    assert acme.names == ("1 1/2-4 Acme", "1 1/2-4 Stub Acme")
+    assert acme.angles is None
+    assert acme.depths == pytest.approx((6.35 / 2 + 0.254, 0.3 * 6.35 + 0.254))
+
+
+def test_turns_see_the_lead_and_think_of_starts() -> None:
+    found = named("5 turns in 70 mm", "39.8 mm")
+    first = found.candidates[0]
+    assert first.thread.name == "Tr40x7 2 starts"
+    assert (first.thread.pitch.starts, first.thread.pitch.lead_mm) == (2, 14)
+    assert named("10 in 70 mm", "39.8 mm").candidates[0].thread.name == "Tr40x7"
+    one = named("5 turns in 70 mm", "119.8 mm").candidates[0]
+    assert one.thread.name == "Tr120x14"
+
+
+def test_the_hand_and_the_starts_seen_go_into_the_name() -> None:
+    first = named("10 in 70 mm", "39.8 mm", starts=2, left=True).candidates[0]
+    assert first.thread.name == "Tr40x7 2 starts LH"
+    assert first.thread.left
+    assert first.lead_error == pytest.approx(0)
+
+
+def test_a_thread_lost_in_the_count_is_thought_of() -> None:
+    """Ten crests of M12x1.5 span nine threads, 13.5 mm."""
+    found = named("10 in 13.5 mm", "11.85 mm")
+    assert not found.candidates[0].within
+    assert [(each.threads, each.candidate.thread.name) for each in found.recounts] == [
+        (9, "M12x1.5")
+    ]
+    assert named("9 in 13.5 mm", "11.85 mm").recounts == ()
+
+
+def test_without_a_diameter_pitches_are_told_apart() -> None:
+    found = named("1.25 mm")
+    groups = by_pitch(found)
+    assert [str(group[0].thread.pitch) for group in groups[:1]] == ["1.25 mm"]
+    assert {"M8", "M10x1.25", "M12x1.25"} <= {each.thread.name for each in groups[0]}
+    told = apart(named("20 tpi"))
+    assert told.names[0] == "20 tpi"
+    assert told.angles is None
+    assert told.count is not None
+
+
+def test_a_worm_is_known_by_its_pitch_alone() -> None:
+    found = named("10 in 31.4 mm", "22 mm").candidates[0]
+    assert found.thread.name == "module 1"
+    assert found.diameter_error is None
+    assert found.lead_error == pytest.approx(3.14 / math.pi - 1)
+    assert all(each.thread.series != "worm-module" for each in
+               named("10 in 31.4 mm", "22 mm", inside=True).candidates)  # fmt: skip
+
+
+def test_nothing_like_it_is_within() -> None:
+    found = named("10 in 400 mm", "300 mm")
+    assert not any(each.within for each in found.candidates)
+
+
+@pytest.mark.parametrize("error", ["0.001 mm", "0.05 mm", "1 mm", "20 mm"])
+def test_any_error_said_leaves_shares_of_one(error: str) -> None:
+    spread = parse_length(error)
+    measured = Measured(parse_count("10 in 15.1 mm", spread), Fraction(119, 10), float(spread))
+    found = identify(measured, known_threads())
+    assert sum(each.likelihood for each in found.candidates) == pytest.approx(1, abs=1e-5)
+
+
+def test_crests_of_a_taper_run_along_it() -> None:
+    """NPT 1/2 by ASME B1.20.1: from 20.72 mm over the crests at the end of the pipe to the last
+    good thread, below the pipe's own 21.34 mm but for the height that E5 leaves."""
+    (half,) = (each for each in known_threads() if "1/2 NPT" in each.names)
+    along = crests(half.thread, inside=False)
+    assert along is not None
+    assert along.least == pytest.approx(20.72, abs=0.01)
+    assert along.least < 21.336 < along.most < 21.336 + 0.3
