@@ -163,7 +163,10 @@ def setup(
     ] = None,
     use: UseOption = None,
     tolerance: ToleranceOption = None,
-    form: Annotated[str | None, typer.Option(metavar="FORM", help="Thread form.")] = None,
+    form: Annotated[
+        str | None,
+        typer.Option(metavar="FORM", help="Thread form, as in acme, square, buttress, wood-60."),
+    ] = None,
     run_out: Annotated[
         str | None, typer.Option(metavar="L", help="Room for the tool past the thread.")
     ] = None,
