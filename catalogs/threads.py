@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 
 from gearchest.catalogs.cures import cure, either, nearest
@@ -19,22 +20,43 @@ class UnknownSize(ValueError):  # noqa: N818 -- says more than an ending in Erro
     """A written size that no catalog has, or that could be several of them.
 
     `text` as typed; `nearest` the names to choose from, nearest first; `cure` what to write.
+    Both are looked for when they are asked for: that takes longer than all else.
     """
 
-    def __init__(self, problem: str, text: str, nearest: tuple[str, ...], cure: str) -> None:
+    def __init__(
+        self, problem: str, text: str, look: Callable[[], tuple[tuple[str, ...], str]]
+    ) -> None:
         super().__init__(problem)
         self.text = text
-        self.nearest = nearest
-        self.cure = cure
+        self._look = look
+
+    @cached_property
+    def _found(self) -> tuple[tuple[str, ...], str]:
+        return self._look()
+
+    @property
+    def nearest(self) -> tuple[str, ...]:
+        """Names to choose from, nearest first."""
+        return self._found[0]
+
+    @property
+    def cure(self) -> str:
+        """What to write instead."""
+        return self._found[1]
 
 
 class UnknownSeries(ValueError):  # noqa: N818 -- likewise
-    """A series that does not exist, or a `from`/`to` that is not in it."""
+    """A series that does not exist, or a `from`/`to` that is not in it; as above."""
 
-    def __init__(self, problem: str, text: str, nearest: tuple[str, ...]) -> None:
+    def __init__(self, problem: str, text: str, look: Callable[[], tuple[str, ...]]) -> None:
         super().__init__(problem)
         self.text = text
-        self.nearest = nearest
+        self._look = look
+
+    @cached_property
+    def nearest(self) -> tuple[str, ...]:
+        """Names to choose from, nearest first."""
+        return self._look()
 
 
 def find_size(text: str) -> Thread:
@@ -53,7 +75,8 @@ def find_size(text: str) -> Thread:
         return found[0]
     if spelling.starts.denominator != 1 or not 1 <= spelling.starts <= _MOST_STARTS:
         problem = f'the lead in "{text}" is not a whole number of pitches'
-        raise UnknownSize(problem, text, (found[0].name,), "check the lead and the pitch")
+        names = (found[0].name,)
+        raise UnknownSize(problem, text, lambda: (names, "check the lead and the pitch"))
     return variant(found[0], starts=int(spelling.starts), left=spelling.left)
 
 
@@ -89,9 +112,14 @@ def series(name: str) -> Series:
     for known, catalog in _catalogs().items():
         if wanted == _bare(known):
             return catalog
-    near = get_close_matches(wanted, [_bare(known) for known in _catalogs()], 3, 0.3)
-    nearest = tuple(known for close in near for known in _catalogs() if _bare(known) == close)
-    raise UnknownSeries(f'there is no thread series "{name}"', name, nearest or series_names())
+    raise UnknownSeries(f'there is no thread series "{name}"', name, lambda: _like(wanted))
+
+
+def _like(bare: str) -> tuple[str, ...]:
+    """The names of series most like this one; all where none is."""
+    near = get_close_matches(bare, [_bare(known) for known in _catalogs()], 3, 0.3)
+    found = tuple(known for close in near for known in _catalogs() if _bare(known) == close)
+    return found or series_names()
 
 
 def sizes(name: str, first: str | None = None, last: str | None = None) -> tuple[Thread, ...]:
@@ -104,7 +132,8 @@ def sizes(name: str, first: str | None = None, last: str | None = None) -> tuple
     end = len(threads) - 1 if last is None else max(_places(name, last))
     if start > end:
         problem = f'"{first}" comes after "{last}" in {name}'
-        raise UnknownSeries(problem, str(first), (threads[end].name, threads[start].name))
+        ends = (threads[end].name, threads[start].name)
+        raise UnknownSeries(problem, str(first), lambda: ends)
     return tuple(threads[start : end + 1])
 
 
@@ -117,25 +146,37 @@ def _places(name: str, text: str) -> list[int]:
     words, _, numbers = key.partition(":")
     alone = [i for i, entry in enumerate(entries) if _starts_with(entry, words, numbers)]
     if not alone:
-        near = nearest(text, spell(text), entries)
-        raise UnknownSeries(f'"{text}" is not in the series {name}', text, near)
+        raise UnknownSeries(
+            f'"{text}" is not in the series {name}', text,
+            lambda: nearest(text, spell(text), entries),
+        )  # fmt: skip
     return alone
 
 
 def _starts_with(entry: Entry, words: str, numbers: str) -> bool:
     """Whether the entry's name begins with this diameter, and with these words if any."""
-    its_words, _, its_numbers = spell(entry.thread.name).key.partition(":")
+    its_words, _, its_numbers = _spelt(entry.thread.name).key.partition(":")
     same_diameter = its_numbers.split("x")[0].lstrip("#") == numbers.lstrip("#")
     return same_diameter and words in ("", its_words)
+
+
+@cache
+def _spelt(name: str) -> Spelling:
+    """The spelling of a catalog's own name."""
+    return spell(name)
 
 
 def _unknown(text: str, spelling: Spelling, candidates: tuple[Thread, ...]) -> UnknownSize:
     if candidates:
         names = tuple(thread.name for thread in candidates)
-        return UnknownSize(f'"{text}" could be more than one size', text, names, either(names))
-    near = nearest(text, spelling, _entries())
-    problem = f'"{text}" is not in the thread catalogs'
-    return UnknownSize(problem, text, near, cure(spelling, near, _index()))
+        problem = f'"{text}" could be more than one size'
+        return UnknownSize(problem, text, lambda: (names, either(names)))
+
+    def look() -> tuple[tuple[str, ...], str]:
+        near = nearest(text, spelling, _entries())
+        return near, cure(spelling, near, _index())
+
+    return UnknownSize(f'"{text}" is not in the thread catalogs', text, look)
 
 
 @cache

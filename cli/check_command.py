@@ -8,11 +8,12 @@ from pathlib import Path
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.faults import Fault, FaultsError, collecting
-from gearchest.cli.files.document import Document, read_toml
-from gearchest.cli.files.lathe import lathe_of, load_lathe
+from gearchest.cli.files.document import Document
+from gearchest.cli.files.lathe import lathe_of, lathe_source, load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.reading import read_text
 from gearchest.cli.files.spreadsheet import headings
+from gearchest.cli.files.toml import read_toml
 from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
 from gearchest.cli.measurements import missing_measurements
 from gearchest.cli.output import show
@@ -62,13 +63,13 @@ def _kind(path: Path, faults: list[Fault]) -> str:
     with collecting(faults):
         if path.suffix.casefold() in TABLE_SUFFIXES:
             return "offers" if "teeth" in headings(read_text(path)) else "wants"
-        values = read_toml(path).values
+        values = read_toml(lathe_source(path)).values
         return next((f"{key}s" for key in ("want", "offer") if key in values), "lathe")
     return ""
 
 
 def _check_lathe(path: Path) -> tuple[Lathe, _Checked]:
-    document = read_toml(path)
+    document = read_toml(lathe_source(path))
     lathe = lathe_of(document)
     if lathe.banjo is not None:
         reached = arm_reach(lathe.banjo, lathe.chest)

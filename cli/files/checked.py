@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -9,16 +10,27 @@ from pydantic_core import ErrorDetails
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.document import Document, KeyPath, Style
+from gearchest.cli.marks import MARKS, spelt_out
 from gearchest.optimizer.domain.notation import NotationError
 
 Model = TypeVar("Model", bound=BaseModel)
 
 
-def checked(document: Document, model: type[Model], more: list[Fault]) -> Model:
-    """The document as `model`; raises all its faults together with `more`."""
-    faults = list(more)
+Rule = Callable[[Document], Iterable[Fault]]
+"""What a document must keep beyond the tables it may hold, found from its raw values."""
+
+
+def checked(document: Document, model: type[Model], more: Iterable[Fault], *rules: Rule) -> Model:
+    """The document as `model`; raises all its faults together with `more`.
+
+    Here is the gate through which all text of files comes: where some of it is no text,
+    nothing else is looked at.
+    """
+    if marked := _marked(document):
+        raise FaultsError([*more, *marked])
+    faults = [*more, *(fault for rule in rules for fault in rule(document))]
     try:
-        result = model.model_validate(document.values)
+        result = model.model_validate(document.values, context=document.patience)
     except ValidationError as error:
         told = {(fault.line, fault.where) for fault in faults}
         found = [_fault(document, model, detail) for detail in _first_causes(error)]
@@ -26,6 +38,34 @@ def checked(document: Document, model: type[Model], more: list[Fault]) -> Model:
     if faults:
         raise FaultsError(faults)
     return result
+
+
+def _marked(document: Document) -> list[Fault]:
+    """Every text and key with characters that are no text."""
+    faults: list[Fault] = []
+    waiting: list[tuple[KeyPath, Any]] = [((), document.values)]
+    while waiting:
+        path, value = waiting.pop()
+        if isinstance(value, dict):
+            faults += [_no_text(document, (*path, key), key) for key in value if MARKS.search(key)]
+            waiting += [((*path, key), child) for key, child in value.items()]
+        elif isinstance(value, list):
+            waiting += [((*path, number), child) for number, child in enumerate(value)]
+        elif isinstance(value, str) and MARKS.search(value.translate(_WHITE)):
+            faults.append(_no_text(document, path, value))
+    return faults
+
+
+_WHITE = str.maketrans("\t\n\r", "   ")
+
+
+def _no_text(document: Document, path: KeyPath, text: str) -> Fault:
+    (mark, *_) = MARKS.findall(text.translate(_WHITE)) or MARKS.findall(text)
+    return document.fault(
+        path,
+        f"this holds a character that is no text: {spelt_out(mark)}",
+        fix="take it out: it may not be visible, so type the text anew",
+    )
 
 
 def _first_causes(error: ValidationError) -> list[ErrorDetails]:
@@ -37,6 +77,8 @@ def _first_causes(error: ValidationError) -> list[ErrorDetails]:
 
 def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> Fault:
     path: KeyPath = detail["loc"]
+    if path[-1:] == ("[key]",):  # the name of an entry, not its value
+        path = path[:-1]
     kind = detail["type"]
     if kind == "extra_forbidden":
         return _unknown(document, model, path)

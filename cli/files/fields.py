@@ -13,6 +13,8 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, PlainValidator
 
+from gearchest.cli.files.limits import LONGEST_TEXT
+from gearchest.cli.marks import MARKS
 from gearchest.optimizer.domain.notation import (
     LENGTH_FORMS,
     RATIO_FORMS,
@@ -92,7 +94,7 @@ def _words(allowed: str, parse: Callable[[str], T]) -> PlainValidator:
     def read(value: Any) -> T:
         if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
             raise _refused("this must be text in quotes", value, allowed, "write it in quotes")
-        return parse(str(value))
+        return parse(brief(str(value)))
 
     return PlainValidator(read)
 
@@ -100,10 +102,25 @@ def _words(allowed: str, parse: Callable[[str], T]) -> PlainValidator:
 def _text(value: Any) -> str:
     if not isinstance(value, str) or not value.strip():
         raise _refused("this must be text", value, 'text in "quotes"', "write some text")
-    if not value.isprintable():
-        raise _refused("this holds characters that cannot be shown", value,
-                       "one line of text", "type it again")  # fmt: skip
+    if MARKS.search(brief(value)):
+        raise _refused("this is more than one line", value, "one line of text", "type it again")
     return value.strip()
+
+
+def _name(value: Any) -> str:
+    """A key that is somebody's own name for a thing; told apart by every character."""
+    name = _text(value)
+    if name != value:
+        raise _refused("this name begins or ends with a space", value, "a name", "take it out")
+    return name
+
+
+def brief(value: str) -> str:
+    """The text itself, if it is no longer than anybody would write it."""
+    if len(value) > LONGEST_TEXT:
+        raise _refused(f"this has {len(value):,} characters", value,
+                       f"at most {LONGEST_TEXT} characters", "shorten it")  # fmt: skip
+    return value
 
 
 def _yes_or_no(value: Any) -> bool:
@@ -129,7 +146,7 @@ def _number(value: Any, allowed: str) -> Fraction:
         raise _refused("this number is out of all proportion", value, allowed, "check it")
     if isinstance(value, str):
         try:
-            return parse_number(value)
+            return parse_number(brief(value))
         except NotationError as error:
             raise _refused(error.problem, value, allowed, error.fix) from None
     return Fraction(value)
@@ -155,6 +172,7 @@ def _bounds(
 
 
 Text = Annotated[str, PlainValidator(_text)]
+Name = Annotated[str, PlainValidator(_name)]
 YesNo = Annotated[bool, PlainValidator(_yes_or_no)]
 Length = Annotated[Fraction, _words(LENGTH_FORMS, parse_length)]
 Tolerance = Annotated[Fraction, _words(TOLERANCE_FORMS, parse_tolerance)]

@@ -10,9 +10,10 @@ from pathlib import Path
 
 from gearchest.catalogs.index_plates import with_plates
 from gearchest.catalogs.lathes import lathe_file
+from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.contradictions import contradictions
-from gearchest.cli.files.document import Document, read_toml
+from gearchest.cli.files.document import Document
 from gearchest.cli.files.lathe_tables import (
     BanjoTable,
     GearsTable,
@@ -20,6 +21,8 @@ from gearchest.cli.files.lathe_tables import (
     LatheFile,
     SpecialTable,
 )
+from gearchest.cli.files.limits import MOST_GEARS, MOST_KINDS, too_many
+from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import (
     Banjo,
@@ -50,14 +53,17 @@ def lathe_source(path: Path) -> Path:
 
 def lathe_of(document: Document) -> Lathe:
     """The lathe a document describes."""
-    file = checked(document, LatheFile, contradictions(document))
+    file = checked(document, LatheFile, (), contradictions)
     head = file.headstock
     making = _making(file.gears)
+    chest = _chest(file.gears, making)
+    if crowd := _crowd(document, chest):
+        raise FaultsError([crowd])
     return Lathe(
         name=file.name,
         leadscrew=file.leadscrew.pitch.pitch,
         making=making,
-        chest=_chest(file.gears, making),
+        chest=chest,
         first_driver_turns=head.first_driver_turns,
         fixed_first_driver=_fixed(head, making),
         right_hand_meshes=None if head.reversing else head.right_hand_meshes,
@@ -74,6 +80,18 @@ def lathe_of(document: Document) -> Lathe:
         ),
         workshop=Workshop(**dict(file.workshop)),
     )
+
+
+def _crowd(document: Document, chest: Chest) -> Fault | None:
+    """The fault of more gears than can be answered for."""
+    kinds = len(chest.loose) + 2 * len(chest.pinned)
+    for count, most, what in (
+        (chest.size, MOST_GEARS, "gears"), (kinds, MOST_KINDS, "kinds of gears"),
+    ):  # fmt: skip
+        if count > most:
+            problem, fix = too_many(most, what)
+            return document.fault(("gears",), problem, fix=fix)
+    return None
 
 
 def module_of(module: Fraction | None, dp: Fraction | None) -> Fraction | None:

@@ -17,6 +17,7 @@ from gearchest.cli.files.fields import (
     FaceWidth,
     Mm,
     Module,
+    Name,
     NonNegativeMm,
     Positive,
     PositiveMm,
@@ -82,7 +83,7 @@ class HeadstockTable(Table):
 class GearboxTable(Table):
     """[gearbox]."""
 
-    ratios: Annotated[dict[str, Ratio], Field(min_length=1)]
+    ratios: Annotated[dict[Name, Ratio], Field(min_length=1)]
 
 
 class SlotTable(Table):

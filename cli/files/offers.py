@@ -12,7 +12,7 @@ from pydantic import BeforeValidator, Field
 
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.checked import checked
-from gearchest.cli.files.document import Document, KeyPath, read_toml
+from gearchest.cli.files.document import Document, KeyPath
 from gearchest.cli.files.fields import (
     Count,
     DiametralPitch,
@@ -24,13 +24,17 @@ from gearchest.cli.files.fields import (
     one_of,
 )
 from gearchest.cli.files.lathe import module_of
+from gearchest.cli.files.limits import MOST_OFFERS
 from gearchest.cli.files.spreadsheet import Columns, read_table
+from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.search.common import common_gears
 
 COLUMNS = Columns(
     known=("teeth", "price", "how", "copies", "module", "dp", "note"),
+    most=MOST_OFFERS,
+    what="offers",
     required=("teeth",),
     free=("note",),
 )
@@ -75,7 +79,7 @@ def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Of
     cannot make is a fault, unless it has a price and the lathe file lists no head: then
     somebody else cuts it.
     """
-    file = checked(document, OffersFile, [*faults, *_contradictions(document)])
+    file = checked(document, OffersFile, faults, _contradictions)
     offers: list[Offer] = []
     uncut: list[Fault] = []
     for i, entry in enumerate(file.offer):

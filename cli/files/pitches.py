@@ -6,8 +6,10 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import PlainValidator
+from pydantic import PlainValidator, ValidationInfo
 
+from gearchest.cli.files.document import Patience
+from gearchest.cli.files.fields import brief
 from gearchest.optimizer.domain.notation import (
     PITCH_FORMS,
     UNKNOWN_UNIT,
@@ -34,18 +36,21 @@ class Named:
     left: bool = False
 
 
-def read_pitch(text: str) -> Named:
-    """Read a pitch or a catalog size, either with LH after it; `NotationError` if neither."""
-    plain = _LEFT_HAND.sub("", text)
+def read_pitch(text: str, patience: Patience) -> Named:
+    """Read a pitch or a catalog size, either with LH after it; `NotationError` if neither.
+
+    Where there is no such size, those that may be meant are looked for as patience allows.
+    """
+    plain = _LEFT_HAND.sub("", brief(text))
     left = plain != text
     try:
         return Named(text.strip(), parse_pitch(plain), left=left)
     except NotationError as error:
-        thread = _size(text, plain, error)
+        thread = _size(text, plain, error, patience)
     return Named(text.strip(), thread.pitch, thread, left or thread.left)
 
 
-def _size(text: str, plain: str, error: NotationError) -> Thread:
+def _size(text: str, plain: str, error: NotationError, patience: Patience) -> Thread:
     """The size `text` names; raises what keeps it from being a pitch if it names none."""
     from gearchest.catalogs.threads import UnknownSize, find_size
 
@@ -55,9 +60,10 @@ def _size(text: str, plain: str, error: NotationError) -> Thread:
             return find_size(text)
         except UnknownSize as unknown:
             if problem == UNREADABLE:
-                problem, fix = str(unknown), unknown.cure
+                problem, fix = str(unknown), unknown.cure if patience.spent() else ""
             elif problem.endswith(UNKNOWN_UNIT):
-                problem, fix = f"{problem}, and {unknown}", f"{fix}; {unknown.cure}"
+                problem = f"{problem}, and {unknown}"
+                fix = f"{fix}; {unknown.cure}" if patience.spent() else fix
     raise NotationError(problem, value=text, allowed=PITCH_OR_SIZE, fix=fix) from None
 
 
@@ -69,13 +75,13 @@ def _is_number(text: str) -> bool:
     return True
 
 
-def _pitch_field(value: Any) -> Named:
+def _pitch_field(value: Any, info: ValidationInfo) -> Named:
     if isinstance(value, bool) or not isinstance(value, str):
         raise NotationError(
             "a pitch is text with its unit", value=str(value), allowed=PITCH_OR_SIZE,
             fix=f'write "{value} mm" or "{value} tpi", whichever is meant',
         )  # fmt: skip
-    return read_pitch(value)
+    return read_pitch(" ".join(value.split()), info.context or Patience())
 
 
 PitchField = Annotated[Named, PlainValidator(_pitch_field)]

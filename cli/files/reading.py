@@ -7,9 +7,7 @@ import stat
 from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError
-
-LARGEST_FILE = 5_000_000
-"""Bytes; nobody types more, and a wrong file should be refused at once."""
+from gearchest.cli.files.limits import LARGEST_FILE
 
 
 def read_file(path: Path) -> bytes:

@@ -7,6 +7,7 @@ not separate, blank rows and columns. The rest is refused by row and column.
 from __future__ import annotations
 
 import csv
+import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.document import Document, KeyPath, Spot, Style
+from gearchest.cli.files.limits import too_many
 from gearchest.cli.files.reading import read_text
 
 SEPARATORS = ",;\t"
@@ -32,9 +34,12 @@ _DATE = re.compile(
 
 @dataclass(frozen=True)
 class Columns:
-    """The columns a table may have, those it must have, and those that hold free text."""
+    """The columns a table may have, those it must have, and those that hold free text; and how
+    many rows of what it may have."""
 
     known: tuple[str, ...]
+    most: int
+    what: str
     required: tuple[str, ...] = ()
     free: tuple[str, ...] = ("name", "note")
 
@@ -86,17 +91,22 @@ def parse_table(text: str, source: str, key: str, columns: Columns) -> tuple[Doc
 
 def _rows(text: str, source: str, columns: Columns) -> Iterator[tuple[int, list[str]]]:
     """(line, cells) of every row that is not blank; cells trimmed, blank ends cut off."""
-    lines = text.splitlines(keepends=True)
+    lines = list(io.StringIO(text, newline=""))
     skip = 1 if lines and re.fullmatch(r"\s*sep=.\s*", lines[0], re.IGNORECASE) else 0
     heading = next((line for line in lines[skip:] if line.strip(f"{SEPARATORS} \r\n")), "")
     reader = csv.reader(lines[skip:], delimiter=_separator(heading, columns))
     line = skip + 1
+    count = 0
     try:
         for cells in reader:
             trimmed = [" ".join(cell.split()) for cell in cells]
             while trimmed and not trimmed[-1]:
                 trimmed.pop()
             if trimmed:
+                count += 1
+                if count > columns.most + 1:  # the heading is no entry
+                    problem, fix = too_many(columns.most, columns.what)
+                    raise FaultsError([Fault(source, problem, line=line, fix=fix)])
                 yield line, trimmed
             line = skip + reader.line_num + 1
     except csv.Error as error:

@@ -12,12 +12,14 @@ from typing import Annotated
 from pydantic import Field
 
 from gearchest.catalogs.threads import UnknownSeries, series, sizes
-from gearchest.cli.faults import Fault
+from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.checked import checked
-from gearchest.cli.files.document import Document, KeyPath, Spot, Style, read_toml
+from gearchest.cli.files.document import Document, KeyPath, Patience, Spot, Style
 from gearchest.cli.files.fields import Length, Table, Text, Tolerance, Weight, YesNo, one_of
+from gearchest.cli.files.limits import LONGEST_TEXT, MOST_WANTS, too_many
 from gearchest.cli.files.pitches import Named, PitchField, read_pitch
 from gearchest.cli.files.spreadsheet import Columns, read_table
+from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.want import Use, Want
@@ -30,6 +32,8 @@ COLUMNS = Columns(
         "series", "from", "to", "pitch", "name", "use", "diameter", "tolerance", "weight",
         "left", "inside", "engaged", "mating", "grade",
     ),
+    most=MOST_WANTS,
+    what="wants",
 )  # fmt: skip
 
 
@@ -87,8 +91,13 @@ def want_from(
 
 def wants_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Want, ...]:
     """The wants of a document; raises its faults together with those given."""
-    file = checked(document, WantsFile, [*faults, *_contradictions(document)])
-    wants = [want for entry in file.want for want in _wants(entry, lathe)]
+    file = checked(document, WantsFile, faults, _contradictions)
+    wants: list[Want] = []
+    for number, entry in enumerate(file.want):
+        wants += _wants(entry, lathe)
+        if len(wants) > MOST_WANTS:
+            problem, fix = too_many(MOST_WANTS, "wants")
+            raise FaultsError([document.fault(("want", number), problem, fix=fix)])
     return _with_unique_names(wants)
 
 
@@ -192,16 +201,16 @@ def _combined(document: Document, path: KeyPath, entry: dict[str, object]) -> It
 
 def _unknown_series(document: Document, path: KeyPath, entry: dict[str, object]) -> Iterator[Fault]:
     """Looks the range up, so that a wrong series or end of it is told with the rest."""
-    name, first, last = (entry.get(key) for key in ("series", "from", "to"))
-    if not isinstance(name, str):
-        return
+    given = {key: entry.get(key) for key in ("series", "from", "to")}
+    texts = {k: v for k, v in given.items() if isinstance(v, str) and len(v) <= LONGEST_TEXT}
+    name = texts.pop("series", None)
+    if name is None:
+        return  # told by the fields themselves
     try:
         series(name)
     except UnknownSeries as error:
         yield _series_fault(document, (*path, "series"), error)
         return
-    ends = {"from": first, "to": last}
-    texts = {key: text for key, text in ends.items() if isinstance(text, str)}
     wrong = 0
     for key, text in texts.items():
         try:
@@ -219,8 +228,8 @@ def _unknown_series(document: Document, path: KeyPath, entry: dict[str, object])
 def _series_fault(
     document: Document, path: KeyPath, error: UnknownSeries, also: tuple[KeyPath, ...] = ()
 ) -> Fault:
-    near = ", ".join(error.nearest)
-    return document.fault(path, str(error), fix=f"the nearest are {near}", also=also)
+    fix = f"the nearest are {', '.join(error.nearest)}" if document.patience.spent() else ""
+    return document.fault(path, str(error), fix=fix, also=also)
 
 
 def _two_diameters(document: Document, path: KeyPath, entry: dict[str, object]) -> Iterator[Fault]:
@@ -229,7 +238,7 @@ def _two_diameters(document: Document, path: KeyPath, entry: dict[str, object]) 
     if not isinstance(pitch, str) or not isinstance(diameter, str):
         return
     try:
-        thread, given = read_pitch(pitch).thread, parse_length(diameter)
+        thread, given = read_pitch(pitch, Patience(0)).thread, parse_length(diameter)
     except NotationError:
         return  # told by the fields themselves
     if thread is None or thread.major_mm in (None, given) or thread.form.startswith("wood"):

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.faults import FaultsError
-from gearchest.cli.files.document import parse_toml
 from gearchest.cli.files.lathe import lathe_of, load_lathe
 from gearchest.cli.files.offers import COLUMNS as OFFER_COLUMNS
 from gearchest.cli.files.offers import offers_of
 from gearchest.cli.files.spreadsheet import parse_table
+from gearchest.cli.files.toml import parse_toml
 from gearchest.cli.files.wants import COLUMNS as WANT_COLUMNS
 from gearchest.cli.files.wants import wants_of
 

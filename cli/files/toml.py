@@ -1,0 +1,242 @@
+"""TOML files, with the place of every value.
+
+Values come from the standard library; a syntax tree of the same text gives the lines, the
+text as typed and what the parser does not tell: keys that stand twice, every broken line, and
+what no lathe, wants or offers file holds.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import tree_sitter_toml
+from tree_sitter import Language, Node, Parser
+
+from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.document import Document, KeyPath, Spot
+from gearchest.cli.files.limits import DEEPEST, LISTS, LONGEST_NUMBER, MOST_VALUES, too_many
+from gearchest.cli.files.reading import read_text
+
+_TYPED = 300
+"""Bytes kept of a value as typed; less is shown."""
+
+
+def read_toml(path: Path) -> Document:
+    """Read a TOML file; syntax errors and keys given twice come all at once."""
+    return parse_toml(read_text(path), str(path))
+
+
+def parse_toml(text: str, source: str) -> Document:
+    """As `read_toml`, from text. Decimal numbers become `Decimal`, so nothing is rounded."""
+    index = _Index(source, text)
+    if index.faults:
+        raise FaultsError(index.faults)
+    try:
+        values = tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        raise FaultsError([_from_tomllib(source, text, str(error))]) from None
+    return Document(source, values, index.spots)
+
+
+_DECIMAL_COMMA = re.compile(r"=\s*([-+]?\d+),(\d+)\s*(?:#.*)?$")
+_BARE_TEXT = re.compile(r"^\s*([\w.-]+)\s*=\s*([^\s\"'\[{#][^\"'\[\]{}=#,]*)")
+
+
+def _syntax_fault(source: str, typed: str, line: int, detail: str = "") -> Fault:
+    """A fault of syntax on a line, with the fix for the slips people make most."""
+    typed = typed[:_TYPED].strip()
+    if comma := _DECIMAL_COMMA.search(typed):
+        fix = f"write {comma[1]}.{comma[2]} with a point, or in quotes"
+    elif bare := _BARE_TEXT.match(typed):
+        fix = f'text stands in quotes: {bare[1]} = "{bare[2].strip()}"'
+    else:
+        fix = 'write key = value; text stands in "quotes", lists in [brackets]'
+    problem = f"this is not valid TOML: {detail}" if detail else "this is not valid TOML"
+    return Fault(source, problem, line=line, value=typed, fix=fix)
+
+
+def _from_tomllib(source: str, text: str, message: str) -> Fault:
+    """The parser's own words, its "(at line 3, column 4)" taken apart."""
+    lines = text.split("\n")
+    problem, _, position = message.rpartition(" (at ")
+    digits = position.removeprefix("line ").partition(",")[0]
+    line = int(digits) if digits.isdigit() else len(lines)
+    return _syntax_fault(source, lines[line - 1], line, problem or message)
+
+
+class _Index:
+    """Walks the syntax tree once, noting the spot of every value and what is wrong."""
+
+    def __init__(self, source: str, text: str) -> None:
+        self.source = source
+        self.spots: dict[KeyPath, Spot] = {}
+        self.faults: list[Fault] = []
+        self._tables: dict[KeyPath, Spot] = {}  # [headers], which may not stand twice
+        self._counts: dict[KeyPath, int] = {}  # entries of each [[list of tables]] so far
+        root = Parser(Language(tree_sitter_toml.language())).parse(text.encode()).root_node
+        if root.has_error:
+            lines = text.split("\n")
+            broken = dict.fromkeys(_line(node) for node in _broken(root))
+            self.faults += [_syntax_fault(source, lines[line - 1], line) for line in broken]
+        for node in _children(root):
+            if node.type == "pair":
+                self._pair(node, ())
+            elif node.type in ("table", "table_array_element"):
+                self._table(node)
+
+    def _table(self, node: Node) -> None:
+        header = next((child for child in node.named_children if _is_key(child)), None)
+        keys = _keys(header) if header else ()
+        if not keys:
+            return
+        path = self._resolve(keys)
+        spot = Spot(_line(node), _typed(node).partition("\n")[0].strip())
+        if node.type == "table_array_element":
+            number = self._counts.get(path, 0)
+            self._counts[path] = number + 1
+            self._note(path, spot)
+            self._room(path, number, spot.line)
+            path = (*path, number)
+        elif path in self._tables:
+            self._twice(path, self._tables[path], spot)
+        else:
+            self._tables[path] = spot
+        if self._note(path, spot):
+            for child in _children(node):
+                if child.type == "pair":
+                    self._pair(child, path)
+
+    def _resolve(self, keys: KeyPath) -> KeyPath:
+        """A header's path, with the latest entry of each list of tables it passes through."""
+        path: KeyPath = ()
+        for position, key in enumerate(keys):
+            path = (*path, key)
+            if path in self._counts and position < len(keys) - 1:
+                path = (*path, self._counts[path] - 1)
+        return path
+
+    def _pair(self, node: Node, prefix: KeyPath) -> None:
+        parts = [child for child in node.named_children if child.type != "comment"]
+        if len(parts) < 2 or not _is_key(parts[0]):
+            return
+        path = (*prefix, *_keys(parts[0]))
+        spot = Spot(_line(node), _typed(parts[-1]))
+        if path in self.spots:
+            self._twice(path, self.spots[path], spot)
+        else:
+            self._value(parts[-1], path, spot)
+
+    def _value(self, node: Node, path: KeyPath, spot: Spot) -> None:
+        if not self._note(path, spot):
+            return
+        if node.type == "inline_table":
+            for child in _children(node):
+                if child.type == "pair":
+                    self._pair(child, path)
+        elif node.type == "array":
+            items = (child for child in _children(node) if child.type != "comment")
+            for number, item in enumerate(child for child in items if child.is_named):
+                line = _line(item)
+                self._room(path, number, line)
+                self._value(item, (*path, number), Spot(line, _typed(item)))
+        elif node.type in ("integer", "float") and (problem := _unwieldy(node)):
+            self.faults.append(self._fault(path, spot, problem, "check it, or round it"))
+
+    def _note(self, path: KeyPath, spot: Spot) -> bool:
+        """Note a spot, and that of the tables around it; False where it lies too deep."""
+        if len(self.spots) > MOST_VALUES:
+            problem, fix = too_many(MOST_VALUES, "values")
+            raise FaultsError([*self.faults, Fault(self.source, problem, line=spot.line, fix=fix)])
+        if len(path) > DEEPEST:
+            problem, fix = "this is nested too deeply", "write it more plainly"
+            self.faults.append(self._fault(path[:DEEPEST], spot, problem, fix))
+            return False
+        for depth in range(1, len(path) + 1):
+            self.spots.setdefault(path[:depth], spot)
+        return True
+
+    def _room(self, path: KeyPath, number: int, line: int) -> None:
+        """Refuse the entry of a list after the last it may have."""
+        most, what = LISTS.get(tuple(str(key) for key in path), (MOST_VALUES, "entries"))
+        if number >= most:
+            problem, fix = too_many(most, what)
+            raise FaultsError([*self.faults, Fault(self.source, problem, line=line, fix=fix)])
+
+    def _twice(self, path: KeyPath, first: Spot, second: Spot) -> None:
+        fault = self._fault(path, second, "this stands twice", "keep one of the two")
+        self.faults.append(replace(fault, also=((first.line, first.typed),)))
+
+    def _fault(self, path: KeyPath, spot: Spot, problem: str, fix: str) -> Fault:
+        where = Document(self.source, {}, {}).where(path)
+        return Fault(self.source, problem, line=spot.line, where=where, value=spot.typed, fix=fix)
+
+
+def _children(node: Node) -> Iterator[Node]:
+    """One after the other: a list of a million nodes would take the memory."""
+    cursor = node.walk()
+    more = cursor.goto_first_child()
+    while more:
+        if cursor.node is not None:
+            yield cursor.node
+        more = cursor.goto_next_sibling()
+
+
+def _broken(root: Node) -> Iterator[Node]:
+    """The outermost nodes the grammar could not read."""
+    waiting = [root]
+    while waiting:
+        node = waiting.pop()
+        if node.type == "ERROR" or node.is_missing:
+            yield node
+        elif node.has_error:
+            waiting += reversed(list(_children(node)))
+
+
+def _is_key(node: Node) -> bool:
+    return node.type in ("bare_key", "quoted_key", "dotted_key")
+
+
+def _keys(node: Node) -> KeyPath:
+    """The keys of a dotted key, from the last: that is how they are nested."""
+    keys: list[str] = []
+    while node.type == "dotted_key" and len(keys) <= DEEPEST:
+        node, *last = (child for child in node.named_children if _is_key(child))
+        keys += [_key(child) for child in reversed(last)]
+    return (_key(node), *reversed(keys))
+
+
+def _key(node: Node) -> str:
+    text = node.text.decode(errors="replace") if node.text else ""
+    if node.type != "quoted_key":
+        return text
+    try:
+        (key,) = tomllib.loads(f"{text} = 0")
+    except tomllib.TOMLDecodeError:
+        return text[1:-1]
+    return key
+
+
+def _unwieldy(number: Node) -> str:
+    """Why a number cannot be read; "" where it can."""
+    length = number.end_byte - number.start_byte
+    if length > LONGEST_NUMBER:
+        return f"this number has {length:,} characters"
+    if number.type == "float":
+        try:
+            Decimal(_typed(number).replace("_", ""))
+        except ArithmeticError:
+            return "this number is out of all proportion"
+    return ""
+
+
+def _line(node: Node) -> int:
+    return int(node.start_point[0]) + 1
+
+
+def _typed(node: Node) -> str:
+    return node.text[:_TYPED].decode(errors="ignore") if node.text else ""
