@@ -102,7 +102,9 @@ def test_lead_angle() -> None:
 def test_effort_limits_are_inclusive() -> None:
     three = Fraction(3)
     assert effort(Fraction(1), three) is Effort.LIGHT
+    assert effort(Fraction(101, 100), three) is Effort.USUAL
     assert effort(Fraction(2), three) is Effort.USUAL
+    assert effort(Fraction(201, 100), three) is Effort.HEAVY
     assert effort(Fraction(3), three) is Effort.HEAVY
     assert effort(Fraction(441, 110), three) is Effort.CRANK  # 4.01 turns: driven from its end
     assert effort(Fraction(5, 4), Fraction(1)) is Effort.CRANK
