@@ -11,6 +11,8 @@ from typing import Annotated
 
 import typer
 
+from gearchest.optimizer.domain.layout import most_gears, most_studs
+
 app = typer.Typer(
     name="gearchest",
     help="Which change gears to add to a lathe, and which threads those at hand can cut.",
@@ -18,6 +20,9 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
+
+MOST_MISSING = most_gears(most_studs())
+"""Gears a train can lack: all it has."""
 
 LatheFile = Annotated[
     Path, typer.Argument(metavar="LATHE", help="Lathe file (TOML), or the name of a bundled one.")
@@ -82,7 +87,9 @@ def plan(
     ] = None,
     missing: Annotated[
         int | None,
-        typer.Option(min=0, max=6, help="Look for trains that lack at most so many gears."),
+        typer.Option(
+            min=0, max=MOST_MISSING, help="Look for trains that lack at most so many gears."
+        ),
     ] = None,
     sell: Annotated[
         bool, typer.Option("--sell", help="Say which gears owned could be sold.")
@@ -93,7 +100,8 @@ def plan(
     left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
     charts: Annotated[bool, typer.Option(help="Draw charts (adds 2 MB to the report).")] = True,
     what_if: Annotated[
-        bool, typer.Option(help="Let gears be ticked in the report (takes a while on two studs).")
+        bool,
+        typer.Option(help="Let gears be ticked in the report (takes a while on several studs)."),
     ] = True,
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
     json: Json = None,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from gearchest.cli.files.fields import (
     Count,
@@ -35,17 +35,32 @@ from gearchest.cli.files.fields import (
 from gearchest.cli.files.pitches import PitchField
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.lathe import Policy
+from gearchest.optimizer.domain.layout import most_studs
+from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.domain.workshop import Way, Workshop
 
 DEFAULT_POLICY = Policy()
 DEFAULT_WORKSHOP = Workshop()
 
-Studs = Annotated[int, whole(least=1, most=4)]
 Holes = Annotated[int, whole("holes", least=2, most=1000)]
 Money = Annotated[Fraction, exact(least=0, most=1_000_000)]
 WayField = Annotated[Way, one_of(**{way.value: way for way in Way})]
 Parity = Annotated[int, one_of(even=0, odd=1)]
 PlaceField = Annotated[Place, one_of(**{place.value: place for place in Place})]
+
+
+def _that_trains_take(studs: int) -> int:
+    """Refuses studs that no layout of gears takes: they would be passed over in silence."""
+    most = most_studs()
+    if studs > most:
+        raise NotationError(
+            "no train known here takes so many studs", value=str(studs), allowed=f"1 to {most}",
+            fix=f"write studs = {most}, and leave the other studs off the arm",
+        )  # fmt: skip
+    return studs
+
+
+Studs = Annotated[int, whole("studs", least=1, most=100), AfterValidator(_that_trains_take)]
 
 
 def _listed(value: Any) -> Any:

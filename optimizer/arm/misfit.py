@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gearchest.optimizer.arm.result import Clearance, Hub
-from gearchest.optimizer.domain.lathe import ORDINALS, Banjo
+from gearchest.optimizer.domain.lathe import Banjo, one_of_several
 from gearchest.optimizer.domain.layout import Layout, Seat
 from gearchest.optimizer.domain.train import Train
 
@@ -72,7 +72,7 @@ def shaft_name(layout: Layout, shaft: int) -> str:
         return "the first driver's shaft"
     if shaft == layout.studs + 1:
         return "the screw shaft"
-    return "the stud" if layout.studs == 1 else f"the {ORDINALS[shaft - 1]} stud"
+    return "the stud" if layout.studs == 1 else one_of_several("stud", shaft - 1)
 
 
 def closing_misfit(banjo: Banjo, train: Train) -> Misfit:

@@ -13,9 +13,10 @@ from gearchest.optimizer.arm.closing import postures
 from gearchest.optimizer.arm.geometry import within_slot, within_swing
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo
+from gearchest.optimizer.domain.layout import most_studs
 
-MOST_SPANS = 12
-"""Spans tried per mesh over two studs or more; over one stud all are."""
+MOST_CHAINS = 12**3
+"""Chains of gear pairs tried over two studs or more; over one stud all are."""
 
 
 @dataclass(frozen=True)
@@ -36,8 +37,10 @@ def arm_reach(banjo: Banjo, chest: Chest) -> ArmReach:
     slots: set[int] = set()
     angles: list[float] = []
     swings = False
-    for studs in range(1, min(banjo.studs, 2) + 1):
-        tried = every if studs == 1 else _thinned(every)
+    complete = True
+    for studs in range(1, min(banjo.studs, most_studs()) + 1):
+        tried = every if studs == 1 else _thinned(every, _most_spans(studs))
+        complete = complete and len(tried) == len(every)
         for chain in product(tried, repeat=studs + 1):
             for posture in postures(banjo, chain):
                 if posture.arm_angle is None or not all(
@@ -49,7 +52,6 @@ def arm_reach(banjo: Banjo, chest: Chest) -> ArmReach:
                 angles.append(posture.arm_angle)
                 swings = swings or within_swing(banjo, posture.arm_angle)
     extent = (min(angles), max(angles)) if angles else None
-    complete = banjo.studs == 1 or len(every) <= MOST_SPANS
     return ArmReach(frozenset(slots), extent, swings, complete)
 
 
@@ -68,8 +70,13 @@ def _distance(one: Gear, other: Gear) -> float:
     return one.pitch_radius + other.pitch_radius
 
 
-def _thinned(every: list[float]) -> list[float]:
-    if len(every) <= MOST_SPANS:
+def _most_spans(studs: int) -> int:
+    """Spans tried for each mesh of a chain over so many studs."""
+    return int(MOST_CHAINS ** (1 / (studs + 1)) + 1e-9)
+
+
+def _thinned(every: list[float], most: int) -> list[float]:
+    if len(every) <= most:
         return every
     last = len(every) - 1
-    return [every[round(i * last / (MOST_SPANS - 1))] for i in range(MOST_SPANS)]
+    return [every[round(i * last / (most - 1))] for i in range(most)]

@@ -36,7 +36,15 @@ class Slot:
     offset: float = 0.0
 
 
-ORDINALS = ("first", "second", "third", "fourth")
+_ORDINALS = ("first", "second", "third", "fourth")
+
+
+def one_of_several(thing: str, number: int) -> str:
+    """A thing told apart from others of its kind, `number` from 0: people count from the
+    first."""
+    if number < len(_ORDINALS):
+        return f"the {_ORDINALS[number]} {thing}"
+    return f"{thing} {number + 1}"
 
 
 @dataclass(frozen=True)
@@ -60,10 +68,8 @@ class Banjo:
         return limit is None or 2 * tip_radius <= limit + LENGTH_TOLERANCE
 
     def slot_name(self, number: int) -> str:
-        """A slot in words, `number` from 0 as in documents: people count from the first."""
-        if len(self.slots) == 1:
-            return "the slot"
-        return f"the {ORDINALS[number]} slot" if number < len(ORDINALS) else f"slot {number + 1}"
+        """A slot in words, `number` from 0 as in documents."""
+        return "the slot" if len(self.slots) == 1 else one_of_several("slot", number)
 
 
 @dataclass(frozen=True)

@@ -2,8 +2,8 @@
 
 A layout is told by one thing: how many idlers stand in each of its stages. Shafts count
 from the first driver's (0) over the studs to the screw's (last); every shaft meshes with
-the next, so the meshes, the planes and the shafts all follow. Search, placement, drawing
-and documents read this table and nothing else.
+the next, so the meshes, the planes and the shafts all follow. Files, search, placement,
+drawing and documents go by this table, and by it alone.
 """
 
 from __future__ import annotations
@@ -99,3 +99,19 @@ LAYOUTS: tuple[Layout, ...] = (
     Layout("compound, idler in the second stage", (0, 1)),
     Layout("double compound", (0, 0, 0)),
 )
+"""Every layout there is; for one more, one line here is enough."""
+
+
+def layouts_over(studs: int) -> tuple[Layout, ...]:
+    """The layouts that take no more studs, in the order of the table."""
+    return tuple(layout for layout in LAYOUTS if layout.studs <= studs)
+
+
+def most_studs() -> int:
+    """The most studs any layout takes."""
+    return max(layout.studs for layout in LAYOUTS)
+
+
+def most_gears(studs: int) -> int:
+    """The most gears a train over so many studs can hold."""
+    return max(sum(map(len, layout.seats)) for layout in layouts_over(studs))

@@ -12,13 +12,14 @@ import numpy as np
 
 from gearchest.optimizer.domain.gear import Chest, Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.problem import Chosen, Problem, Terms, formulate, worth
 from gearchest.optimizer.plan.result import Aim, Spare
-from gearchest.optimizer.plan.served import most_seats, serve
+from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.search.search import find_options
 
@@ -89,7 +90,7 @@ def spare_gears(
 
     owned = dict(lathes[0].chest.loose)
     candidates = list(owned.items())
-    seats = max(map(most_seats, lathes))
+    seats = most_gears(max(lathe.studs for lathe in lathes))
     if watch.over:
         return None
     empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]

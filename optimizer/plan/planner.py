@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import COMMON_HEAD, Lathe
+from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.indexing import divide
@@ -16,7 +17,7 @@ from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.problem import Terms, formulate
 from gearchest.optimizer.plan.result import Plan
-from gearchest.optimizer.plan.served import most_seats, serve, share_chest
+from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.search.options import OptionTable
@@ -29,7 +30,7 @@ _QUICK = 1
 """Missing gears of the trains looked at where the search for all of them is cut short."""
 
 QUICK_WIDTH = Fraction(1, 20)
-"""Allowances of all pitches together up to which trains over two studs that lack three gears
+"""Allowances of all pitches together up to which trains over several studs that lack three gears
 are looked for unasked: about a minute on two cores."""
 
 
@@ -85,17 +86,17 @@ def make_plan(
 
 def usual_missing(lathe: Lathe, wants: Sequence[Want]) -> int:
     """How many gears trains may lack by default: all that a train on one stud can hold, or
-    what is still quick to search on two.
+    what is still quick to search on more.
 
     The trains of a pitch are as many as its allowance is wide, so it is their sum that tells.
     """
     if lathe.studs == 1:
-        return min(most_seats(lathe), 4)
+        return most_gears(1)
     widest: dict[Pitch, Fraction] = {}
     for want in wants:
         pitch, allowed = want.pitch.lead, want.allowance.relative
         widest[pitch] = max(widest.get(pitch, Fraction(0)), allowed)
-    return min(most_seats(lathe), 3 if sum(widest.values()) <= QUICK_WIDTH else 2)
+    return 3 if sum(widest.values()) <= QUICK_WIDTH else 2
 
 
 def _divisible(lathe: Lathe, offers: Sequence[Offer]) -> tuple[list[Offer], list[str]]:

@@ -11,7 +11,7 @@ import numpy as np
 from gearchest.optimizer.domain.arrays import Small
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.options import OptionTable, WantOptions
 
@@ -32,7 +32,7 @@ class Served:
     @property
     def most_missing(self) -> int:
         """The most gears a train on any of the lathes can lack."""
-        return max(map(most_seats, self.lathes))
+        return most_gears(max(lathe.studs for lathe in self.lathes))
 
     def lathe(self, want: int, option: int) -> Lathe:
         """The lathe an option of a want belongs to."""
@@ -41,15 +41,6 @@ class Served:
                 return lathe
             option -= size
         raise IndexError(f"want {want} has no option {option}")
-
-
-def most_seats(lathe: Lathe) -> int:
-    """The most gears any train on a lathe has."""
-    return max(
-        sum(len(stage) for stage in layout.seats)
-        for layout in LAYOUTS
-        if layout.studs <= lathe.studs
-    )
 
 
 def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Served:

@@ -4,7 +4,7 @@ The same options the plan chooses from, but over all gears that can be ticked: t
 count as missing too, so that one of them can be taken away. A browser answers from this
 table; `best` is the reference it is held to.
 
-With one stud the table is complete. With two it may be too long for a page; then it keeps
+With one stud the table is complete. With more it may be too long for a page; then it keeps
 every way of up to FEW gears, and of the rest those that some set would choose that is near a
 set the plan names.
 """
@@ -21,6 +21,7 @@ import numpy as np
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.pitch import magnitude, relative_error
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
@@ -29,9 +30,6 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, WantOptions
 from gearchest.optimizer.search.result import Verdict
 from gearchest.optimizer.search.search import find_options
-
-ONE_STUD, TWO_STUDS = 4, 6
-"""Gears of a train at most."""
 
 FEW = 4
 """Ways of no more gears stay in a shortened table whatever else is left out."""
@@ -124,9 +122,7 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    found = find_options(
-        bare, wants, offered, ONE_STUD if lathe.studs < 2 else TWO_STUDS, progress=progress
-    )
+    found = find_options(bare, wants, offered, most_gears(lathe.studs), progress=progress)
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(

@@ -14,29 +14,34 @@ import numpy as np
 
 from gearchest.optimizer.domain.arrays import Ints, Small
 
-BITS = 10
-"""Bits for one missing gear in a packed lack; six gears fit into 60."""
-
-MOST_MISSING = 6
 NO_LOAD = np.iinfo(np.int64).max
 _ERROR_BITS = 31
 
 
-def pack(lacks: Small) -> Ints:
-    """(n, k) candidate numbers, ascending, padded with -1, as one integer a row."""
-    keys = np.zeros(len(lacks), dtype=np.int64)
-    for column in lacks.T:
-        keys = np.where(column >= 0, (keys << BITS) | (column.astype(np.int64) + 1), keys)
-    return keys
-
-
 class Fronts:
-    """The undominated (load, error) pairs of every lack seen so far."""
+    """The undominated (load, error) pairs of every lack seen so far.
 
-    def __init__(self) -> None:
+    A lack is up to `most` of `kinds` gears. Raises OverflowError where there are more of them
+    than one integer can tell apart.
+    """
+
+    def __init__(self, kinds: int, most: int) -> None:
+        self._radix = kinds + 1
+        if self._radix**most > np.iinfo(np.int64).max:
+            raise OverflowError(
+                f"trains that lack up to {most} gears out of {kinds} on offer are too many to "
+                "tell apart"
+            )
         self._keys = np.zeros(0, dtype=np.int64)
         self._places = np.zeros(0, dtype=np.int64)  # (rank of key) << 31 | error, ascending
         self._least = np.zeros(0, dtype=np.int64)  # least load up to here within the key
+
+    def pack(self, lacks: Small) -> Ints:
+        """(n, k) candidate numbers, ascending, padded with -1, as one integer a row."""
+        keys = np.zeros(len(lacks), dtype=np.int64)
+        for column in lacks.T:
+            keys = np.where(column >= 0, keys * self._radix + column + 1, keys)
+        return keys
 
     def limit(self, lacks: Small, error: Ints, floor: Ints) -> Ints:
         """For each row the least load among options that lack a subset (or the same) and err
@@ -53,7 +58,7 @@ class Fronts:
                 rows = alive[count[alive] > columns[-1]] if columns else alive
                 if len(rows):
                     subset = lacks[rows[:, None], columns]
-                    found = self._least_load(pack(subset), error[rows])
+                    found = self._least_load(self.pack(subset), error[rows])
                     limit[rows] = np.minimum(limit[rows], found)
             alive = alive[limit[alive] > floor[alive]]
         return limit

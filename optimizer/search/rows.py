@@ -8,12 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
-from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.layout import LAYOUTS, Layout, most_gears
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.options import ERROR_UNIT
 from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
-
-_MOST_SEATS = max(sum(len(stage) for stage in layout.seats) for layout in LAYOUTS)
 
 
 @dataclass(frozen=True)
@@ -38,7 +36,7 @@ class TrainRows:
         cls, search: TrainSearch, layout: Layout, window: PitchWindow, load: Ints, seats: Small
     ) -> TrainRows:
         """The combinations of a window, each hung in one way."""
-        pad = _MOST_SEATS - seats.shape[1]
+        pad = most_gears(search.lathe.studs) - seats.shape[1]
         return cls(
             search,
             window.lacks,
@@ -60,7 +58,7 @@ class TrainRows:
             np.zeros(0),
             small,
             small,
-            np.zeros((0, _MOST_SEATS), dtype=np.int16),
+            np.zeros((0, most_gears(search.lathe.studs)), dtype=np.int16),
         )
 
     def __len__(self) -> int:

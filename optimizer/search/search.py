@@ -19,12 +19,12 @@ import numpy as np
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import Layout
+from gearchest.optimizer.domain.layout import Layout, most_gears, most_studs
 from gearchest.optimizer.domain.pitch import Pitch, magnitude, relative_error
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.combine import lacking
-from gearchest.optimizer.search.fronts import MOST_MISSING, Fronts, pack, undominated
+from gearchest.optimizer.search.fronts import Fronts, undominated
 from gearchest.optimizer.search.options import LOAD_UNIT, OptionTable, WantOptions
 from gearchest.optimizer.search.orders import Order, in_units
 from gearchest.optimizer.search.rows import TrainRows, error_units
@@ -45,11 +45,12 @@ def find_options(
     """The undominated options of every want, lacking at most `most_missing` of `candidates`.
 
     Wants of one pitch and hand share the search, each judged by its own allowance.
-    `progress` is told (pitches done, pitches in all). Raises ValueError for more than
-    MOST_MISSING missing gears.
+    `progress` is told (pitches done, pitches in all). Raises ValueError for more missing gears
+    than any train has, OverflowError for more candidates than `Fronts` can tell apart.
     """
-    if not 0 <= most_missing <= MOST_MISSING:
-        raise ValueError(f"most_missing must be 0 to {MOST_MISSING}, not {most_missing}")
+    most = most_gears(most_studs())
+    if not 0 <= most_missing <= most:
+        raise ValueError(f"most_missing must be 0 to {most}, not {most_missing}")
     stock = take_stock(lathe, candidates)
     search = TrainSearch(lathe, stock, most_missing)
     widest: dict[tuple[Pitch, bool], Fraction] = {}
@@ -95,19 +96,20 @@ def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bo
     """The undominated options of one pitch, fewest missing gears first."""
     layouts = search.layouts(left=left)
     windows = {n: _Lacking.of(search, pitch, allowed, n) for n in {x.stages for x in layouts}}
-    fronts, every = Fronts(), TrainRows.none(search)
+    fronts = Fronts(len(search.stock.candidates), search.most_missing)
+    every = TrainRows.none(search)
     for level in range(search.most_missing + 1):
         for layout in layouts:
             place = _with_idlers if any(layout.idlers) else _without_idlers
             part = place(search, layout, windows[layout.stages], level, fronts)
             if len(part):
                 every = TrainRows.stack([every, part])
-                fronts.rebuild(pack(every.lacks), every.load, every.error_units)
-    return _undominated(every)
+                fronts.rebuild(fronts.pack(every.lacks), every.load, every.error_units)
+    return _undominated(fronts, every)
 
 
-def _undominated(rows: TrainRows) -> TrainRows:
-    return rows.take(undominated(pack(rows.lacks), rows.load, rows.error_units))
+def _undominated(fronts: Fronts, rows: TrainRows) -> TrainRows:
+    return rows.take(undominated(fronts.pack(rows.lacks), rows.load, rows.error_units))
 
 
 @dataclass(frozen=True)
@@ -182,4 +184,4 @@ def _with_idlers(
             lighter = weight < fronts.limit(lacks, some.units[at], some.floor[at])
             window = replace(some.window.take(at), lacks=lacks).take(lighter)
             parts.append(TrainRows.of(search, layout, window, weight[lighter], seats[lighter]))
-    return _undominated(TrainRows.stack(parts))
+    return _undominated(fronts, TrainRows.stack(parts))

@@ -21,7 +21,7 @@ from gearchest.optimizer.arm.fit_table import FitTable
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.layout import Layout, layouts_over
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting, Train
@@ -92,9 +92,8 @@ class TrainSearch:
         of the table. Without a measured arm idlers are not placed and not counted."""
         return tuple(
             layout
-            for layout in LAYOUTS
-            if layout.studs <= self.lathe.studs
-            and self.lathe.meshes_allowed(layout.meshes, left=left)
+            for layout in layouts_over(self.lathe.studs)
+            if self.lathe.meshes_allowed(layout.meshes, left=left)
             and (self.lathe.banjo is not None or not any(layout.idlers))
         )
 

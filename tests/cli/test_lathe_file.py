@@ -53,6 +53,16 @@ def test_an_arm_of_which_only_the_studs_are_known_is_unmeasured(tmp_path: Path) 
     assert lathe.studs == 2
 
 
+@pytest.mark.parametrize("measured", [False, True])
+def test_studs_that_no_train_takes_are_refused(tmp_path: Path, measured: bool) -> None:
+    """They would be passed over in silence."""
+    arm = "axis_distance = 90\nslots = [{ start = 20, end = 80 }]\n" if measured else ""
+    (fault,) = faults_of(tmp_path, f"{LEAST}[banjo]\nstuds = 3\n{arm}")
+    assert (fault.where, fault.value, fault.allowed) == ("banjo.studs", "3", "1 to 2")
+    assert fault.line == LEAST.count("\n") + 2
+    assert "studs = 2" in fault.fix
+
+
 def test_dp_is_a_module_exactly(tmp_path: Path) -> None:
     lathe = load_lathe(write(tmp_path, "lathe.toml", LEAST.replace("module = 1", "dp = 16")))
     assert lathe.making.module == Fraction(254, 160)

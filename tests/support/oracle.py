@@ -33,8 +33,6 @@ IDLERS = ((0,), (1,), (0, 0), (2,), (1, 0), (0, 1), (0, 0, 0))
 """The layouts, told by the idlers of each stage: direct; one idler; compound; two idlers;
 compound with an idler in either stage; double compound."""
 
-_LAYOUT = {layout.idlers: layout for layout in LAYOUTS}
-
 
 # ------------------------------------------------------------------ kinematics
 
@@ -119,7 +117,7 @@ def _train(idlers: tuple[int, ...], gears: tuple[Gear, ...], setting: Setting) -
     left = list(gears)
     stages = [[left.pop(0) for _ in range(count + 2)] for count in idlers]
     return Train(
-        _LAYOUT[idlers],
+        next(layout for layout in LAYOUTS if layout.idlers == idlers),
         tuple(stage[0] for stage in stages),
         tuple(stage[-1] for stage in stages),
         tuple(tuple(stage[1:-1]) for stage in stages),
@@ -290,34 +288,42 @@ def stances_of(banjo: Banjo, lengths: tuple[float, ...]) -> tuple[tuple[Stance, 
     if len(lengths) == 1:
         margin = DIRECT_PLAY - abs(lengths[0] - banjo.axis_distance)
         return (Stance((driver, screw), margin),), False
-    found: list[Stance] = []
-    doubt = False
-    for second in banjo.slots:
-        # The stud next to the screw: along its slot until it is far enough out.
-        places, doubtful = _along(second, screw, lengths[-1])
+    chains, doubt = _chains(banjo, lengths[1:], screw)
+    found = []
+    for margin, studs in chains:
+        angles, doubtful = _arm_angles(studs[0], banjo.axis_distance, lengths[0])
+        doubt |= doubtful
+        for angle in angles:
+            turned = tuple(_turn(stud, angle) for stud in studs)
+            least = min(margin, _swing_margin(banjo, angle))
+            found.append(Stance((driver, *turned, screw), least))
+    return tuple(found), doubt
+
+
+Chain = tuple[float, tuple[tuple[float, float], ...]]
+"""How far inside their slots the studs of a chain stand, and where, in the arm's own frame."""
+
+
+def _chains(
+    banjo: Banjo, lengths: tuple[float, ...], centre: tuple[float, float]
+) -> tuple[list[Chain], bool]:
+    """Studs so far apart, the last of them from the centre: each along its slot, in any slot,
+    until it is far enough out."""
+    if not lengths:
+        return [(float("inf"), ())], False
+    found, doubt = [], False
+    for slot in banjo.slots:
+        places, doubtful = _along(slot, centre, lengths[-1])
         doubt |= doubtful
         for t in places:
-            inside = min(t - second.start, second.end - t)
-            point = _in_arm(second, t)
-            if len(lengths) == 2:
-                chains: list[tuple[float, list[tuple[float, float]]]] = [(inside, [point])]
-            else:
-                chains = []
-                for first in banjo.slots:
-                    others, doubtful = _along(first, point, lengths[1])
-                    doubt |= doubtful
-                    chains += [
-                        (min(inside, u - first.start, first.end - u), [_in_arm(first, u), point])
-                        for u in others
-                    ]
-            for margin, studs in chains:
-                angles, doubtful = _arm_angles(studs[0], banjo.axis_distance, lengths[0])
-                doubt |= doubtful
-                for angle in angles:
-                    turned = tuple(_turn(stud, angle) for stud in studs)
-                    least = min(margin, _swing_margin(banjo, angle))
-                    found.append(Stance((driver, *turned, screw), least))
-    return tuple(found), doubt
+            point = _in_arm(slot, t)
+            others, doubtful = _chains(banjo, lengths[:-1], point)
+            doubt |= doubtful
+            found += [
+                (min(t - slot.start, slot.end - t, margin), (*studs, point))
+                for margin, studs in others
+            ]
+    return found, doubt
 
 
 def _in_arm(slot: Slot, t: float) -> tuple[float, float]:
