@@ -23,8 +23,8 @@ from gearchest.cli.typed import refused
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.formulate import ImpossibleError
 from gearchest.optimizer.plan.planner import Question, make_plan
-from gearchest.optimizer.plan.problem import ImpossibleError
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch

@@ -11,9 +11,9 @@ from gearchest.cli.faults import nearest
 from gearchest.cli.typed import number, refused, unknown
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.aims import Aim, first_of_all
+from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover
-from gearchest.optimizer.plan.problem import Terms
-from gearchest.optimizer.plan.result import Aim
 
 MOST = 5
 """Gears added at most where nothing is said."""
@@ -97,7 +97,7 @@ def _offered(teeth: int, option: str, offers: tuple[Offer, ...]) -> list[Gear]:
     return gears
 
 
-_WORDS = {"load": Aim.LOAD, "money": Aim.MONEY, "error": Aim.ERROR}
+_WORDS = {aim.word: aim for aim in Aim}
 
 
 def _aims(text: str | None) -> tuple[Aim, ...]:
@@ -107,5 +107,4 @@ def _aims(text: str | None) -> tuple[Aim, ...]:
     for word in words:
         if word not in _WORDS:
             raise unknown("--aims", word, "this is not an aim", _WORDS)
-    aims = list(dict.fromkeys(_WORDS[word] for word in words))
-    return (*aims, *(aim for aim in Aim if aim not in aims))
+    return first_of_all(*(_WORDS[word] for word in words))

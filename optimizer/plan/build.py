@@ -11,11 +11,13 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan import explain
+from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.goal import Cover, Reached
-from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, held_rows, worth
+from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import Goal, Judged, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import Served
+from gearchest.optimizer.plan.worth import held_rows, worth
 from gearchest.optimizer.search.reach import Bench, answer
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 
@@ -62,8 +64,8 @@ class Builder:
         judged = tuple(
             Judged(
                 total.objective,
-                problem.scale(total.objective).exact(total.value),
-                problem.scale(total.objective).exact(total.bound),
+                problem.scales[total.objective].exact(total.value),
+                problem.scales[total.objective].exact(total.bound),
                 total.proven,
             )
             for total in found.totals
@@ -72,9 +74,9 @@ class Builder:
         return Step(
             most=most,
             gears=explain.added_gears(problem, chosen, self.names),
-            price=problem.price_scale.exact(value.money),
+            price=problem.scales[Aim.MONEY].exact(value.totals[Aim.MONEY]),
             covered=len(value.used),
-            covered_weight=problem.weight_scale.exact(value.weight),
+            covered_weight=problem.scales[WEIGHT].exact(value.weight),
             wanted=len(self.wants),
             wanted_weight=wanted,
             proven=found.proven and not unseen,
@@ -113,7 +115,7 @@ class Builder:
     def _runner_up(self, weight: int, chosen: Chosen | None) -> RunnerUp | None:
         if chosen is None:
             return None
-        exact = self.problem.weight_scale.exact
+        exact = self.problem.scales[WEIGHT].exact
         less = worth(self.problem, chosen).weight
         return RunnerUp(self.problem.gears(chosen), exact(less), exact(weight - less))
 
@@ -122,7 +124,10 @@ class Builder:
         options = self.problem.options
         used = {int(options.want[row]): int(row) for row in worth(self.problem, chosen).used}
         held = held_rows(self.problem, chosen)
-        exact = {int(options.want[row]): int(row) for row in held[options.error[held] == 0][::-1]}
+        exact = {
+            int(options.want[row]): int(row)
+            for row in held[options.cost(Aim.ERROR)[held] == 0][::-1]
+        }
         benches = self._benches(self.problem.gears(chosen))
         return tuple(
             self._cut(i, used[i], exact.get(i)) if i in used else self._miss(want, benches)

@@ -8,21 +8,13 @@ from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
+from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.found import CONSTRAINT, Found, Total
 from gearchest.optimizer.plan.model import GearModel, Linear
-from gearchest.optimizer.plan.problem import (
-    COUNT,
-    NUMBERS,
-    WEIGHT,
-    Chosen,
-    Problem,
-    Rank,
-    rank,
-    worth,
-)
-from gearchest.optimizer.plan.result import Aim
+from gearchest.optimizer.plan.problem import COUNT, NUMBERS, WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.plan.worth import Rank, rank, worth
 
 _POLL = 0.05
 """Seconds between looks at the watch while the solver runs."""
@@ -178,7 +170,7 @@ class _Solve:
     def _rank(self, chosen: Chosen) -> Rank:
         value = worth(self.problem, chosen)
         ranked = rank(self.problem, chosen, value)
-        return (value.money, *ranked) if self.money_first else ranked
+        return (value.totals[Aim.MONEY], *ranked) if self.money_first else ranked
 
     def _value(self, name: str) -> int:
         """What the best set so far reaches; 0 for the order of numbers, which has no size."""
@@ -188,7 +180,7 @@ class _Solve:
             return value.weight
         if name == COUNT:
             return len(self.best_so_far)
-        return 0 if name == NUMBERS else value.aim(Aim(name))
+        return 0 if name == NUMBERS else value.totals[Aim(name)]
 
     def _signed(self, name: str, least: int) -> int:
         """A minimised total as the objective's own value."""
@@ -197,7 +189,7 @@ class _Solve:
         return -least if name == WEIGHT else least
 
     def _report(self, name: str, bound: int) -> None:
-        scale = self.problem.scale(name)
+        scale = self.problem.scales[name]
         best = None if self.best_so_far is None else scale.exact(self._value(name))
         self.watch.report(
             Progress(None if self.money_first else self.most, name, best, scale.exact(bound))

@@ -10,8 +10,9 @@ from functools import cache
 import numpy as np
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.plan.problem import Chosen, Problem, worth
+from gearchest.optimizer.plan.problem import PAD, WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import AddedGear, Further
+from gearchest.optimizer.plan.worth import worth
 
 
 def covered(problem: Problem, chosen: Chosen) -> frozenset[int]:
@@ -44,7 +45,7 @@ def added_gears(problem: Problem, chosen: Chosen, names: Sequence[str]) -> tuple
                 unlocks=tuple(names[want] for want in sorted(lost)),
                 alone=tuple(names[want] for want in sorted(alone)),
                 together=tuple(together),
-                lost_weight=problem.weight_scale.exact(weight),
+                lost_weight=problem.scales[WEIGHT].exact(weight),
             )
         )
     return tuple(gears)
@@ -85,7 +86,7 @@ def best_order(problem: Problem, chosen: Chosen) -> tuple[tuple[Gear, Fraction],
 
     _, weights, order = best(chosen)
     return tuple(
-        (problem.candidates[c], problem.weight_scale.exact(-negated))
+        (problem.candidates[c], problem.scales[WEIGHT].exact(-negated))
         for c, negated in zip(order, weights, strict=True)
     )
 
@@ -98,7 +99,7 @@ def further(problem: Problem, chosen: Chosen, names: Sequence[str]) -> tuple[Fur
     options = problem.options
     counts = np.zeros(len(problem.candidates) + 1, dtype=np.int64)
     np.add.at(counts, np.array(chosen, dtype=np.int64), 1)
-    lacking = (options.repeat > counts[options.missing]) & (options.missing >= 0)
+    lacking = (options.repeat > counts[options.missing]) & (options.missing != PAD)
     number = lacking.sum(axis=1)
     have = covered(problem, chosen)
     rest = []

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearchest.optimizer.plan.problem import COUNT, WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.plan.problem import COUNT, WEIGHT, Chosen, Problem
+from gearchest.optimizer.plan.worth import worth
 
 LOOKED, CONSTRAINT = "every set looked at", "constraint solver"
 """Names of the provers."""
@@ -49,6 +50,6 @@ class Found:
 def proven_totals(problem: Problem, chosen: Chosen) -> tuple[Total, ...]:
     """The totals of a set proven best by every objective."""
     value = worth(problem, chosen)
-    totals = [(WEIGHT, value.weight), *((str(aim), value.aim(aim)) for aim in problem.aims)]
+    totals = [(WEIGHT, value.weight), *((str(aim), value.totals[aim]) for aim in problem.aims)]
     totals.append((COUNT, len(chosen)))
     return tuple(Total(name, total, total, True) for name, total in totals)

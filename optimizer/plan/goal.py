@@ -14,13 +14,16 @@ from gearchest.optimizer.domain.gear import Chest, Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.aims import Aim, first_of_all
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
+from gearchest.optimizer.plan.formulate import Terms, formulate
 from gearchest.optimizer.plan.found import Found
-from gearchest.optimizer.plan.problem import Chosen, Problem, Terms, formulate, worth
-from gearchest.optimizer.plan.result import Aim, Spare
+from gearchest.optimizer.plan.problem import Chosen, Problem
+from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.search import find_options
 
 
@@ -34,11 +37,6 @@ class Cover:
     asked: str
     wants: frozenset[int] = frozenset()
     share: Fraction = Fraction(0)
-
-    @classmethod
-    def all_of(cls, wants: Sequence[Want]) -> Cover:
-        """Every want."""
-        return cls("everything", frozenset(range(len(wants))))
 
 
 @dataclass(frozen=True)
@@ -81,7 +79,7 @@ def _meets(problem: Problem, chosen: Chosen, demand: Demand) -> bool:
 def spare_gears(
     lathes: Sequence[Lathe], wants: Sequence[Want], watch: Watch, limits: SolverLimits
 ) -> Spare | None:
-    """The most loose gears that could go without losing a want; ties keep the least load.
+    """The most loose gears that could go without losing a want; ties go by the aims.
 
     The lathes share one chest. The same question as the cheapest cover, asked from an empty
     chest with every gear owned on offer at one price. None where the watch left no time.
@@ -96,7 +94,7 @@ def spare_gears(
     empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]
     served = serve(empty, [find_options(one, wants, candidates, seats) for one in empty])
     offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
-    problem = formulate(wants, served.table, offers, Terms(aims=(Aim.MONEY, Aim.LOAD, Aim.ERROR)))
+    problem = formulate(wants, served.table, offers, Terms(aims=first_of_all(Aim.MONEY)))
     every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)
     needed = frozenset(covered(problem, every))
     found = cheapest_set(problem, every, watch, limits, Demand(wants=needed))

@@ -14,8 +14,7 @@ import numpy.typing as npt
 
 from gearchest.optimizer.domain.arrays import Ints, Small
 from gearchest.optimizer.plan.multisets import Numbering
-from gearchest.optimizer.plan.problem import Chosen, Problem
-from gearchest.optimizer.plan.result import Aim
+from gearchest.optimizer.plan.problem import Chosen, CopyCosts, Problem
 from gearchest.optimizer.plan.watch import Watch
 
 Rows = npt.NDArray[np.int32]
@@ -101,15 +100,16 @@ class Judge:
                 self._use_own(used, self.numbering.number(sets[:, columns]), wider)
         return used
 
-    def best(self, sets: Small, money: Ints, most: int, watch: Watch) -> list[Chosen] | None:
+    def best(self, sets: Small, most: int, watch: Watch) -> list[Chosen] | None:
         """The best `most` of sets of one size that cover the same weight, best first; None
         where the watch stops the search."""
         kept = np.zeros((0, sets.shape[1]), dtype=np.int16)
-        kept_keys = np.zeros((0, len(Aim)), dtype=np.int64)
+        kept_keys = np.zeros((0, len(self.problem.aims)), dtype=np.int64)
         for start in range(0, len(sets), _BATCH):
             if watch.over:
                 return None
-            some, keys = sets[start : start + _BATCH], self._keys(sets, money, start)
+            some = sets[start : start + _BATCH]
+            keys = self._keys(some)
             if len(kept) == most:
                 close = keys[:, 0] <= kept_keys[-1, 0]
                 some, keys = some[close], keys[close]
@@ -118,18 +118,32 @@ class Judge:
             kept, kept_keys = kept[order], kept_keys[order]
         return [tuple(row) for row in self.active[kept].tolist()]
 
-    def _keys(self, sets: Small, money: Ints, start: int) -> Ints:
-        """The aims' totals of a batch, in the order of the aims."""
-        batch = slice(start, start + _BATCH)
-        used = self.used(sets[batch])
-        totals = {
-            Aim.LOAD: self._total(used, self.problem.options.load),
-            Aim.MONEY: money[batch],
-            Aim.ERROR: self._total(used, self.problem.options.error),
-        }
-        return np.stack([totals[aim] for aim in self.problem.aims], axis=1)
+    def _keys(self, sets: Small) -> Ints:
+        """The aims' totals of some sets, in the order of the aims."""
+        used = self.used(sets)
+        problem = self.problem
+        totals = [
+            self._of_gears(problem.copy_costs[aim], sets)
+            if aim in problem.copy_costs
+            else self._of_trains(problem.options.cost(aim), used)
+            for aim in problem.aims
+        ]
+        return np.stack(totals, axis=1)
 
-    def _total(self, used: Rows, cost: Ints) -> Ints:
+    def _of_trains(self, cost: Ints, used: Rows) -> Ints:
         weighted = np.append(self.problem.weights[self.problem.options.want] * cost, 0)
         total: Ints = weighted[used].sum(axis=1)
+        return total
+
+    def _of_gears(self, costs: CopyCosts, sets: Small) -> Ints:
+        had = [costs[c] for c in self.active]
+        table = np.zeros((len(had), max(map(len, had), default=0)), dtype=np.int64)
+        for row, copies in zip(table, had, strict=True):
+            row[: len(copies)] = copies
+        total = np.zeros(len(sets), dtype=np.int64)
+        copy = np.zeros(len(sets), dtype=np.int64)
+        for j in range(sets.shape[1]):
+            if j:
+                copy = np.where(sets[:, j] == sets[:, j - 1], copy + 1, 0)
+            total += table[sets[:, j], copy]
         return total

@@ -3,7 +3,7 @@
 What a set of s gears covers is what its subsets of s - 1 cover, and what the options that
 miss exactly these s gears add. So each size is built from the one before by a few array
 operations, and the largest is looked at in blocks without being kept. Only the sets that
-cover most, and second most, are then judged by load, money and error.
+cover most, and second most, are then judged by the aims.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.plan.found import EQUALLY_GOOD, LOOKED, Found, proven_totals
 from gearchest.optimizer.plan.judge import Judge
 from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Numbering
-from gearchest.optimizer.plan.problem import Chosen, Problem, Worth, rank, worth
+from gearchest.optimizer.plan.problem import Chosen, Problem
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import Worth, rank, worth
 
 Bits = npt.NDArray[np.uint64]
 
@@ -61,16 +62,16 @@ class _Leaders:
     """The sets that cover most and second most of all shown so far."""
 
     def __init__(self) -> None:
-        self._by_weight: dict[int, list[tuple[Small, Ints]]] = {}
+        self._by_weight: dict[int, list[Small]] = {}
 
-    def take(self, weights: Ints, sets: Small, money: Ints) -> None:
+    def take(self, weights: Ints, sets: Small) -> None:
         """Look at some sets; those of weight _NOT_ALLOWED are passed over."""
         for _ in range(2):
             top = int(weights.max(initial=_NOT_ALLOWED))
             if top == _NOT_ALLOWED or (len(self._by_weight) == 2 and top < min(self._by_weight)):
                 break
             rows = weights == top
-            self._by_weight.setdefault(top, []).append((sets[rows], money[rows]))
+            self._by_weight.setdefault(top, []).append(sets[rows])
             weights = np.where(rows, _NOT_ALLOWED, weights)
         for weight in self._weights()[2:]:
             del self._by_weight[weight]
@@ -78,12 +79,11 @@ class _Leaders:
     def _weights(self) -> list[int]:
         return sorted(self._by_weight, reverse=True)
 
-    def sets(self, place: int) -> tuple[Small, Ints]:
-        """Sets and their prices of the most (0) or second most (1) weight."""
+    def sets(self, place: int) -> Small:
+        """Sets of the most (0) or second most (1) weight."""
         for weight in self._weights()[place : place + 1]:
-            sets, money = zip(*self._by_weight[weight], strict=True)
-            return np.concatenate(sets), np.concatenate(money)
-        return np.zeros((0, 0), dtype=np.int16), np.zeros(0, dtype=np.int64)
+            return np.concatenate(self._by_weight[weight])
+        return np.zeros((0, 0), dtype=np.int16)
 
 
 class Enumeration:
@@ -247,9 +247,9 @@ class Enumeration:
                 return None
             weights = self.weight(block.cover)
             weights[~block.allowed | (block.inside < need)] = _NOT_ALLOWED
-            leaders.take(weights, block.sets, block.money)
-        best = self.judge.best(*leaders.sets(0), 1 + EQUALLY_GOOD, watch)
-        second = self.judge.best(*leaders.sets(1), 1, watch)
+            leaders.take(weights, block.sets)
+        best = self.judge.best(leaders.sets(0), 1 + EQUALLY_GOOD, watch)
+        second = self.judge.best(leaders.sets(1), 1, watch)
         if best is None or second is None:
             return None
         self._surveys[size] = Survey(tuple(best), tuple(second))

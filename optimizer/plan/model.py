@@ -14,8 +14,9 @@ from itertools import combinations, pairwise
 import numpy as np
 from ortools.sat.python import cp_model
 
-from gearchest.optimizer.plan.problem import Chosen, Problem, worth
-from gearchest.optimizer.plan.result import Aim
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.problem import Chosen, Problem
+from gearchest.optimizer.plan.worth import worth
 
 Literal = cp_model.IntVar
 Linear = cp_model.LinearExprT
@@ -23,7 +24,8 @@ Linear = cp_model.LinearExprT
 
 class GearModel:
     """The model of one step. With `trains` False it knows coverage alone, over the smallest
-    missing-sets of each want, which is far smaller; with True it knows load and error too."""
+    missing-sets of each want, which is far smaller; with True it knows the aims that count
+    trains too."""
 
     def __init__(self, problem: Problem, most: int, *, trains: bool) -> None:
         self.problem = problem
@@ -130,19 +132,20 @@ class GearModel:
 
     @property
     def money(self) -> Linear:
-        """Price of the gears: copies come cheapest first, so each has its own price."""
-        return sum(
-            price * copy
-            for prices, copies in zip(self.problem.prices, self.have, strict=True)
-            for price, copy in zip(prices, copies, strict=True)
-        )
+        """Price of the gears."""
+        return self.aim(Aim.MONEY)
 
     def aim(self, aim: Aim) -> Linear:
-        """The total of an aim; load and error only where the model knows trains."""
-        if aim is Aim.MONEY:
-            return self.money
+        """The total by an aim; by one that counts trains only where the model knows trains."""
+        if aim in self.problem.copy_costs:
+            # Copies come in order, so each has a cost of its own.
+            return sum(
+                cost * copy
+                for costs, copies in zip(self.problem.copy_costs[aim], self.have, strict=True)
+                for cost, copy in zip(costs, copies, strict=True)
+            )
         options, weights = self.problem.options, self.problem.weights
-        cost = options.load if aim is Aim.LOAD else options.error
+        cost = options.cost(aim)
         return sum(
             int(weights[options.want[i]] * cost[i]) * literal for i, literal in self.uses.items()
         )

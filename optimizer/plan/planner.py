@@ -14,8 +14,8 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.indexing import divide
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.demand import SolverLimits
+from gearchest.optimizer.plan.formulate import Terms, formulate
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
-from gearchest.optimizer.plan.problem import Terms, formulate
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import solve

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.search.result import WantStep
 
 
@@ -26,14 +26,6 @@ class AddedGear:
     alone: tuple[str, ...] = ()
     together: tuple[tuple[str, tuple[Gear, ...]], ...] = ()
     lost_weight: Fraction = Fraction(0)
-
-
-class Aim(StrEnum):
-    """What a set of gears is judged by, after the weight it covers. Less is better."""
-
-    LOAD = "tooth load"  # total of weight x tooth load, N for 1 N m at the leadscrew
-    MONEY = "money"
-    ERROR = "error"  # total of weight x |relative error|
 
 
 @dataclass(frozen=True)

@@ -62,7 +62,7 @@ def serve(lathes: Sequence[Lathe], tables: Sequence[OptionTable]) -> Served:
             tuple(_side_by_side(column, places) for column in columns),
             min(table.most_missing for table in tables),
         ),
-        tuple(tuple(len(part.load) for part in column) for column in columns),
+        tuple(tuple(len(part) for part in column) for column in columns),
     )
 
 
@@ -77,9 +77,8 @@ def _side_by_side(parts: Sequence[WantOptions], places: Sequence[Small]) -> Want
     ]
     return WantOptions(
         np.concatenate(missing),
-        np.concatenate([part.load for part in parts]),
-        np.concatenate([part.error for part in parts]),
-        _train_of([(len(part.load), part.train) for part in parts]),
+        np.concatenate([part.costs for part in parts]),
+        _train_of([(len(part), part.train) for part in parts]),
     )
 
 

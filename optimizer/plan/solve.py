@@ -13,9 +13,10 @@ import numpy as np
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.found import CONSTRAINT, EQUALLY_GOOD, Found, Total, proven_totals
 from gearchest.optimizer.plan.masks import Enumeration
-from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem, worth
+from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.start import grow
 from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.plan.worth import worth
 
 AS_IT_IS = "nothing to choose"
 """What proves step 0."""
@@ -89,5 +90,5 @@ def _share(watch: Watch, steps_left: int) -> float | None:
 
 def _tell(problem: Problem, most: int, found: Found, watch: Watch) -> None:
     total = found.totals[0]
-    exact = problem.weight_scale.exact
+    exact = problem.scales[WEIGHT].exact
     watch.report(Progress(most, WEIGHT, exact(total.value), exact(total.bound)))

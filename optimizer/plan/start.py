@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from gearchest.optimizer.plan.problem import Chosen, Problem, Rank, rank, worth
+from gearchest.optimizer.plan.problem import Chosen, Problem
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import Rank, rank, worth
 
 
 def included_first(problem: Problem, most: int) -> Chosen:

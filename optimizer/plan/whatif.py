@@ -129,7 +129,7 @@ def what_if(
         NamedSet(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
         for added, radius in named
     )
-    complete = sum(len(options.load) for options in found.wants) <= most_ways
+    complete = sum(map(len, found.wants)) <= most_ways
     most = [kind.most for kind in tickable]
     near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []

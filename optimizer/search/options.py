@@ -1,8 +1,8 @@
 """The options that reach each want: what the plan chooses from.
 
-An option is one train that fits within the want's allowance: the gears it lacks, its tooth
-load and its |error|. Loads and errors are integers, so that every comparison downstream is
-exact and the same everywhere.
+An option is one train that fits within the want's allowance: the gears it lacks and what it
+costs, its tooth load and its |error|. Costs are integers, so that every comparison downstream
+is exact and the same everywhere.
 """
 
 from __future__ import annotations
@@ -25,16 +25,28 @@ ERROR_UNIT = 1e-9
 class WantOptions:
     """The undominated options of one want.
 
-    An option is beaten by one that lacks a sub-multiset of its gears at no more load and no
-    more error. `missing` is (n, k) of candidate indices, ascending along a row, padded at
-    the end with -1; a gear needed twice stands twice. `load` (n,) in LOAD_UNIT, `error` (n,)
-    in ERROR_UNIT, both non-negative int64. `train(i)` builds option i's train.
+    An option is beaten by one that lacks a sub-multiset of its gears and costs no more in any
+    column. `missing` is (n, k) of candidate indices, ascending along a row, padded at the end
+    with -1; a gear needed twice stands twice. `costs` (n, 2): load and error, none negative.
+    `train(i)` builds option i's train.
     """
 
     missing: Small
-    load: Ints
-    error: Ints
+    costs: Ints
     train: Callable[[int], Train]
+
+    def __len__(self) -> int:
+        return len(self.costs)
+
+    @property
+    def load(self) -> Ints:
+        """Tooth loads in LOAD_UNIT."""
+        return self.costs[:, 0]
+
+    @property
+    def error(self) -> Ints:
+        """|Relative errors| in ERROR_UNIT."""
+        return self.costs[:, 1]
 
 
 @dataclass(frozen=True)

@@ -89,7 +89,8 @@ def _within(rows: TrainRows, want: Want) -> WantOptions:
         error = relative_error(ratio, rows.search.lathe.leadscrew, want.pitch)
         good[row] = magnitude(error) <= allowed
     kept = rows.take(good)
-    return WantOptions(kept.lacks, kept.load, kept.error_units, kept.train)
+    costs = np.stack([kept.load, kept.error_units], axis=1)
+    return WantOptions(kept.lacks, costs, kept.train)
 
 
 def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> TrainRows:

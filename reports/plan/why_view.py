@@ -10,7 +10,8 @@ from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.result import AddedGear, Aim, Goal, Judged, Plan, Spare, Step
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.result import AddedGear, Goal, Judged, Plan, Spare, Step
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS, Mark

@@ -25,10 +25,12 @@ from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.plan import constraint
 from gearchest.optimizer.plan.demand import SolverLimits
+from gearchest.optimizer.plan.formulate import Terms, formulate
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.model import GearModel
-from gearchest.optimizer.plan.problem import Problem, Terms, formulate, worth
+from gearchest.optimizer.plan.problem import Problem
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.search import find_options
 
 FOLDER = Path(__file__).parents[1] / "bench"

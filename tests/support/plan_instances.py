@@ -7,7 +7,7 @@ in fractions.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import combinations_with_replacement
@@ -19,8 +19,9 @@ from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.plan.problem import Problem, Terms, formulate
-from gearchest.optimizer.plan.result import Aim
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.formulate import Terms, formulate
+from gearchest.optimizer.plan.problem import Problem
 from gearchest.optimizer.search.options import OptionTable, WantOptions
 
 Option = tuple[tuple[int, ...], int, int]  # missing, load, error
@@ -35,8 +36,7 @@ def want_options(options: Sequence[Option]) -> WantOptions:
     padded = [[*missing, *[-1] * (width - len(missing))] for missing, _, _ in options]
     return WantOptions(
         np.array(padded, dtype=np.int16).reshape(len(options), width),
-        np.array([load for _, load, _ in options], dtype=np.int64),
-        np.array([error for _, _, error in options], dtype=np.int64),
+        np.array([costs for _, *costs in options], dtype=np.int64).reshape(len(options), 2),
         no_train,
     )
 
@@ -78,9 +78,19 @@ class Judgement:
     key: tuple[object, ...]
     chosen: tuple[int, ...]
     weight: Fraction
-    load: Fraction
-    money: Fraction
-    error: Fraction
+    totals: dict[Aim, Fraction] = field(compare=False)
+
+
+OF_TRAINS: dict[Aim, Callable[[Option], int]] = {
+    Aim.LOAD: lambda option: option[1],
+    Aim.ERROR: lambda option: option[2],
+}
+"""What an aim makes of the option a want uses."""
+
+OF_GEARS: dict[Aim, Callable[[Instance, tuple[int, ...]], Fraction | None]] = {
+    Aim.MONEY: lambda instance, chosen: _money(instance, chosen),
+}
+"""What an aim makes of a set of gears."""
 
 
 def judge(instance: Instance, chosen: tuple[int, ...]) -> Judgement | None:
@@ -89,18 +99,19 @@ def judge(instance: Instance, chosen: tuple[int, ...]) -> Judgement | None:
     budget = instance.terms.budget
     if money is None or (budget is not None and money > budget):
         return None
-    train_aims = [aim for aim in instance.terms.aims if aim is not Aim.MONEY]
-    weight = load = error = Fraction(0)
+    train_aims = [aim for aim in instance.terms.aims if aim in OF_TRAINS]
+    totals = {aim: OF_GEARS[aim](instance, chosen) or Fraction(0) for aim in OF_GEARS}
+    totals |= dict.fromkeys(OF_TRAINS, Fraction(0))
+    weight = Fraction(0)
     for options, want_weight in zip(instance.options, instance.weights, strict=True):
         held = [o for o in options if not Counter(o[0]) - Counter(chosen)]
         if held:
-            best = min(held, key=lambda o: [o[1] if a is Aim.LOAD else o[2] for a in train_aims])
+            best = min(held, key=lambda option: [OF_TRAINS[aim](option) for aim in train_aims])
             weight += want_weight
-            load += want_weight * best[1]
-            error += want_weight * best[2]
-    totals = {Aim.LOAD: load, Aim.MONEY: money, Aim.ERROR: error}
+            for aim in train_aims:
+                totals[aim] += want_weight * OF_TRAINS[aim](best)
     key = (-weight, *(totals[aim] for aim in instance.terms.aims), len(chosen), chosen)
-    return Judgement(key, chosen, weight, load, money, error)
+    return Judgement(key, chosen, weight, totals)
 
 
 def _money(instance: Instance, chosen: tuple[int, ...]) -> Fraction | None:

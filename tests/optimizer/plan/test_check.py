@@ -9,6 +9,7 @@ from itertools import combinations_with_replacement
 from pathlib import Path
 
 import pytest
+from plan_checker import Checker
 
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
@@ -16,10 +17,10 @@ from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.check import Checker
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.planner import Question, make_plan
-from gearchest.optimizer.plan.problem import Terms
 from gearchest.optimizer.plan.result import AddedGear, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.watch import Progress, Watch
@@ -66,13 +67,13 @@ def test_steps_cover_as_much_as_trying_every_set_does() -> None:
     """Exhaustive search over all sets of two, recounted from trains in fractions."""
     gears = [offer.gear for offer in files()[2]]
     best = max(
-        (recount.weight, -recount.load)
+        (recount.weight, -recount.totals[Aim.LOAD])
         for two in combinations_with_replacement(gears, 2)
         for recount in [checker().recount(two)]
     )
     step = usual().steps[2]
     mine = checker().recount([added.offer.gear for added in step.gears])
-    assert (step.covered_weight, -mine.load) == best
+    assert (step.covered_weight, -mine.totals[Aim.LOAD]) == best
 
 
 def test_states_agree_with_asking_for_each_want() -> None:
@@ -175,7 +176,9 @@ def test_budget_copies_and_must_haves_hold_in_a_plan() -> None:
 def test_cheapest_cover_costs_no_more_than_any_set_that_covers_all() -> None:
     """The second step covers everything, the first does not (sets of one all tried)."""
     _, wants, offers = files()
-    made = plan(Question(most=1, missing=3, cover=Cover.all_of(wants)))
+    made = plan(
+        Question(most=1, missing=3, cover=Cover("everything", frozenset(range(len(wants)))))
+    )
     goal = made.goal
     assert goal is not None
     assert goal.reached

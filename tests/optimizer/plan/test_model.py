@@ -8,12 +8,13 @@ import pytest
 from plan_instances import Instance, gear
 
 from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.plan.aims import Aim, first_of_all
 from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.demand import Demand
+from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
 from gearchest.optimizer.plan.masks import Enumeration
-from gearchest.optimizer.plan.problem import ImpossibleError, Terms, worth
-from gearchest.optimizer.plan.result import Aim
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import worth
 
 ONE = Fraction(1)
 
@@ -79,7 +80,7 @@ def test_a_second_copy_comes_from_the_dearer_source() -> None:
     had = [Offer(gear(0), Fraction(5), "buy"), Offer(gear(0), Fraction(1), "cut", copies=1)]
     problem = Instance([[((0, 0), 1, 0)]], [ONE], had, candidates=1).problem()
     assert [offer.how for offer in problem.taken((0, 0))] == ["cut", "buy"]
-    assert problem.price_scale.exact(worth(problem, (0, 0)).money) == 6
+    assert problem.scales[Aim.MONEY].exact(worth(problem, (0, 0)).totals[Aim.MONEY]) == 6
 
 
 def test_a_want_needs_all_gears_of_one_option() -> None:
@@ -94,8 +95,8 @@ def test_only_one_option_of_a_want_counts_and_it_is_the_lightest() -> None:
     instance = Instance(options, [ONE], offers(1, 1), candidates=2)
     assert best(instance, 1) == (0,)
     problem = instance.problem()
-    assert worth(problem, (0, 1)).load == 2
-    assert worth(problem, (0, 1)).error == 5
+    assert worth(problem, (0, 1)).totals[Aim.LOAD] == 2
+    assert worth(problem, (0, 1)).totals[Aim.ERROR] == 5
 
 
 def test_a_gear_that_brings_nothing_is_not_bought_even_for_nothing() -> None:
@@ -104,16 +105,12 @@ def test_a_gear_that_brings_nothing_is_not_bought_even_for_nothing() -> None:
 
 
 @pytest.mark.parametrize(
-    ("aims", "chosen"),
-    [
-        ((Aim.LOAD, Aim.MONEY, Aim.ERROR), (0,)),
-        ((Aim.MONEY, Aim.LOAD, Aim.ERROR), (1,)),
-        ((Aim.ERROR, Aim.LOAD, Aim.MONEY), (2,)),
-    ],
+    ("first", "chosen"), [(Aim.LOAD, (0,)), (Aim.MONEY, (1,)), (Aim.ERROR, (2,))]
 )
-def test_the_order_of_the_aims_decides(aims: tuple[Aim, ...], chosen: tuple[int, ...]) -> None:
+def test_the_first_aim_decides(first: Aim, chosen: tuple[int, ...]) -> None:
     options = [[((0,), 1, 9), ((1,), 2, 8), ((2,), 3, 7)]]
-    instance = Instance(options, [ONE], offers(3, 1, 2), Terms(aims=aims), candidates=3)
+    terms = Terms(aims=first_of_all(first))
+    instance = Instance(options, [ONE], offers(3, 1, 2), terms, candidates=3)
     assert best(instance, 1) == chosen
 
 

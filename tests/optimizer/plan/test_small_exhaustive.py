@@ -17,8 +17,8 @@ from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.planner import Question, make_plan
-from gearchest.optimizer.plan.problem import Terms
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.search.options import OptionTable
 from gearchest.optimizer.search.search import find_options

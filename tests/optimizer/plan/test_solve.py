@@ -13,11 +13,14 @@ from plan_instances import Instance, Judgement, exhaustive, gear, instances, jud
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import constraint
+from gearchest.optimizer.plan.aims import OF_GEARS, Aim
+from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.found import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.masks import Enumeration
-from gearchest.optimizer.plan.problem import Terms, worth
+from gearchest.optimizer.plan.problem import WEIGHT
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import worth
 
 
 @settings(max_examples=20, deadline=None)
@@ -31,10 +34,10 @@ def test_constraint_solver_finds_the_best_set_of_every_size(instance: Instance) 
         assert found.proven
         assert found.chosen == best.chosen
         value = worth(problem, found.chosen)
-        assert problem.weight_scale.exact(value.weight) == best.weight
-        assert problem.price_scale.exact(value.money) == best.money
-        assert problem.weight_scale.exact(value.load) == best.load
-        assert problem.weight_scale.exact(value.error) == best.error
+        assert problem.scales[WEIGHT].exact(value.weight) == best.weight
+        for aim in Aim:
+            scale = problem.scales[aim if aim in OF_GEARS else WEIGHT]
+            assert scale.exact(value.totals[aim]) == best.totals[aim]
 
 
 @settings(max_examples=50, deadline=None)
@@ -159,7 +162,7 @@ def _weights(instance: Instance) -> list[Fraction]:
     """Coverage of every step, list by list comparable only entry by entry."""
     problem = instance.problem()
     found = solve(problem, 3, Watch())
-    return Steps(problem.weight_scale.exact(worth(problem, f.chosen).weight) for f in found)
+    return Steps(problem.scales[WEIGHT].exact(worth(problem, f.chosen).weight) for f in found)
 
 
 class Steps(list[Fraction]):

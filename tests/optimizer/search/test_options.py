@@ -48,7 +48,7 @@ def returned(table: OptionTable, number: int) -> list[Option]:
             int(found.load[row]),
             int(found.error[row]),
         )
-        for row in range(len(found.load))
+        for row in range(len(found))
     ]
 
 

@@ -9,7 +9,7 @@ not fit are not among them.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -17,34 +17,39 @@ from functools import cached_property
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.pitch import magnitude, relative_error
 from gearchest.optimizer.domain.stock import owned_gears
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.problem import Terms
-from gearchest.optimizer.plan.result import Aim, Step
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.formulate import Terms
+from gearchest.optimizer.plan.result import Step
 from gearchest.optimizer.plan.served import Served
 
-_ROUNDING = {Aim.LOAD: 1e-3, Aim.ERROR: 2e-9}
-"""Loads are counted in thousandths of a newton, errors in parts per billion: totals may
-differ by about one unit for each want, taken by weight."""
+Exact = Fraction | float
+
+OF_TRAINS: dict[Aim, tuple[Callable[[Train, Exact], Exact], float]] = {
+    Aim.LOAD: (lambda train, error: train.tooth_load, 1e-3),
+    Aim.ERROR: (lambda train, error: error, 2e-9),
+}
+"""What an aim makes of a train and its |error|, and how coarsely a plan counts it: totals may
+differ by about so much for each want, taken by weight."""
 
 
 @dataclass(frozen=True)
-class _Way:
-    """One train: the gears it needs, its load and |error|."""
+class _Usable:
+    """One train: the gears it needs, and its cost by each aim."""
 
     gears: Counter[Gear]
-    load: Fraction
-    error: Fraction | float
+    costs: dict[Aim, Exact]
 
 
 @dataclass(frozen=True)
 class Recount:
-    """What a set of gears comes to; `money` None where it cannot be had. Totals are of
-    weight x load and weight x |error|."""
+    """What a set of gears comes to; `money` None where it cannot be had. `totals`: of weight x
+    cost, by each aim that counts trains."""
 
     covered: frozenset[int]
     weight: Fraction
-    load: Fraction
-    error: float
+    totals: dict[Aim, Exact]
     money: Fraction | None
 
 
@@ -58,42 +63,44 @@ class Checker:
     terms: Terms
 
     @cached_property
-    def _ways(self) -> list[list[_Way]]:
+    def _trains(self) -> list[list[_Usable]]:
         """Every train of every want that keeps to the want's allowance."""
         return [self._of(i, want) for i, want in enumerate(self.wants)]
 
-    def _of(self, i: int, want: Want) -> list[_Way]:
-        ways = []
+    def _of(self, i: int, want: Want) -> list[_Usable]:
+        found = []
         options = self.served.table.wants[i]
-        for row in range(len(options.load)):
+        for row in range(len(options)):
             train = options.train(row)
             leadscrew = self.served.lathe(i, row).leadscrew
             error = magnitude(relative_error(train.ratio, leadscrew, want.pitch))
             if error <= want.allowance.relative:
-                ways.append(_Way(Counter(train.gears), train.tooth_load, error))
-        return ways
+                costs = {aim: cost(train, error) for aim, (cost, _) in OF_TRAINS.items()}
+                found.append(_Usable(Counter(train.gears), costs))
+        return found
 
     def recount(self, gears: Sequence[Gear]) -> Recount:
-        """Coverage, load and price of the chest with these gears added."""
+        """What the chest comes to with these gears added."""
         chest = owned_gears(self.served.lathes[0]) + Counter(gears)
-        used: dict[int, _Way] = {}
-        for i, ways in enumerate(self._ways):
-            usable = [way for way in ways if way.gears <= chest]
+        used: dict[int, _Usable] = {}
+        for i, trains in enumerate(self._trains):
+            usable = [train for train in trains if train.gears <= chest]
             if usable:
                 used[i] = min(usable, key=self._preference)
         weights = {i: self.wants[i].weight for i in used}
         return Recount(
             frozenset(used),
             sum(weights.values(), Fraction(0)),
-            sum((weights[i] * way.load for i, way in used.items()), Fraction(0)),
-            sum((float(weights[i] * way.error) for i, way in used.items()), 0.0),
+            {
+                aim: sum((weights[i] * train.costs[aim] for i, train in used.items()), Fraction(0))
+                for aim in OF_TRAINS
+            },
             self._price(gears),
         )
 
-    def _preference(self, way: _Way) -> tuple[Fraction | float, ...]:
+    def _preference(self, train: _Usable) -> tuple[Exact, ...]:
         """The train used is the best by the aims that tell trains apart, in their order."""
-        told = {Aim.LOAD: way.load, Aim.ERROR: way.error}
-        return tuple(told[aim] for aim in self.terms.aims if aim is not Aim.MONEY)
+        return tuple(train.costs[aim] for aim in self.terms.aims if aim in OF_TRAINS)
 
     def _price(self, gears: Sequence[Gear]) -> Fraction | None:
         """The least these gears can be had for; None where there are not enough."""
@@ -142,8 +149,9 @@ class Checker:
         if recount.money is not None and step.price != recount.money:
             faults.append(f"the price is said to be {step.price}, it is {recount.money}")
         said = {one.objective: float(one.value) for one in step.judged}
-        for aim, value in ((Aim.LOAD, float(recount.load)), (Aim.ERROR, recount.error)):
-            if abs(said.get(aim, value) - value) > float(recount.weight) * _ROUNDING[aim]:
+        for aim, (_, rounding) in OF_TRAINS.items():
+            value = float(recount.totals[aim])
+            if abs(said.get(aim, value) - value) > float(recount.weight) * rounding:
                 faults.append(f"the {aim} is said to be {said[aim]:g}, it is {value:g}")
         return faults
 
