@@ -106,6 +106,21 @@ def test_what_measuring_cannot_tell_is_told_by_the_flanks() -> None:
         assert again.candidates[0].likelihood > 0.9
 
 
+def test_pipe_threads_of_one_pitch_are_told_by_flanks_and_taper() -> None:
+    """G 1/2, R 1/2 and 1/2 NPT all have 14 threads to the inch on some 21 mm."""
+    found = named("10 in 18.15 mm", "20.9 mm")
+    pipes = {"G 1/2", "R 1/2", "1/2 NPT"}
+    assert {each.thread.name for each in found.candidates[:3]} == pipes
+    assert all(each.within for each in found.candidates[:3])
+    parallel, npt = (
+        next(each for each in found.candidates if each.thread.name == name)
+        for name in ("G 1/2", "1/2 NPT")
+    )
+    told = apart(replace(found, candidates=(parallel, npt)))
+    assert (told.count, told.diameters) == (None, None)
+    assert (told.angles, told.tapers) == ((55, 60), (0, 1 / 16))
+
+
 def test_near_pitches_are_told_by_a_longer_count() -> None:
     """M8 and 5/16-20 UN: 1.25 and 1.27 mm on nearly one diameter."""
     found = named("10 in 12.6 mm", "7.9 mm")
