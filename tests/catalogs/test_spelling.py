@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from gearchest.catalogs.spelling import spell
 from gearchest.catalogs.threads import UnknownSize, all_series, find_size
+from gearchest.cli.files.document import Patience
 from gearchest.cli.files.pitches import read_pitch
 from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.domain.thread import Thread
@@ -73,7 +74,7 @@ APART = {
 )
 def test_a_habit_is_understood(written: str, name: str) -> None:
     assert find_size(written).name == name
-    named = read_pitch(written)
+    named = read_pitch(written, Patience())
     assert (named.thread, named.left) == (find_size(written), name.endswith("LH"))
 
 
@@ -109,7 +110,7 @@ def test_a_pair_with_its_units_is_a_thread(written: str, told: tuple[str, float,
 )
 def test_what_cannot_be_understood_gets_the_cure_it_needs(written: str, cure: str) -> None:
     with pytest.raises(NotationError) as refused:
-        read_pitch(written)
+        read_pitch(written, Patience())
     assert re.search(cure, refused.value.fix), refused.value.fix
 
 
