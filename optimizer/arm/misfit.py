@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from gearchest.optimizer.arm.result import Clearance, Hub
@@ -12,8 +13,8 @@ from gearchest.optimizer.domain.train import Train
 
 @dataclass(frozen=True)
 class Misfit:
-    """One reason. `amount` in mm (degrees for the swing) ranks postures by how near they
-    come; `cure` is the dimension that would have to change, and to what."""
+    """One reason. `amount` in mm says how far off it is, and so which miss is the nearest;
+    `cure` is the dimension that would have to change, and to what."""
 
     amount: float
     text: str
@@ -31,9 +32,11 @@ class Misfit:
         )
 
     @staticmethod
-    def past_swing(degrees: float) -> Misfit:
+    def past_swing(degrees: float, radius: float) -> Misfit:
+        """An arm that would have to swing so far past its stop; `radius`: mm from the screw to
+        the outermost stud. So far off is the arc which that stud lacks."""
         return Misfit(
-            degrees,
+            math.radians(degrees) * radius,
             f"the arm would have to swing {_number(degrees)} degrees past its stop",
             f"{_number(degrees)} degrees more swing",
         )

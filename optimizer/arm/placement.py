@@ -102,7 +102,8 @@ class _Mounted:
         if self.posture.arm_angle is not None:
             past = past_swing(self.banjo, self.posture.arm_angle)
             if past > 0.0:
-                yield Misfit.past_swing(past)
+                outermost = max(math.hypot(*stud) for stud in self.posture.shafts[1:-1])
+                yield Misfit.past_swing(past, outermost)
         for clearance in self.clearances:
             if clearance.mm < self.banjo.gap - LENGTH_TOLERANCE:
                 yield Misfit.touching(self.train, clearance, self.banjo.gap)

@@ -65,8 +65,8 @@ class Placement:
 @dataclass(frozen=True)
 class Fit:
     """Whether a train mounts; where it does, how; where not, why, in the shop's words, with
-    the dimension that would cure each reason. `short_by` (mm, degrees for the swing) adds up
-    the reasons, to tell a near miss from a hopeless one."""
+    the dimension that would cure each reason. `short_by` adds up how far off it is for each
+    (mm; for the swing mm of arc, see `Misfit`), to tell a near miss from a hopeless one."""
 
     fits: Fits
     placement: Placement | None = None

@@ -130,6 +130,20 @@ def test_past_the_swing() -> None:
     assert re.fullmatch(r"9(\.0)? degrees more swing", cure)
 
 
+def test_the_nearest_miss_is_told_in_millimetres() -> None:
+    """The stud stands 40 mm from the screw: 9 degrees are 6.28 mm of its way, 5 degrees 3.49.
+    So 4.2 mm of slot are the nearer miss than 9 degrees, and the farther one than 5."""
+    train = chain(*RIGHT_ANGLED)
+    found = mount(replace(WIDE, swing=(0.0, 27.87)), train)
+    assert found.short_by == pytest.approx(2 * math.pi * 40 * 9 / 360, abs=1e-3)
+    slots = (Slot(10.0, 100.0), Slot(10.0, 35.8, 9.0))
+    nine = mount(replace(WIDE, slots=slots, swing=(0.0, 27.87)), train)
+    assert "4.2 mm beyond" in only(nine)[0]
+    slots = (Slot(10.0, 100.0), Slot(10.0, 35.8, 5.0))
+    five = mount(replace(WIDE, slots=slots, swing=(0.0, 31.87)), train)
+    assert "5 degrees past" in only(five)[0]
+
+
 def test_past_the_near_end_of_the_swing() -> None:
     misfit, _ = only(mount(replace(WIDE, swing=(39.37, 170.0)), chain(*RIGHT_ANGLED)))
     assert misfit == "the arm would have to swing 2.5 degrees past its stop"
