@@ -97,6 +97,10 @@ def plan(
     time_limit: Annotated[
         float | None, typer.Option(metavar="SECONDS", min=0.0, help="Stop with the best so far.")
     ] = None,
+    workers: Annotated[
+        int | None,
+        typer.Option(min=1, max=256, help="Threads to work with; usual: one for each processor."),
+    ] = None,
     left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
     charts: Annotated[bool, typer.Option(help="Draw charts (adds 2 MB to the report).")] = True,
     what_if: Annotated[
@@ -115,7 +119,7 @@ def plan(
         most=most, budget=money(budget, "--budget"),
         include=tuple(include), keep_out=tuple(keep_out), also=also, cover=tuple(cover),
         aims=aims, missing=missing, sell=sell, time_limit=time_limit, left=left, charts=charts,
-        what_if=what_if,
+        what_if=what_if, workers=workers,
     )  # fmt: skip
     body(
         lathe=lathe,

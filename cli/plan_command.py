@@ -29,6 +29,7 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
+from gearchest.optimizer.search.search import WORKERS
 
 if TYPE_CHECKING:
     from gearchest.reports.page.shell import Facts
@@ -83,6 +84,7 @@ def plan(
         missing=options.missing,
         cover=cover_of(options.cover, read.wants),
         spare=options.sell,
+        workers=options.workers or WORKERS,
     )
     with watching(options.time_limit) as watch:
         try:
@@ -132,8 +134,9 @@ def _what_if(result: Plan, options: PlanOptions, watch: Watch) -> WhatIf | None:
 
     try:
         return what_if(
-            result.lathe, result.wants, extra_gears(result), named_sets(result), progress=told
-        )
+            result.lathe, result.wants, extra_gears(result), named_sets(result),
+            workers=options.workers or WORKERS, progress=told,
+        )  # fmt: skip
     except _StoppedError:
         return None
 

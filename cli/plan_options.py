@@ -27,8 +27,8 @@ class PlanOptions:
     `cover`: "all", a share ("90 %"), or names of wants, each once. `aims`: the order of the
     aims after covered weight, as in "money,load,error". `missing`: trains lacking more gears
     are not looked for. `sell`: say which gears owned could be sold. `time_limit` in s.
-    `left`: take every want for a left-hand thread. At most `most` gears are
-    added (None: `MOST`), for at most `budget`.
+    `left`: take every want for a left-hand thread. `workers`: threads, None for one a
+    processor. At most `most` gears are added (None: `MOST`), for at most `budget`.
     """
 
     include: tuple[int, ...] = ()
@@ -42,6 +42,7 @@ class PlanOptions:
     left: bool = False
     most: int | None = None
     budget: Fraction | None = None
+    workers: int | None = None
     charts: bool = True
     what_if: bool = True
 

@@ -92,7 +92,10 @@ def spare_gears(
     if watch.over:
         return None
     empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]
-    served = serve(empty, [find_options(one, wants, candidates, seats) for one in empty])
+    served = serve(
+        empty,
+        [find_options(one, wants, candidates, seats, workers=limits.workers) for one in empty],
+    )
     offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
     problem = formulate(wants, served.table, offers, Terms(aims=first_of_all(Aim.MONEY)))
     every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)

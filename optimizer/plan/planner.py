@@ -21,7 +21,7 @@ from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.search.options import OptionTable
-from gearchest.optimizer.search.search import find_options
+from gearchest.optimizer.search.search import WORKERS, find_options
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""
@@ -46,7 +46,7 @@ class Question:
     missing: int | None = None
     cover: Cover | None = None
     spare: bool = False
-    workers: int = 2
+    workers: int = WORKERS
 
 
 def make_plan(
@@ -69,7 +69,7 @@ def make_plan(
         if question.cover is None:  # the cheapest set may hold any number of gears
             missing = min(question.most, missing)
     wanted = [offer for offer in offers if offer.gear not in question.terms.keep_out]
-    tables = _search(lathes, wants, wanted, missing, watch)
+    tables = _search(lathes, wants, wanted, missing, watch, question.workers)
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offers, question.terms)
     found = solve(problem, question.most, watch, question.workers)
@@ -126,6 +126,7 @@ def _search(
     offers: Sequence[Offer],
     missing: int,
     watch: Watch,
+    workers: int,
 ) -> list[OptionTable]:
     """The options on every lathe; where the watch stops the search, those that lack least."""
     candidates = _candidates(offers)
@@ -136,10 +137,13 @@ def _search(
             raise _CutShortError
 
     try:
-        return [find_options(lathe, wants, candidates, missing, progress=told) for lathe in lathes]
+        return [
+            find_options(lathe, wants, candidates, missing, workers=workers, progress=told)
+            for lathe in lathes
+        ]
     except _CutShortError:
         few = min(missing, _QUICK)
-        return [find_options(lathe, wants, candidates, few) for lathe in lathes]
+        return [find_options(lathe, wants, candidates, few, workers=workers) for lathe in lathes]
 
 
 def _candidates(offers: Sequence[Offer]) -> list[tuple[Gear, int | None]]:

@@ -29,7 +29,7 @@ from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_n
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, WantOptions
 from gearchest.optimizer.search.result import Verdict
-from gearchest.optimizer.search.search import find_options
+from gearchest.optimizer.search.search import WORKERS, find_options
 
 FEW = 4
 """Ways of no more gears stay in a shortened table whatever else is left out."""
@@ -104,13 +104,15 @@ def what_if(
     extra: Iterable[Gear],
     named: Sequence[tuple[Counter[Gear], int]] = (),
     most_ways: int = MOST_WAYS,
+    *,
+    workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
 ) -> WhatIf:
     """The table for a lathe, its gears and some more (`extra`, each as often as listed).
 
     `named`: sets of added gears around which the answers are right even where the table has
-    to be cut down to `most_ways`, each with how far around. `progress` is told (pitches done,
-    pitches in all).
+    to be cut down to `most_ways`, each with how far around. `workers`: threads, >= 1.
+    `progress` is told (pitches done, pitches in all).
     """
     loose = Counter(dict(lathe.chest.loose))
     fixed = lathe.fixed_first_driver
@@ -122,7 +124,9 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    found = find_options(bare, wants, offered, most_gears(lathe.studs), progress=progress)
+    found = find_options(
+        bare, wants, offered, most_gears(lathe.studs), workers=workers, progress=progress
+    )
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(

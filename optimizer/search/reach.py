@@ -52,7 +52,7 @@ class Bench:
 
     def settle(self, want: Want) -> WantStep:
         """The want's verdict and the train to set up (see `WantStep`)."""
-        found = self._look(want, 1)
+        found = self.reach(want, most=1)
         answers = [found.easiest, found.misfit, found.closest]
         shown = next((a for a in answers if a), None)
         exact = found.closest if found.verdict is Verdict.EXACT else None
@@ -60,9 +60,6 @@ class Bench:
 
     def reach(self, want: Want, *, most: int | None = LISTED) -> Reach:
         """Everything but the additions; `most` None lists every train."""
-        return self._look(want, most)
-
-    def _look(self, want: Want, most: int | None = LISTED) -> Reach:
         allowed = want.allowance.relative
         good, misses = self._rows(want, allowed)
         if len(good):

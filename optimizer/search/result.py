@@ -49,9 +49,13 @@ class Addition:
 
 @dataclass(frozen=True)
 class Reach:
-    """Whether one want can be cut, and how; see the contract for what each list holds.
+    """Whether one want can be cut, and how.
 
-    `misfit`: for a want whose trains compute but do not fit, the best of them.
+    `closest`: the fitting train of owned gears with the smallest |error|, up to 5 %; `easiest`:
+    of those within the allowance, the one with the least tooth load; `trains`: all of those,
+    or where there are none the nearest others, best first; `additions`: where the gears owned
+    do not do, every set of least size that would. `misfit`: for a want whose trains compute but
+    do not fit, the one nearest to fitting, and `cures`, what would make it fit.
     """
 
     want: Want

@@ -33,6 +33,9 @@ from gearchest.optimizer.search.trains import SLACK, PitchWindow, TrainSearch
 Candidates = Sequence[tuple[Gear, int | None]]
 """Gears that could be added and how many of each (None: any number)."""
 
+WORKERS = os.cpu_count() or 1
+"""Threads where nothing is said."""
+
 
 def find_options(
     lathe: Lathe,
@@ -40,13 +43,15 @@ def find_options(
     candidates: Candidates,
     most_missing: int,
     *,
+    workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
 ) -> OptionTable:
     """The undominated options of every want, lacking at most `most_missing` of `candidates`.
 
     Wants of one pitch and hand share the search, each judged by its own allowance.
-    `progress` is told (pitches done, pitches in all). Raises ValueError for more missing gears
-    than any train has, OverflowError for more candidates than `Fronts` can tell apart.
+    `workers`: threads, >= 1. `progress` is told (pitches done, pitches in all). Raises
+    ValueError for more missing gears than any train has, OverflowError for more candidates
+    than `Fronts` can tell apart.
     """
     most = most_gears(most_studs())
     if not 0 <= most_missing <= most:
@@ -58,7 +63,7 @@ def find_options(
         key = (want.pitch.lead, want.left)
         widest[key] = max(widest.get(key, Fraction(0)), want.allowance.relative)
     # numpy lets go of the interpreter inside its loops, so threads share the work.
-    with ThreadPoolExecutor(os.cpu_count()) as pool:
+    with ThreadPoolExecutor(workers) as pool:
         running = {
             key: pool.submit(options_of, search, key[0], allowed, left=key[1])
             for key, allowed in widest.items()

@@ -8,9 +8,13 @@ import signal
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+
+from gearchest.cli.commands import app
+from gearchest.optimizer.search import search
 
 SMALL = Path(__file__).parents[1] / "bench" / "small"
 
@@ -146,6 +150,21 @@ def test_left_hand_threads_take_the_other_parity(tmp_path: Path) -> None:
         trains = [s["train"] for p in json.loads(out)["pitches"] for s in p["steps"] if s["train"]]
         assert trains
         assert {train["meshes"] % 2 for train in trains} == {parity}
+
+
+def test_workers_reach_every_search(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The plan's, that of the gears to spare, that of the table for ticking gears."""
+    asked = []
+
+    class Pool(ThreadPoolExecutor):
+        def __init__(self, workers: int) -> None:
+            asked.append(workers)
+            super().__init__(workers)
+
+    monkeypatch.setattr(search, "ThreadPoolExecutor", Pool)
+    out = ("--out", str(tmp_path / "plan.html"))
+    app(["plan", *small("--most", "1", "--sell", "--workers", "3", *out)], standalone_mode=False)
+    assert asked == [3, 3, 3]
 
 
 def test_the_ticking_table_can_be_left_out(tmp_path: Path) -> None:
