@@ -40,7 +40,7 @@ WANTS = "pitch,tolerance\n1.5 mm,0.1 %\n2 mm,0.1 %\n1.25 mm,0.1 %\n14 tpi,0.1 %\
 OFFERS = "teeth,price,how\n35,20,buy\n63,30,buy\n63,5,cut\n"
 
 ALL_COMMANDS = """
-from gearchest.cli.main import app
+from gearchest.cli.commands import app
 for command in (
     "plan lathe.toml --wants wants.csv --offers offers.csv --most 1 --no-charts --sell "
     "--out plan.html --json plan.json",
