@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
+LONGEST = 300
+"""Lines of a module: one concept a file."""
 
 PARTS = {
     "optimizer": set(),
@@ -85,6 +87,12 @@ def test_no_modules_import_in_a_circle() -> None:
 @pytest.mark.parametrize("part", ["optimizer", "reports"])
 def test_no_module_lies_flat(part: str) -> None:
     assert [path.name for path in (ROOT / part).glob("*.py")] == ["__init__.py"]
+
+
+@pytest.mark.parametrize("part", ["reports"])
+def test_no_module_is_longer_than_three_hundred_lines(part: str) -> None:
+    lines = {path: path.read_text(encoding="utf-8").count("\n") for path in modules(part)}
+    assert {path: count for path, count in lines.items() if count > LONGEST} == {}
 
 
 def test_every_room_is_named() -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from gearchest.optimizer.making.sheet import BlankSheet
-from gearchest.reports.blanks import dividing_view, view
+from gearchest.reports.blanks import dividing_view, measuring_view, view
 from gearchest.reports.blanks.drawing import blank_drawing
 from gearchest.reports.blanks.gear_files import cut_gear
 from gearchest.reports.blanks.gear_template import page_window, true_size_svg
@@ -49,6 +49,7 @@ def blanks_sheet(
         sections=sections,
         blank_view=view,
         dividing_view=dividing_view,
+        measuring_view=measuring_view,
     )
 
 
@@ -69,4 +70,5 @@ def cut_gears_context(sheets: Sequence[BlankSheet]) -> dict[str, object]:
         "cut_gears": [section(sheet) for sheet in sheets],
         "blank_view": view,
         "dividing_view": dividing_view,
+        "measuring_view": measuring_view,
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gearchest.optimizer.making.sheet import BlankSheet
-from gearchest.reports.blanks import dividing_view, view
+from gearchest.reports.blanks import dividing_view, measuring_view, view
 
 
 def blank_lines(sheet: BlankSheet) -> list[str]:
@@ -27,9 +27,9 @@ def blank_lines(sheet: BlankSheet) -> list[str]:
         lines += [_line(row.label, row.value) for row in dividing_view.spacing_lines(found)]
     lines += [
         _line(row.how, f"{row.cut} as cut, {row.ideal} without backlash")
-        for row in view.measure_rows(sheet)
+        for row in measuring_view.measure_rows(sheet)
     ]
-    lines.append(_line("Pins", view.pins_note(sheet)))
+    lines.append(_line("Pins", measuring_view.pins_note(sheet)))
     lines += [_line("Caution", caution) for caution in sheet.cautions]
     return [*lines, ""]
 

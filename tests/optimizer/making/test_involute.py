@@ -7,6 +7,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 import shapely
+from blank_names import blank_name
 from gear_rolling import Flank, contact_ratio, roll
 from scipy.integrate import quad
 
@@ -33,14 +34,14 @@ SOUND = [blank(63), blank(20), blank(127), blank(33, "1.5", "14.5"), blank(12, s
 UNDERCUT = [blank(10), blank(20, "1", "14.5")]
 
 
-@pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=str)
+@pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=blank_name)
 def test_diameters_of_the_outline(gear):
     reach = np.hypot(*ToothForm(gear).outline().T)
     assert 2 * reach.max() == pytest.approx(gear.tip_diameter, abs=1e-9)
     assert 2 * reach.min() == pytest.approx(gear.root_diameter, abs=1e-9)
 
 
-@pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=str)
+@pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=blank_name)
 def test_the_outline_is_one_simple_curve_with_every_tooth(gear):
     outline = shapely.Polygon(ToothForm(gear).outline())
     assert outline.is_valid
@@ -50,7 +51,7 @@ def test_the_outline_is_one_simple_curve_with_every_tooth(gear):
     assert len(gaps) in (gear.teeth, gear.teeth + 1)  # one is cut at the ring's seam
 
 
-@pytest.mark.parametrize("gear", SOUND, ids=str)
+@pytest.mark.parametrize("gear", SOUND, ids=blank_name)
 def test_area_by_integrating_the_tooth_thickness(gear):
     """Area = root circle + teeth x integral of thickness, found without the outline."""
     form = ToothForm(gear)
@@ -62,12 +63,12 @@ def test_area_by_integrating_the_tooth_thickness(gear):
     assert enclosed_area(form.outline()) == pytest.approx(expected, rel=2e-4)
 
 
-@pytest.mark.parametrize("gear", SOUND, ids=str)
+@pytest.mark.parametrize("gear", SOUND, ids=blank_name)
 def test_the_involute_starts_where_the_straight_flank_of_the_cutter_ends(gear):
     assert 2 * ToothForm(gear).form_radius == pytest.approx(form_diameter(gear), abs=1e-6)
 
 
-@pytest.mark.parametrize("gear", UNDERCUT, ids=str)
+@pytest.mark.parametrize("gear", UNDERCUT, ids=blank_name)
 def test_an_undercut_eats_the_foot_of_the_involute(gear):
     form = ToothForm(gear)
     assert form.form_radius > form.base_radius
@@ -75,7 +76,7 @@ def test_an_undercut_eats_the_foot_of_the_involute(gear):
     assert waist < form.half_angle(form.form_radius)
 
 
-@pytest.mark.parametrize("gear", [blank(10), blank(24), blank(20, "1", "14.5")], ids=str)
+@pytest.mark.parametrize("gear", [blank(10), blank(24), blank(20, "1", "14.5")], ids=blank_name)
 def test_the_outline_is_what_a_rack_cutter_leaves(gear):
     """Brute force: a rack with rounded tips passed by in small steps, and what it removes."""
     form = ToothForm(gear)

@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from blank_names import blank_name
 from scipy.optimize import brentq
 
 from gearchest.optimizer.domain.gear import Gear
@@ -137,7 +138,7 @@ def pins(flank: np.ndarray, teeth: int, pin: float) -> float:
     return apart + pin
 
 
-@pytest.mark.parametrize("blank", GEARS, ids=str)
+@pytest.mark.parametrize("blank", GEARS, ids=blank_name)
 def test_measures_agree_with_calipers_and_pins_on_the_outline(blank):
     flank = ToothForm(blank).flank(4000)
     jaws = span(blank, 0.02)
@@ -166,7 +167,7 @@ def test_a_second_library_draws_gears_of_the_same_size(teeth):
     assert pins(points, teeth, pin) == pytest.approx(over_pins(blank, pin, 0.02).ideal, abs=1e-5)
 
 
-@pytest.mark.parametrize("blank", GEARS, ids=str)
+@pytest.mark.parametrize("blank", GEARS, ids=blank_name)
 def test_one_division_more_takes_off_what_is_said(blank):
     deeper = thinner(blank, 0.02)
     assert deeper.depth_of_cut - blank.depth_of_cut == pytest.approx(0.02)

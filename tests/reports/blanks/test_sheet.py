@@ -6,7 +6,6 @@ from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from io import BytesIO
-from shutil import which
 
 import pytest
 
@@ -159,23 +158,13 @@ def test_plates_in_common_use_are_recognised():
     assert with_plates(DividingHead("own", 90, (22, 38))).plates == ()
 
 
-@pytest.fixture(scope="module")
-def chromium():
-    api = pytest.importorskip("playwright.sync_api")
-    path = which("chromium") or which("chromium-browser") or which("google-chrome")
-    with api.sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        yield browser
-        browser.close()
-
-
 @pytest.mark.browser
-def test_the_svg_measures_right_in_a_browser(chromium, tmp_path):
+def test_the_svg_measures_right_in_a_browser(browser, tmp_path):
     """A CSS millimetre is 96/25.4 pixels: the lines and the gear measured as laid out."""
     blank = sheet(63).blank
     path = tmp_path / "gear.svg"
     path.write_bytes(gear_files(blank)[f"{file_stem(blank)}.svg"])
-    tab = chromium.new_page()
+    tab = browser.new_page()
     tab.goto(path.as_uri())
     widths = dict(
         tab.evaluate(
@@ -222,9 +211,9 @@ def horizontal_lines(pdf: bytes) -> list[float]:
 
 
 @pytest.mark.browser
-def test_the_printed_check_lines_measure_right(chromium):
+def test_the_printed_check_lines_measure_right(browser):
     """Printed to PDF on A4 and on Letter, read back in the PDF's points of 1/72 in."""
-    tab = chromium.new_page()
+    tab = browser.new_page()
     tab.set_content(page(sheet(63), sheet(127)))
     for paper in ("A4", "Letter"):
         lines = horizontal_lines(tab.pdf(format=paper, prefer_css_page_size=False))
@@ -234,8 +223,8 @@ def test_the_printed_check_lines_measure_right(chromium):
 
 
 @pytest.mark.browser
-def test_nothing_runs_past_the_edge_at_phone_and_laptop_width(chromium):
-    tab = chromium.new_page()
+def test_nothing_runs_past_the_edge_at_phone_and_laptop_width(browser):
+    tab = browser.new_page()
     tab.set_content(page(sheet(63), sheet(16)))
     for width in (360, 1366):
         tab.set_viewport_size({"width": width, "height": 800})

@@ -1,43 +1,16 @@
-"""A real browser for the report's tests: Debian's Chromium, headless, through playwright.
-
-Without it the tests are skipped with the reason; where CI is set they fail.
-"""
+"""Every kind of page the program writes, as files, and a browser that looks at them."""
 
 from __future__ import annotations
 
-import os
-import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 import pytest
-from need import missing
 from sights import CUT, draw_charts
 
-FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--no-first-run",
-)  # fmt: skip
-
 MARKUP = "</script><b>x"
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """Closed with its module: only one playwright may run at a time."""
-    chromium = os.environ.get("CHROMIUM") or shutil.which("chromium")
-    if chromium is None:
-        missing("chromium")
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        missing("playwright")
-    with sync_playwright() as play:
-        running = play.chromium.launch(executable_path=chromium, args=list(FLAGS))
-        yield running
-        running.close()
 
 
 @pytest.fixture(scope="session")

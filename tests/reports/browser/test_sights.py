@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
 
@@ -38,13 +39,15 @@ def test_all_holds_with_gears_ticked(ticked: Any, sight: str) -> None:
 
 
 @pytest.fixture(scope="module")
-def ticked(browser: Any, pages: Any) -> Any:
+def ticked(browser: Any, pages: Any) -> Iterator[Any]:
     """A plan with the gears of a step ticked."""
-    page = browser.new_page()
+    context = browser.new_context()
+    page = context.new_page()
     page.goto(pages["plan"].as_uri())
     page.locator('[data-preset="1"]').click()
     page.wait_for_function("document.documentElement.dataset.ticked")
-    return page
+    yield page
+    context.close()
 
 
 def axe(page: Any) -> list[str]:

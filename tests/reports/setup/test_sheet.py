@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from html.parser import HTMLParser
@@ -28,7 +26,6 @@ from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.sheet import setup_sheet
 from gearchest.reports.setup.text import setup_lines
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 REPAIR, AMERICAN, MINI = "instrument-repair", "american-12", "mini-7-metric"
 
 
@@ -314,17 +311,11 @@ def test_setup_lines_without_a_train_says_what_is_missing() -> None:
 
 
 @pytest.fixture(scope="module")
-def tab() -> Iterator[Any]:
-    """A page of headless Chromium; closed with the module, as only one may run at a time."""
-    if CHROMIUM is None:
-        (pytest.fail if os.environ.get("CI") else pytest.skip)("needs Chromium")
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield browser.new_page()
-        browser.close()
+def tab(browser: Any) -> Iterator[Any]:
+    """A page of the browser."""
+    page = browser.new_page()
+    yield page
+    page.close()
 
 
 @pytest.mark.browser
