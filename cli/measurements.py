@@ -47,7 +47,12 @@ def _rest(lathe: Lathe) -> Iterator[str]:
         yield "no face_width: tooth loads are not compared with what the teeth can bear"
     if lathe.lowest_rpm is None:
         yield "no lowest_rpm: overrun at the slowest speed is not worked out"
+    if lathe.spindle_nose is None:
+        yield "no spindle_nose: sheets warn of a chuck that unscrews wherever the lathe is reversed"
     if lathe.bed.carriage_travel is None:
         yield "no carriage_travel: whether a thread fits the bed is not checked"
     if lathe.half_nuts and not lathe.thread_dials:
-        yield "no thread_dials: only the half-nut step says where the half-nuts may close again"
+        yield (
+            "no thread_dials: where not any place will do, the half-nuts may be opened with the "
+            "spindle standing only"
+        )

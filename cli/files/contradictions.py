@@ -19,6 +19,7 @@ def contradictions(document: Document) -> list[Fault]:
     return [
         *_module_or_dp(document),
         *_hand(document),
+        *_dials(document),
         *_banjo(document),
         *_swing(document),
         *_slots(document),
@@ -59,6 +60,16 @@ def _hand(document: Document) -> Iterator[Fault]:
             fix="set up a train that cuts a right-hand thread, count its meshes from the first "
             "driver to the screw, idlers included, and write right_hand_meshes",
         )
+
+
+def _dials(document: Document) -> Iterator[Fault]:
+    screw = ("leadscrew",)
+    if document.value(*screw, "half_nuts") is False and _length(document, *screw, "thread_dials"):
+        yield document.fault(
+            (*screw, "thread_dials"), "a thread dial tells when to close half-nuts; here are none",
+            fix="take thread_dials out, or write half_nuts = true",
+            also=((*screw, "half_nuts"),),
+        )  # fmt: skip
 
 
 def _banjo(document: Document) -> Iterator[Fault]:

@@ -18,11 +18,13 @@ from gearchest.cli.marks import MARKS
 from gearchest.optimizer.domain.notation import (
     LENGTH_FORMS,
     RATIO_FORMS,
+    SPEED_FORMS,
     TOLERANCE_FORMS,
     NotationError,
     parse_length,
     parse_number,
     parse_ratio,
+    parse_speed,
     parse_tolerance,
 )
 
@@ -177,6 +179,7 @@ YesNo = Annotated[bool, PlainValidator(_yes_or_no)]
 Length = Annotated[Fraction, _words(LENGTH_FORMS, parse_length)]
 Tolerance = Annotated[Fraction, _words(TOLERANCE_FORMS, parse_tolerance)]
 Ratio = Annotated[Fraction, _words(RATIO_FORMS, parse_ratio)]
+CuttingSpeed = Annotated[float, _words(SPEED_FORMS, parse_speed)]
 Teeth = Annotated[int, whole("teeth", least=8, most=500)]
 Count = Annotated[int, whole(least=1, most=1000)]
 Module = Annotated[Fraction, exact("mm", least="0.1", most=20)]

@@ -68,6 +68,8 @@ def lathe_of(document: Document) -> Lathe:
         fixed_first_driver=_fixed(head, making),
         right_hand_meshes=None if head.reversing else head.right_hand_meshes,
         lowest_rpm=head.lowest_rpm,
+        run_down=head.run_down,
+        spindle_nose=head.spindle_nose,
         gearbox=tuple(file.gearbox.ratios.items()) if file.gearbox else (),
         banjo=_banjo(file.banjo),
         unmeasured_studs=file.banjo.studs if file.banjo else 1,

@@ -12,6 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from gearchest.cli.files.fields import (
     Count,
+    CuttingSpeed,
     Degrees,
     DiametralPitch,
     FaceWidth,
@@ -30,11 +31,12 @@ from gearchest.cli.files.fields import (
     YesNo,
     exact,
     one_of,
+    real,
     whole,
 )
 from gearchest.cli.files.pitches import PitchField
 from gearchest.optimizer.domain.gear import Place
-from gearchest.optimizer.domain.lathe import Policy
+from gearchest.optimizer.domain.lathe import Nose, Policy
 from gearchest.optimizer.domain.layout import most_studs
 from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.domain.workshop import Way, Workshop
@@ -46,6 +48,7 @@ Holes = Annotated[int, whole("holes", least=2, most=1000)]
 Money = Annotated[Fraction, exact(least=0, most=1_000_000)]
 WayField = Annotated[Way, one_of(**{way.value: way for way in Way})]
 Parity = Annotated[int, one_of(even=0, odd=1)]
+NoseField = Annotated[Nose, one_of(**{nose.value: nose for nose in Nose})]
 PlaceField = Annotated[Place, one_of(**{place.value: place for place in Place})]
 
 
@@ -93,6 +96,8 @@ class HeadstockTable(Table):
     reversing: YesNo = True
     right_hand_meshes: Parity | None = None
     lowest_rpm: Positive | None = None
+    run_down: Annotated[float, real("s", least=0, most=1000)] = 1.0
+    spindle_nose: NoseField | None = None
 
 
 class GearboxTable(Table):
@@ -160,6 +165,7 @@ class BedTable(Table):
 
     carriage_travel: PositiveMm | None = None
     between_centres: PositiveMm | None = None
+    top_slide_travel: PositiveMm | None = None
 
 
 class PolicyTable(Table):
@@ -171,6 +177,7 @@ class PolicyTable(Table):
         DEFAULT_POLICY.hand_crank_above
     )
     reaction_time: Positive = DEFAULT_POLICY.reaction_time
+    cutting_speed: CuttingSpeed | None = DEFAULT_POLICY.cutting_speed
     lead_error_share: Annotated[Fraction, exact(above=0, most=1)] = DEFAULT_POLICY.lead_error_share
     plain_pitch_tolerance: Tolerance = DEFAULT_POLICY.plain_pitch_tolerance
 

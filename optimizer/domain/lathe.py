@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Chest, Gear
@@ -72,24 +73,36 @@ class Banjo:
         return "the slot" if len(self.slots) == 1 else one_of_several("slot", number)
 
 
+class Nose(StrEnum):
+    """How chucks sit on the spindle: screwed on, or fixed by bolts, a cam, a taper with a nut."""
+
+    SCREWED = "screwed"
+    FIXED = "fixed"
+
+
 @dataclass(frozen=True)
 class Policy:
-    """What the person at the lathe has decided; torques N m, times s, share 0..1."""
+    """What the person at the lathe has decided; torques N m, times s, share 0..1.
+
+    `cutting_speed` for threading in m/min; None: by the material of tool and work.
+    """
 
     screw_torque: float = 1.5
     cutting_torque: float = 2.0
     hand_crank_above: Fraction = Fraction(3)
     reaction_time: float = 0.5
+    cutting_speed: float | None = None
     lead_error_share: Fraction = Fraction(1, 2)
     plain_pitch_tolerance: Fraction = Fraction(1, 1000)
 
 
 @dataclass(frozen=True)
 class Bed:
-    """Carriage travel and distance between centres, mm."""
+    """Carriage travel, distance between centres and travel of the top slide, mm."""
 
     carriage_travel: float | None = None
     between_centres: float | None = None
+    top_slide_travel: float | None = None
 
 
 @dataclass(frozen=True)
@@ -141,7 +154,8 @@ class Lathe:
     each position of a lever. `gearbox`: (name, leadscrew turns per turn of the last change
     gear); empty without a gearbox. `right_hand_meshes`: parity (0 even, 1 odd) of the
     change-gear meshes that cuts a right-hand thread; None where a reversing lever makes
-    either hand. `unmeasured_studs`: studs taken where `banjo` is None.
+    either hand. `run_down`: s the spindle takes to stand still from its threading speed.
+    `spindle_nose` None: not known. `unmeasured_studs`: studs taken where `banjo` is None.
     """
 
     name: str
@@ -152,6 +166,8 @@ class Lathe:
     fixed_first_driver: Gear | None = None
     right_hand_meshes: int | None = None
     lowest_rpm: float | None = None
+    run_down: float = 1.0
+    spindle_nose: Nose | None = None
     gearbox: tuple[tuple[str, Fraction], ...] = ()
     banjo: Banjo | None = None
     unmeasured_studs: int = 1

@@ -17,6 +17,7 @@ from gearchest.optimizer.domain.typography import plain
 PITCH_FORMS = '"1.25 mm", "8 tpi", "0.2 in", "0.8 module", "20 dp" or "3 starts of 2 mm"'
 LENGTH_FORMS = '"50 mm", "2.5 mm" or "1 1/2 in"'
 TOLERANCE_FORMS = '"0.4 %", "500 ppm" or "0.05 mm/300 mm"'
+SPEED_FORMS = '"10 m/min" or "35 ft/min"'
 RATIO_FORMS = '"1", "1/2" or "0.5"'
 
 MOST_DIGITS = 9
@@ -27,6 +28,9 @@ SHORTEST_PITCH = Fraction(1, 1000)
 """mm: what a pitch can reasonably be, from optical to impossible."""
 
 MOST_STARTS = 100
+
+FASTEST = 1000
+"""m/min: what a cutting speed can reasonably be."""
 
 _DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"
 _MIXED = r"([0-9]+)(?: | ?- ?)([0-9]+) ?/ ?([0-9]+)"
@@ -51,6 +55,7 @@ _PITCH_UNITS: dict[str, _Convert] = {
 }
 _PI_UNITS = {"module", "dp"}
 _METRIC_UNITS = {"mm", "module"}
+_SPEEDS = {"m/min": Fraction(1), "ft/min": Fraction(3048, 10_000)}
 _SHARES = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
 
 
@@ -141,6 +146,26 @@ def parse_ratio(text: str) -> Fraction:
             fix="write turns of the driven shaft per turn of the driving one",
         )  # fmt: skip
     return ratio
+
+
+def parse_speed(text: str) -> float:
+    """Read a cutting speed greater than zero, in m/min.
+
+    >>> parse_speed("10 m/min"), parse_speed("35 ft/min")
+    (10.0, 10.668)
+    """
+    match = re.fullmatch(rf"({_NUMBER}) ?(m|ft) ?/ ?min\.?", plain(text))
+    if match is None:
+        raise NotationError(
+            UNREADABLE, value=text, allowed=SPEED_FORMS, fix='write it like "10 m/min"'
+        )
+    speed = _number(text, match[1], SPEED_FORMS) * _SPEEDS[f"{match[2]}/min"]
+    if not 0 < speed <= FASTEST:
+        raise NotationError(
+            "no thread is turned at such a speed", value=text,
+            allowed=f"above 0 and at most {FASTEST} m/min", fix="check the number and its unit",
+        )  # fmt: skip
+    return float(speed)
 
 
 def parse_number(text: str) -> Fraction:

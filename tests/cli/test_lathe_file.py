@@ -12,7 +12,7 @@ from gearchest.catalogs.lathes import example, lathe_names
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.optimizer.domain.gear import Place
-from gearchest.optimizer.domain.lathe import Policy
+from gearchest.optimizer.domain.lathe import Nose, Policy
 
 
 def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:
@@ -37,6 +37,9 @@ def test_a_file_with_every_key(tmp_path: Path) -> None:
     assert pair.one.module == pair.other.module == Fraction(4, 5)
     assert pair.one.places == {Place.STUD}
     assert lathe.dividing[0].circles[-1] == 49
+    assert (lathe.spindle_nose, lathe.run_down) == (Nose.SCREWED, 1.5)
+    assert lathe.policy.cutting_speed == pytest.approx(35 * 0.3048)
+    assert lathe.bed.top_slide_travel == 60
 
 
 def test_the_least_file_takes_the_defaults(tmp_path: Path) -> None:
@@ -44,6 +47,7 @@ def test_the_least_file_takes_the_defaults(tmp_path: Path) -> None:
     assert lathe.banjo is None
     assert (lathe.studs, lathe.first_driver_turns, lathe.half_nuts) == (1, (Fraction(1),), True)
     assert lathe.policy == Policy()
+    assert (lathe.spindle_nose, lathe.run_down, lathe.policy.cutting_speed) == (None, 1.0, None)
     assert lathe.making.pressure_angle == 20
 
 
@@ -193,6 +197,31 @@ def test_what_is_required_is_missed(tmp_path: Path, missing: str) -> None:
 def test_a_module_is_a_number_of_a_sane_size(tmp_path: Path, value: str) -> None:
     (fault,) = faults_of(tmp_path, LEAST.replace("module = 1", f"module = {value}"))
     assert fault.where == "gears.module"
+
+
+@pytest.mark.parametrize(
+    ("table", "line", "said"),
+    [
+        ("headstock", 'spindle_nose = "loose"', '"screwed", "fixed"'),
+        ("headstock", "run_down = -1", "at least 0"),
+        ("policy", 'cutting_speed = "10"', '"10 m/min"'),
+        ("policy", "cutting_speed = 10", '"35 ft/min"'),
+        ("policy", 'cutting_speed = "0 m/min"', "above 0"),
+    ],
+)
+def test_settings_of_speed_are_refused_with_what_is_allowed(
+    tmp_path: Path, table: str, line: str, said: str
+) -> None:
+    (fault,) = faults_of(tmp_path, f"{LEAST}[{table}]\n{line}\n")
+    assert fault.where == f"{table}.{line.partition(' ')[0]}"
+    assert said in fault.allowed
+
+
+def test_a_dial_without_half_nuts_is_a_contradiction(tmp_path: Path) -> None:
+    screw = "half_nuts = false\nthread_dials = [{ teeth = 16, lines = 8 }]"
+    text = LEAST.replace('pitch = "1.5 mm"', f'pitch = "1.5 mm"\n{screw}')
+    (fault,) = faults_of(tmp_path, text)
+    assert (fault.where, fault.line, fault.also[0][0]) == ("leadscrew.thread_dials", 6, 5)
 
 
 def test_files_that_are_not_there_or_not_text(tmp_path: Path) -> None:

@@ -18,6 +18,8 @@ fixed_first_driver = 40
 reversing = true
 right_hand_meshes = "even"
 lowest_rpm = 60
+spindle_nose = "screwed"
+run_down = 1.5
 
 [gearbox]
 ratios = { A = "1", B = "1/2", C = "2" }
@@ -53,12 +55,14 @@ pinned_to = 120
 [bed]
 carriage_travel = 350.0
 between_centres = 500.0
+top_slide_travel = 60.0
 
 [policy]
 screw_torque = 1.5
 cutting_torque = 2.0
 hand_crank_above = 3.0
 reaction_time = 0.5
+cutting_speed = "35 ft/min"
 lead_error_share = 0.5
 plain_pitch_tolerance = "0.1 %"
 

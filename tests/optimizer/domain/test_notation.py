@@ -16,6 +16,7 @@ from gearchest.optimizer.domain.notation import (
     parse_number,
     parse_pitch,
     parse_ratio,
+    parse_speed,
     parse_tolerance,
 )
 
@@ -121,6 +122,15 @@ def test_ratios_and_numbers() -> None:
             parse_ratio(wrong)
 
 
+def test_cutting_speeds() -> None:
+    """A foot is 0.3048 m exactly."""
+    assert (parse_speed("10 m/min"), parse_speed("7,5 m / min")) == (10, 7.5)
+    assert parse_speed("100 ft/min") == pytest.approx(30.48)
+    for wrong in ("10", "10 m", "10 m/s", "0 m/min", "9999 m/min", "fast"):
+        with pytest.raises(NotationError):
+            parse_speed(wrong)
+
+
 @given(st.fractions(Fraction(1, 100), 200, max_denominator=999))
 def test_any_fraction_of_a_millimetre_reads_back(value: Fraction) -> None:
     assert parse_pitch(f"{value} mm").rational == value
@@ -129,7 +139,14 @@ def test_any_fraction_of_a_millimetre_reads_back(value: Fraction) -> None:
 @settings(max_examples=200)
 @given(st.text('0123456789.,/-+ eE%"\u00bdmintpdulosarf\u0663\x00', max_size=20))
 def test_any_text_is_read_or_refused(text: str) -> None:
-    for parse in (parse_pitch, parse_length, parse_tolerance, parse_ratio, parse_number):
+    for parse in (
+        parse_pitch,
+        parse_length,
+        parse_tolerance,
+        parse_ratio,
+        parse_number,
+        parse_speed,
+    ):
         with contextlib.suppress(NotationError):
             parse(text)
 
