@@ -14,6 +14,7 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.impossible import most_backlash, most_offset
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver
@@ -144,7 +145,7 @@ def _page(sheets: Sequence[BlankSheet], facts: Facts, files: Sequence[Sequence[s
 
 
 def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOptions) -> None:
-    """Every fault of the options, and of the keyway in the lathe file, at once."""
+    """Every fault of the options at once."""
     faults = [
         option_fault("TEETH", str(count), "no gear has so many teeth", f"{FEWEST} to {MOST}")
         for count in teeth
@@ -153,19 +154,14 @@ def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOpti
     module = float(machine.making.module)
     if not -1 <= options.shift <= 1:
         faults.append(option_fault("--shift", f"{options.shift:g}", "too far", "-1 to 1 module"))
-    if options.backlash is not None and not 0 <= options.backlash <= module / 2:
-        most = f"0 to half a module, {module / 2:g} mm"
+    if options.backlash is not None and not 0 <= options.backlash <= most_backlash(module):
+        most = f"0 to half a module, {most_backlash(module):g} mm"
         faults.append(option_fault("--backlash", f"{options.backlash:g}", "not a backlash", most))
     offset = options.outline_offset
-    if offset is not None and not abs(offset) <= module / 4:
-        most = f"a quarter of the module either way, {module / 4:g} mm"
+    if offset is not None and not abs(offset) <= most_offset(module):
+        most = f"a quarter of the module either way, {most_offset(module):g} mm"
         faults.append(option_fault("--outline-offset", f"{offset:g}", "too much", most))
-    try:
-        keyway = read_keyway(machine.making.keyway)
-    except ValueError as error:
-        raise FaultsError(
-            [*faults, option_fault("keyway", machine.making.keyway, str(error))]
-        ) from None
+    keyway = read_keyway(machine.making.keyway)
     faults.extend(_hub_faults(machine, teeth, options, keyway.depth if keyway else 0.0))
     if faults:
         raise FaultsError(faults)

@@ -23,7 +23,7 @@ from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.limit_classes import classes
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.driving import CRANK_FORCE
-from gearchest.optimizer.turning.pressing import Hand
+from gearchest.optimizer.turning.pressing import Hand, JammedError
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes
 from gearchest.optimizer.turning.setup import setup as work_out
@@ -101,7 +101,16 @@ def setup(
     wishes = _wishes(options, want)
     _check_shape(options, want, wishes)
     answers = reach(machine, want, common_gears(machine), most=MOST_TRAINS)
-    found = work_out(machine, want, answers, tooth_strength(), wishes)
+    try:
+        found = work_out(machine, want, answers, tooth_strength(), wishes)
+    except JammedError as error:
+        raise refused(
+            "--friction",
+            options.get("friction") or "",
+            str(error),
+            allowed=f"less than {error.limit:.3g} for this lead and diameter",
+            fix="check friction, material, lead and diameter, or leave --force out",
+        ) from None
     if wishes.hand and found.pressing is None:
         raise refused(
             "--force",

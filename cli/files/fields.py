@@ -6,6 +6,7 @@ Numbers may be TOML numbers or text; text may carry a decimal comma. Every reade
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
@@ -27,8 +28,11 @@ from gearchest.optimizer.domain.notation import (
     parse_speed,
     parse_tolerance,
 )
+from gearchest.optimizer.domain.tooth import read_keyway
 
 T = TypeVar("T")
+
+KEYWAY_FORM = '"3x1.4"'
 
 
 class Table(BaseModel):
@@ -117,6 +121,22 @@ def _name(value: Any) -> str:
     return name
 
 
+def _keyway(value: Any) -> str:
+    """Width x depth; "" where there is none."""
+    text = _text(value) if value else ""
+    if text.casefold() in ("none", "no", "-"):
+        return ""
+    plain = re.sub(r"(?<=\d)\s*mm\b", "", text, flags=re.IGNORECASE)
+    try:
+        read_keyway(plain)
+    except ValueError:
+        raise _refused(
+            "this is not the width and the depth of a keyway", value, f"{KEYWAY_FORM}, or nothing",
+            f"measure both, the depth from the wall of the bore, and write {KEYWAY_FORM}",
+        ) from None  # fmt: skip
+    return plain
+
+
 def brief(value: str) -> str:
     """The text itself, if it is no longer than anybody would write it."""
     if len(value) > LONGEST_TEXT:
@@ -174,6 +194,7 @@ def _bounds(
 
 
 Text = Annotated[str, PlainValidator(_text)]
+Keyway = Annotated[str, PlainValidator(_keyway)]
 Name = Annotated[str, PlainValidator(_name)]
 YesNo = Annotated[bool, PlainValidator(_yes_or_no)]
 Length = Annotated[Fraction, _words(LENGTH_FORMS, parse_length)]
@@ -185,8 +206,8 @@ Count = Annotated[int, whole(least=1, most=1000)]
 Module = Annotated[Fraction, exact("mm", least="0.1", most=20)]
 DiametralPitch = Annotated[Fraction, exact("teeth per inch of diameter", least=1, most=300)]
 PressureAngle = Annotated[Fraction, exact("degrees", least=10, most=35)]
-PositiveMm = Annotated[float, real("mm", above=0, most=100_000)]
-FaceWidth = Annotated[Fraction, exact("mm", above=0, most=1000)]
+PositiveMm = Annotated[float, real("mm", least="0.001", most=100_000)]
+FaceWidth = Annotated[Fraction, exact("mm", least="0.1", most=1000)]
 NonNegativeMm = Annotated[float, real("mm", least=0, most=100_000)]
 Mm = Annotated[float, real("mm", least=-100_000, most=100_000)]
 Degrees = Annotated[float, real("degrees", least=-360, most=360)]

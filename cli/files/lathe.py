@@ -10,10 +10,11 @@ from pathlib import Path
 
 from gearchest.catalogs.index_plates import with_plates
 from gearchest.catalogs.lathes import lathe_file
-from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.faults import FaultsError
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.contradictions import contradictions
 from gearchest.cli.files.document import Document
+from gearchest.cli.files.impossible import crowded, impossible
 from gearchest.cli.files.lathe_tables import (
     BanjoTable,
     GearsTable,
@@ -21,7 +22,6 @@ from gearchest.cli.files.lathe_tables import (
     LatheFile,
     SpecialTable,
 )
-from gearchest.cli.files.limits import MOST_GEARS, MOST_KINDS, too_many
 from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import (
@@ -57,8 +57,8 @@ def lathe_of(document: Document) -> Lathe:
     head = file.headstock
     making = _making(file.gears)
     chest = _chest(file.gears, making)
-    if crowd := _crowd(document, chest):
-        raise FaultsError([crowd])
+    if faults := [*crowded(document, chest), *impossible(document, making, file.workshop)]:
+        raise FaultsError(faults)
     return Lathe(
         name=file.name,
         leadscrew=file.leadscrew.pitch.pitch,
@@ -82,18 +82,6 @@ def lathe_of(document: Document) -> Lathe:
         ),
         workshop=Workshop(**dict(file.workshop)),
     )
-
-
-def _crowd(document: Document, chest: Chest) -> Fault | None:
-    """The fault of more gears than can be answered for."""
-    kinds = len(chest.loose) + 2 * len(chest.pinned)
-    for count, most, what in (
-        (chest.size, MOST_GEARS, "gears"), (kinds, MOST_KINDS, "kinds of gears"),
-    ):  # fmt: skip
-        if count > most:
-            problem, fix = too_many(most, what)
-            return document.fault(("gears",), problem, fix=fix)
-    return None
 
 
 def module_of(module: Fraction | None, dp: Fraction | None) -> Fraction | None:

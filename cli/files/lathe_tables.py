@@ -16,6 +16,7 @@ from gearchest.cli.files.fields import (
     Degrees,
     DiametralPitch,
     FaceWidth,
+    Keyway,
     Mm,
     Module,
     Name,
@@ -154,7 +155,7 @@ class GearsTable(Table):
     pressure_angle: PressureAngle = Fraction(20)
     face_width: FaceWidth | None = None
     bore: PositiveMm | None = None
-    keyway: Text = ""
+    keyway: Keyway = ""
     material: Text = "steel"
     owned: tuple[Teeth, ...]
     special: tuple[SpecialTable, ...] = ()

@@ -45,8 +45,16 @@ class Pressing:
         return min(found.root_safety, found.thread_safety) >= self.material.safety
 
 
+class JammedError(ValueError):
+    """The screw cannot be turned against a load: its friction is `limit` or more."""
+
+    def __init__(self, friction: float, limit: float) -> None:
+        super().__init__(f"with friction {friction:g} this screw jams: no hand presses with it")
+        self.limit = limit
+
+
 def pressing(sizes: Sizes, hand: Hand, material: ScrewMaterial) -> Pressing | None:
-    """None where the thread's diameters are unknown or it has no nut."""
+    """None where the thread's diameters are unknown or it has no nut. Raises `JammedError`."""
     screw_sizes = sizes.found
     mean, minor = screw_sizes.pitch_diameter_mm, screw_sizes.minor_mm
     major, bore = screw_sizes.major_mm, screw_sizes.nut_bore_mm
@@ -55,6 +63,8 @@ def pressing(sizes: Sizes, hand: Hand, material: ScrewMaterial) -> Pressing | No
     flanks = sizes.flanks or SQUARE
     friction = material.friction if hand.friction is None else hand.friction
     screw = PowerScrew(mean, sizes.lead_mm, 2 * flanks.load, friction)
+    if friction >= screw.jamming_friction:
+        raise JammedError(friction, screw.jamming_friction)
     torque = hand.force * hand.radius / 1000.0
     force = screw.force_from(torque)
     engaged = major if hand.nut is None else hand.nut

@@ -59,6 +59,12 @@ class PowerScrew:
         half = math.radians(self.included_angle / 2)
         return self.lead / (math.pi * self.mean_diameter) * math.cos(half)
 
+    @property
+    def jamming_friction(self) -> float:
+        """The friction from which no torque turns the screw against a load: f/cos b = pi d/l."""
+        half = math.radians(self.included_angle / 2)
+        return math.pi * self.mean_diameter / self.lead * math.cos(half)
+
     def raising_torque(self, force: float) -> float:
         """Torque to press with `force`. Infinite where friction jams the screw."""
         f, d = self.effective_friction, self.mean_diameter

@@ -217,3 +217,19 @@ def test_the_measurement_over_wires_is_told(capsys: pytest.CaptureFixture[str]) 
     assert wires["over_best_mm"] == pytest.approx(9.026 + 3 * 0.8660 - 0.86603 * 1.5, abs=2e-3)
     assert wires["exact"]
     assert "Over three wires" in err
+
+
+@pytest.mark.parametrize(
+    ("pitch", "options", "least"),
+    [
+        ("3 mm", {"use": "wood", "diameter": "30 mm", "friction": "2000"}, 25),
+        ("Tr20x4 10 starts", {"friction": "1.4"}, 1.365),
+    ],
+)
+def test_a_screw_that_jams_is_a_fault(pitch: str, options: dict[str, str], least: float) -> None:
+    """It jams from friction pi d cos(b)/l on, d the pitch diameter."""
+    with pytest.raises(FaultsError, match="jams: no hand presses with it") as caught:
+        run(pitch, force="200", radius="150 mm", **options)
+    (fault,) = caught.value.faults
+    assert fault.where == "--friction"
+    assert float(fault.allowed.split()[2]) == pytest.approx(least, rel=0.1)

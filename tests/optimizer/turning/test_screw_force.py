@@ -98,6 +98,14 @@ def test_force_from_undoes_raising_torque() -> None:
     assert screw.force_from(screw.raising_torque(1234.0)) == pytest.approx(1234.0)
 
 
+@pytest.mark.parametrize("angle", [0, 29, 60])
+def test_a_screw_jams_from_its_jamming_friction_on(angle: float) -> None:
+    limit = PowerScrew(10, 40, angle, 0.1).jamming_friction
+    assert limit == pytest.approx(math.pi / 4 * math.cos(math.radians(angle / 2)))
+    assert math.isfinite(PowerScrew(10, 40, angle, limit * 0.9999).raising_torque(1))
+    assert math.isinf(PowerScrew(10, 40, angle, limit * 1.0001).raising_torque(1))
+
+
 def test_jammed_screw_presses_nothing() -> None:
     """Where pi d <= f l / cos b no torque turns it: steep and rough."""
     screw = PowerScrew(2, 20, 0, 0.6)
