@@ -90,7 +90,7 @@ def _arm_faults(document: Document, banjo: Banjo, reached: ArmReach) -> Iterator
             fix="measure start and end from the screw shaft's centre, and axis_distance again",
             also=(("banjo", "axis_distance"), ("gears", "owned")),
         )
-    if reached.angles is not None and not reached.swings:
+    if reached.angles is not None:
         least, most = (round(angle) for angle in reached.angles)
         yield document.fault(
             ("banjo", "swing"),

@@ -6,10 +6,11 @@ swing that comes out empty has been measured wrongly, or the chest is too small 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, product
 
-from gearchest.optimizer.arm.closing import postures
+from gearchest.optimizer.arm.closing import Posture, postures
 from gearchest.optimizer.arm.geometry import within_slot, within_swing
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo
@@ -21,9 +22,10 @@ MOST_CHAINS = 12**3
 
 @dataclass(frozen=True)
 class ArmReach:
-    """`slots`: slots in which some stud could stand. `angles`: the least and the greatest arm
-    angle (degrees) at which studs stand in their slots, None where none do. `swings`:
-    whether one of those angles lies within the swing. `complete`: every span was tried."""
+    """`slots`: slots in which some stud could stand. `swings`: whether studs stand in their
+    slots at an angle within the swing. `angles`: where they do not, the least and the greatest
+    arm angle (degrees) at which they stand in them, None where none do. `complete`: every span
+    was tried."""
 
     slots: frozenset[int]
     angles: tuple[float, float] | None
@@ -32,27 +34,35 @@ class ArmReach:
 
 
 def arm_reach(banjo: Banjo, chest: Chest) -> ArmReach:
-    """Try the chest's gears on the arm, over as many studs as there are."""
+    """Try the chest's gears on the arm, over as many studs as there are, until nothing is left
+    that more of them could show."""
     every = spans(chest)
+    counts = range(1, min(banjo.studs, most_studs()) + 1)
+    tried = {n: every if n == 1 else _thinned(every, _most_spans(n)) for n in counts}
     slots: set[int] = set()
     angles: list[float] = []
     swings = False
-    complete = True
-    for studs in range(1, min(banjo.studs, most_studs()) + 1):
-        tried = every if studs == 1 else _thinned(every, _most_spans(studs))
-        complete = complete and len(tried) == len(every)
-        for chain in product(tried, repeat=studs + 1):
+    for posture in _standing(banjo, tried):
+        slots.update(posture.slots)
+        angles.append(posture.arm_angle or 0.0)
+        swings = swings or within_swing(banjo, angles[-1])
+        if swings and len(slots) == len(banjo.slots):
+            break
+    extent = (min(angles), max(angles)) if angles and not swings else None
+    complete = all(len(some) == len(every) for some in tried.values())
+    return ArmReach(frozenset(slots), extent, swings, complete)
+
+
+def _standing(banjo: Banjo, tried: dict[int, list[float]]) -> Iterator[Posture]:
+    """The postures with every stud in its slot, of chains over so many studs (the keys)."""
+    for studs, some in tried.items():
+        for chain in product(some, repeat=studs + 1):
             for posture in postures(banjo, chain):
-                if posture.arm_angle is None or not all(
+                if posture.arm_angle is not None and all(
                     within_slot(banjo.slots[i], t)
                     for i, t in zip(posture.slots, posture.positions, strict=True)
                 ):
-                    continue
-                slots.update(posture.slots)
-                angles.append(posture.arm_angle)
-                swings = swings or within_swing(banjo, posture.arm_angle)
-    extent = (min(angles), max(angles)) if angles else None
-    return ArmReach(frozenset(slots), extent, swings, complete)
+                    yield posture
 
 
 def spans(chest: Chest) -> list[float]:
