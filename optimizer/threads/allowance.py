@@ -12,6 +12,7 @@ So the allowance belongs to the thread, not to the lathe.
 from __future__ import annotations
 
 import math
+from decimal import ROUND_DOWN, Context, Decimal
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Policy
@@ -164,7 +165,9 @@ def _diameter(thread: Thread | None, diameter_mm: Fraction | None) -> Fraction |
 
 
 def _percent(value: Fraction) -> str:
-    return f"{float(value) * 100:.2g} %"
+    """Two digits, rounded down like the allowance itself."""
+    digits = Context(prec=2, rounding=ROUND_DOWN)
+    return f"{digits.divide(Decimal(value.numerator * 100), value.denominator):f} %"
 
 
 def _short(value: float) -> str:

@@ -50,7 +50,7 @@ def map_groups(found: Comparison, idents: Sequence[str]) -> list[map_view.MapGro
         map_view.map_row(
             ident,
             want,
-            tuple(map_view.map_cell(side, step) for side, step in enumerate(pair)),
+            tuple(map_view.map_cell(side, want, step) for side, step in enumerate(pair)),
             inch=inch,
         )
         for ident, want, pair in zip(idents, found.wants, found.states, strict=True)
@@ -97,7 +97,7 @@ def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep]) -> Duel:
     if judged is None or one is None or other is None:
         raise ValueError(f"{want.name} is not covered by both lathes")
 
-    errors = tuple(numbers.error(least_error(state)) for state in pair)
+    errors = tuple(numbers.error(least_error(state), want.allowance.relative) for state in pair)
     loads = tuple(_newtons(answer.train.tooth_load) for answer in (one, other))
     turns = tuple(numbers.significant(answer.train.ratio) for answer in (one, other))
     return Duel(

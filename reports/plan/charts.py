@@ -107,7 +107,9 @@ def errors(plan: Plan) -> Chart:
     )
     names = _names(rows)
     trace = _dots([max(-WIDEST, min(WIDEST, share)) for share in shares], names)
-    trace["customdata"] = [numbers.error(s.answer.error) for _, s in rows if s.answer]
+    trace["customdata"] = [
+        numbers.error(s.answer.error, w.allowance.relative) for w, s in rows if s.answer
+    ]
     trace["hovertemplate"] = "%{y}: %{customdata}<extra></extra>"
     layout = _listing(names, "error in allowances<br>(inside the band: enough)")
     layout["xaxis"] |= {"range": [-WIDEST * 1.05, WIDEST * 1.05], "zeroline": True}

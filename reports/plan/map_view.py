@@ -64,20 +64,22 @@ class MapGroup:
     rows: tuple[MapRow, ...]
 
 
-def map_cell(number: int, step: WantStep, *, gained: bool = False) -> MapCell:
+def map_cell(number: int, want: Want, step: WantStep, *, gained: bool = False) -> MapCell:
     """A want at a step as a cell. Where an exact train exists no error is shown, though an
     easier train within the allowance may be the one to set up."""
     shown = step.answer is not None and step.verdict is not Verdict.EXACT
-    error = numbers.error(step.answer.error) if step.answer and shown else ""
+    allowed = want.allowance.relative
+    error = numbers.error(step.answer.error, allowed) if step.answer and shown else ""
     return MapCell(number, MARKS[step.verdict], error, gained)
 
 
-def step_cells(steps: Sequence[WantStep]) -> tuple[MapCell, ...]:
+def step_cells(want: Want, steps: Sequence[WantStep]) -> tuple[MapCell, ...]:
     """A want at every step of a plan."""
     before = (None, *steps)
     return tuple(
         map_cell(
             number,
+            want,
             step,
             gained=bool(last and step.verdict.covered and not last.verdict.covered),
         )

@@ -93,9 +93,9 @@ def thread_sheets(plan: Plan) -> list[ThreadSheet]:
                 want,
                 tuple(_drawn(one, shared) for one in there),
                 inch=inch,
-                strip=step_cells(states),
+                strip=step_cells(want, states),
             ),
-            table=train_table(plan.lathe, states, lambda name: serving(plan, name)),
+            table=train_table(plan.lathe, want, states, lambda name: serving(plan, name)),
             more=tuple(one for one in sheets if one not in there),
         )
         for ident, want, states, sheets, there in zip(

@@ -87,7 +87,7 @@ def map_groups(plan: Plan) -> list[map_view.MapGroup]:
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
     rows = [
-        map_view.map_row(ident, want, map_view.step_cells(states), inch=inch)
+        map_view.map_row(ident, want, map_view.step_cells(want, states), inch=inch)
         for ident, want, states in zip(idents, plan.wants, plan.states, strict=True)
     ]
     return map_view.map_groups(plan.wants, rows)

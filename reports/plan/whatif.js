@@ -41,7 +41,7 @@ const whatIf = (() => {
       const cell = document.querySelector(`tr[data-want="${CSS.escape(want.id)}"] .what-if-column`);
       const { slug, word } = markOf(now[i].verdict);
       cell.className = `what-if-column ${slug}${cell.classList.contains("chosen") ? " chosen" : ""}`;
-      const off = now[i].verdict === "in tolerance" ? `\n${error(now[i].way.error, false)}` : "";
+      const off = now[i].verdict === "in tolerance" ? `\n${error(now[i].way.error, false, want.allowed)}` : "";
       cell.querySelector("a").textContent = word + off;
     });
   };
@@ -61,7 +61,7 @@ const whatIf = (() => {
     const shown = details(way);
     const cuts = pitches(shown.turns * lead, inch);
     const rows = [["Cuts", cuts[0], cuts[1]],
-      ["Error", error(way.error, way.exact), shareOf(want.allowed, way)],
+      ["Error", error(way.error, way.exact, want.allowed), shareOf(want.allowed, way)],
       ["Tooth load", newtons(way.load)],
       ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
       ["Half-nut step", lengths(shown.step, inch, 2)]];
@@ -110,7 +110,7 @@ const whatIf = (() => {
     if (!others.length) return [];
     const few = others.length > MOST_OTHERS ? [...others.slice(0, MOST_OTHERS - 1), others.at(-1)] : others;
     return [element("p", "others small", element("b", "", "With the same gears, less error: "),
-      few.map((way) => `${trainText(details(way).stages)}, ${error(way.error, way.exact)}, ${newtons(way.load)}`).join("; "), ".")];
+      few.map((way) => `${trainText(details(way).stages)}, ${error(way.error, way.exact, data.wants[want].allowed)}, ${newtons(way.load)}`).join("; "), ".")];
   };
 
   const fill = (ident, step) => {

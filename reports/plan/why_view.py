@@ -182,15 +182,17 @@ def left_rows(plan: Plan) -> list[LeftRow]:
             none = "none were looked for"
         reasons = miss.answer.fit.misfits if miss.answer else ()
         rows.append(
-            LeftRow(want.name, MARKS[miss.verdict], _nearest(miss), gears or none, tuple(reasons))
+            LeftRow(
+                want.name, MARKS[miss.verdict], _nearest(want, miss), gears or none, tuple(reasons)
+            )
         )
     return rows
 
 
-def _nearest(miss: WantStep) -> str:
+def _nearest(want: Want, miss: WantStep) -> str:
     if miss.answer is None:
         return "no train within five per cent"
-    error = numbers.error(miss.answer.error)
+    error = numbers.error(miss.answer.error, want.allowance.relative)
     fits = "" if miss.answer.fit.fits is not Fits.NO else ", does not fit"
     missing = miss.answer.missing
     adding = f", taking {wording.teeth(missing)}" if missing else ""

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.common import COMMON_TEETH
-from gearchest.optimizer.search.result import Addition, Answer, Reach
+from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.reports.words import numbers
 from gearchest.reports.words.verdicts import MARKS
 from gearchest.reports.words.wording import between, gears_written, levers, teeth, turns_advice
@@ -22,7 +23,8 @@ def reach_lines(lathe: Lathe, found: Reach, *, everything: bool = False) -> Iter
     pitch = " = ".join(numbers.pitch_pair(want.pitch, inch=numbers.inch_first(lathe)))
     hand = ", left hand" if want.left else ""
     lead = "lead " if want.pitch.starts > 1 else ""
-    yield f"{shown.symbol} {want.name} ({lead}{pitch}{hand}): {shown.word}"
+    unsure = ", fit unchecked" if _unchecked(found) else ""
+    yield f"{shown.symbol} {want.name} ({lead}{pitch}{hand}): {shown.word}{unsure}"
     if want.allowance.why:
         yield f"  allowed {numbers.allowance(want.allowance.relative)} ({want.allowance.why})"
     else:
@@ -31,6 +33,14 @@ def reach_lines(lathe: Lathe, found: Reach, *, everything: bool = False) -> Iter
         yield from _covered(lathe, found, everything)
     else:
         yield from _not_covered(lathe, found, everything)
+    if unsure:
+        yield "  unchecked: the arm is not measured, only the shop rule was applied"
+
+
+def _unchecked(found: Reach) -> bool:
+    """Whether whatever is shown was fitted by the shop rule alone."""
+    told = (found.closest, *(addition.answer for addition in found.additions))
+    return any(answer and answer.fit.fits is Fits.UNCHECKED for answer in told)
 
 
 def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
@@ -38,32 +48,33 @@ def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     same = best[0].train == best[-1].train
     titles = ("set up",) if same else ("easiest on the teeth", "closest")
     for title, answer in zip(titles, best, strict=False):
-        yield from _set_up(lathe, title, answer)
-    if best[0].fit.fits is Fits.UNCHECKED:
-        yield "  unchecked: the arm is not measured, only the shop rule was applied"
+        yield from _set_up(lathe, title, found.want, answer)
     shown = [answer.train for answer in best]
     rest = [answer for answer in found.trains if answer.train not in shown]
-    yield from _list(lathe, "also", rest, everything)
+    yield from _list(lathe, "also", found.want, rest, everything)
 
 
 def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     if found.misfit:
-        yield f"  computes but does not fit: {_train(lathe, found.misfit)}"
+        yield f"  computes but does not fit: {_train(lathe, found.want, found.misfit)}"
         yield from (f"    {why}" for why in found.misfit.fit.misfits)
     if found.closest:
-        yield from _set_up(lathe, "nearest that fits", found.closest)
+        sure = found.closest.fit.fits is Fits.YES
+        title = "nearest that fits" if sure else "nearest, fit unchecked"
+        yield from _set_up(lathe, title, found.want, found.closest)
         rest = [a for a in found.trains if a.train != found.closest.train]
-        yield from _list(lathe, "further off", rest, everything)
+        yield from _list(lathe, "further off", found.want, rest, everything)
     elif not found.misfit:
         yield "  no train of the gears owned comes within 5 %"
     # The cheapest cure first: a gear costs less than a new arm.
-    yield from _additions(lathe, found.additions, everything)
+    yield from _additions(lathe, found, everything)
     if found.misfit:
         yield f"  or, for {gears_written(found.misfit.train)}:"
         yield from (f"    {cure}" for cure in found.cures)
 
 
-def _additions(lathe: Lathe, additions: Sequence[Addition], everything: bool) -> Iterator[str]:
+def _additions(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
+    additions = found.additions
     if not additions:
         first, last = COMMON_TEETH[0], COMMON_TEETH[-1]
         yield f"  no one, two or three further gears of {first} to {last} teeth would do it"
@@ -71,16 +82,18 @@ def _additions(lathe: Lathe, additions: Sequence[Addition], everything: bool) ->
     count = len(additions[0].gears)
     yield f"  {numbers.plural(count, 'gear')} more would do it:"
     for addition in additions if everything else additions[:SHORT_LIST]:
-        yield f"    {teeth(addition.gears)}: {_train(lathe, addition.answer)}"
+        yield f"    {teeth(addition.gears)}: {_train(lathe, found.want, addition.answer)}"
     yield from _more(len(additions), everything)
 
 
-def _list(lathe: Lathe, title: str, answers: Sequence[Answer], everything: bool) -> Iterator[str]:
+def _list(
+    lathe: Lathe, title: str, want: Want, answers: Sequence[Answer], everything: bool
+) -> Iterator[str]:
     if not answers:
         return
     yield f"  {title}:"
     for answer in answers if everything else answers[:SHORT_LIST]:
-        yield f"    {_train(lathe, answer)}"
+        yield f"    {_train(lathe, want, answer)}"
     yield from _more(len(answers), everything)
 
 
@@ -89,8 +102,8 @@ def _more(count: int, everything: bool) -> Iterator[str]:
         yield f"    and {count - SHORT_LIST} more (--all lists every one)"
 
 
-def _set_up(lathe: Lathe, title: str, answer: Answer) -> Iterator[str]:
-    yield f"  {title}: {_train(lathe, answer)}"
+def _set_up(lathe: Lathe, title: str, want: Want, answer: Answer) -> Iterator[str]:
+    yield f"  {title}: {_train(lathe, want, answer)}"
     placement = answer.fit.placement
     inch = numbers.inch_first(lathe)
     if lathe.banjo and placement and placement.studs:
@@ -108,8 +121,9 @@ def _set_up(lathe: Lathe, title: str, answer: Answer) -> Iterator[str]:
     yield f"    {turns} screw turns a spindle turn: {turns_advice(lathe, answer.train)}"
 
 
-def _train(lathe: Lathe, answer: Answer) -> str:
+def _train(lathe: Lathe, want: Want, answer: Answer) -> str:
     load = f"tooth load {numbers.figure(answer.train.tooth_load)} N per N m"
     settings = levers(lathe, answer.train.setting)
-    parts = [gears_written(answer.train), settings, numbers.error(answer.error), load]
+    off = numbers.error(answer.error, want.allowance.relative)
+    parts = [gears_written(answer.train), settings, off, load]
     return ", ".join(part for part in parts if part)

@@ -72,5 +72,6 @@ def _what_would_help(setup: Setup) -> Iterator[str]:
         yield f"The nearest that computes does not fit: {'; '.join(miss.fit.misfits)}."
     for addition in setup.reach.additions[:3]:
         gears = ", ".join(str(gear) for gear in addition.gears)
-        train, error = addition.answer.train, numbers.error(addition.answer.error)
-        yield f"With {gears} added: {wording.gears_written(train)}, {error}."
+        answer = addition.answer
+        error = numbers.error(answer.error, setup.want.allowance.relative)
+        yield f"With {gears} added: {wording.gears_written(answer.train)}, {error}."

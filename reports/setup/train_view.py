@@ -106,8 +106,8 @@ def load_note(setup: Setup) -> str:
     text = f"{pair} is OVERLOADED: {numbers.percent(worst.share or 0)} of what its teeth bear."
     if turning.easier is None:
         return f"{text} None of the {turning.looked_at} trains looked at spares it."
-    train, error = turning.easier.train, turning.easier.error
-    return f"{text} Easiest that is not: {wording.gears_written(train)}, {numbers.error(error)}."
+    error = numbers.error(turning.easier.error, setup.want.allowance.relative)
+    return f"{text} Easiest that is not: {wording.gears_written(turning.easier.train)}, {error}."
 
 
 def material_notes(setup: Setup) -> list[str]:

@@ -78,9 +78,9 @@ def summary(setup: Setup) -> str:
     answer = setup.answer
     if answer is None:
         return "No train of the gears at hand cuts this within 5 %."
-    allowed = numbers.allowance(setup.want.allowance.relative)
-    text = f"{wording.gears_written(answer.train)}, {numbers.error(answer.error)}"
-    return f"{text} (allowed {allowed}), {fit_words(setup)}."
+    allowed = setup.want.allowance.relative
+    off = f"{numbers.error(answer.error, allowed)} (allowed {numbers.allowance(allowed)})"
+    return f"{wording.gears_written(answer.train)}, {off}, {fit_words(setup)}."
 
 
 def pitch_words(pitch: Pitch) -> tuple[str, str]:
@@ -99,8 +99,8 @@ def title_cells(setup: Setup) -> list[Line]:
     cells.append(Line("Lead" if setup.sizes.starts > 1 else "Pitch", own))
     cells.append(Line("Hand", "left" if setup.want.left else "right"))
     if setup.answer is not None:
-        cells.append(Line("Error", numbers.error(setup.answer.error)))
-        allowed = numbers.allowance(setup.want.allowance.relative)
-        cells.append(Line("Allowed", allowed))
+        allowed = setup.want.allowance.relative
+        cells.append(Line("Error", numbers.error(setup.answer.error, allowed)))
+        cells.append(Line("Allowed", numbers.allowance(allowed)))
         cells.append(Line("Ratio", str(format_fraction(setup.answer.train.ratio))))
     return cells

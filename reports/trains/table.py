@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.result import Answer, WantStep
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS, Mark
@@ -38,7 +39,7 @@ class TrainTable:
 
 
 def train_table(
-    lathe: Lathe, states: Sequence[WantStep], serving: Callable[[str], Lathe]
+    lathe: Lathe, want: Want, states: Sequence[WantStep], serving: Callable[[str], Lathe]
 ) -> TrainTable | None:
     """The distinct trains of a want's steps; None where there are not two to compare.
 
@@ -60,11 +61,13 @@ def train_table(
         tuple(tuple(steps) for steps in steps_of.values()),
         tuple(wording.gears_written(answer.train) for answer in answers),
         tuple(MARKS[answer.verdict] for answer in answers),
-        tuple(_lines(lathe, answers, lathes)),
+        tuple(_lines(lathe, want, answers, lathes)),
     )
 
 
-def _lines(lathe: Lathe, answers: list[Answer], lathes: dict[Answer, Lathe]) -> list[TableLine]:
+def _lines(
+    lathe: Lathe, want: Want, answers: list[Answer], lathes: dict[Answer, Lathe]
+) -> list[TableLine]:
     """The lines of the table; one that would say nothing of any train is left out."""
     studs = max(answer.train.layout.studs for answer in answers)
     inch = numbers.inch_first(lathe)
@@ -75,7 +78,7 @@ def _lines(lathe: Lathe, answers: list[Answer], lathes: dict[Answer, Lathe]) -> 
 
     figures: list[tuple[str, Callable[[Answer], str]]] = [
         ("Levers", lambda answer: wording.levers(lathes[answer], answer.train.setting)),
-        ("Error", lambda answer: numbers.error(answer.error)),
+        ("Error", lambda a: numbers.error(a.error, want.allowance.relative)),
         ("Tooth load, N", lambda answer: numbers.figure(answer.train.tooth_load, 0)),
         ("Screw turns", lambda answer: numbers.significant(answer.train.ratio)),
         (f"Half-nut step, {unit}", lambda answer: length(_half_nuts(lathes[answer], answer), 2)),

@@ -89,7 +89,7 @@ def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None)
         Line("Cuts", first, second),
         Line(
             "Error",
-            numbers.error(answer.error),
+            numbers.error(answer.error, want.allowance.relative),
             wording.share_of_allowance(answer.error, want.allowance),
         ),
         Line("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),

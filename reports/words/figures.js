@@ -1,7 +1,7 @@
 "use strict";
 // Numbers as numbers.py writes them.
 const figures = (() => {
-  const { minus: MINUS, space: NARROW, inch: INCH, least: LEAST_ERROR, ppm: MOST_PPM } = constants.numbers;
+  const { minus: MINUS, space: NARROW, inch: INCH, least: LEAST_ERROR, ppm: MOST_PPM, soon: SOON, more: MOST_MORE } = constants.numbers;
 
   // A fixed count of decimals; exact halves go to the even digit, as Python rounds them.
   const figure = (value, places = 1) => {
@@ -43,14 +43,26 @@ const figures = (() => {
     const metric = `${trimmed(lead, 5)}${NARROW}mm`;
     return inch ? [imperial, metric] : [metric, imperial];
   };
-  // A relative error with its sign; `exact` tells where there is none.
-  const error = (value, exact) => {
+  const scale = (share) => (share < MOST_PPM ? [1e6, 0, "ppm"] : [100, 2, "%"]);
+  const share = (value) => {
+    const [factor, places, sign] = scale(value);
+    return value < LEAST_ERROR ? [0, `<1${NARROW}ppm`]
+      : [Number(figure(value * factor, places)) / factor, `${figure(value * factor, places)}${NARROW}${sign}`];
+  };
+  // An allowance: rounded down, and never to nothing; decimals that end soon all stay.
+  const limit = (value) => {
+    const [factor, usual, sign] = scale(value);
+    const scaled = Array.from({ length: MOST_MORE - usual }, (_, more) => value * factor * 10 ** (usual + more) * (1 + 1e-12));
+    const ends = scaled.findIndex((size, more) => more < SOON && size % 1 < 1e-9 * size && size >= 1);
+    const more = ends < 0 ? Math.max(0, scaled.findIndex((size) => size >= 1)) : ends;
+    const shown = Math.floor(scaled[more]) / 10 ** (usual + more);
+    return [shown / factor, `${figure(shown, usual + more)}${NARROW}${sign}`];
+  };
+  // A relative error, within what is allowed, with its sign; `exact` tells where there is none.
+  const error = (value, exact, allowed) => {
     if (exact) return "no error";
-    const sign = value > 0 ? "+" : MINUS;
-    const size = Math.abs(value);
-    if (size < LEAST_ERROR) return `${sign}<1${NARROW}ppm`;
-    if (size < MOST_PPM) return `${sign}${figure(size * 1e6, 0)}${NARROW}ppm`;
-    return `${sign}${figure(size * 100, 2)}${NARROW}%`;
+    const [shown, most] = [share(Math.abs(value)), limit(allowed)];
+    return (value > 0 ? "+" : MINUS) + (shown[0] > most[0] ? most : shown)[1];
   };
 
   return { figure, significant, lengths, bareLength, degrees, newtons, percent, pitches, error };

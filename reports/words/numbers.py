@@ -5,6 +5,7 @@ Minus signs are real ones, figures group by nothing and decimals stand after a p
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
@@ -50,26 +51,81 @@ def degrees(value: Number, places: int = 1) -> str:
 
 
 def percent(value: Number, digits: int = 2) -> str:
-    """A share as a percentage."""
-    return f"{significant(float(value) * 100, digits)}{NARROW_SPACE}%"
+    """A share as a percentage; more than a whole one never reads 100 %."""
+    share = float(value) * 100
+    text = significant(share, digits)
+    while share > 100 and float(text) <= 100:
+        digits += 1
+        text = significant(share, digits)
+    return f"{text}{NARROW_SPACE}%"
 
 
-def error(value: Number) -> str:
-    """A relative error with its sign: none, in ppm below 0.1 %, else in per cent."""
+_SOON = 3
+"""Ways to write an allowance so that all its decimals stand: the usual count and up to two more."""
+
+_MOST_MORE = 12
+"""Decimals beyond the usual; with more of them floats do not tell two shares apart."""
+
+
+def error(value: Number, allowed: Number | None = None) -> str:
+    """A relative error with its sign: none, in ppm below 0.1 %, else in per cent.
+
+    Beside what is `allowed` it never stands on the wrong side of it: one within is written as no
+    more than the allowance is, one beyond with as many decimals as it takes.
+
+    >>> [error(e, 0.001).replace(NARROW_SPACE, " ") for e in (0.001, 0.00100002)]
+    ['+0.10 %', '+0.100002 %']
+    """
     if value == 0:
         return "no error"
     sign = "+" if value > 0 else MINUS
-    size = abs(float(value))
-    if size < LEAST_ERROR:
-        return f"{sign}<1{NARROW_SPACE}ppm"
-    if size < MOST_PPM:
-        return f"{sign}{size * 1e6:.0f}{NARROW_SPACE}ppm"
-    return f"{sign}{size * 100:.2f}{NARROW_SPACE}%"
+    size = value if value > 0 else -value
+    if allowed is None:
+        return sign + _share(size)
+    limit = _limit(allowed)
+    if size <= allowed:
+        return sign + min(_share(size), limit, key=_read)
+    for more in range(_MOST_MORE):
+        if _read(text := _share(size, more)) > _read(limit):
+            return sign + text
+    return f"{sign}>{limit}"
 
 
 def allowance(value: Number) -> str:
-    """An allowance as plus or minus, in the unit its errors are shown in."""
-    return "±" + error(abs(float(value))).removeprefix("+") if value else "none"
+    """An allowance as plus or minus, in the unit its errors are shown in; rounded down, so
+    that no more is said to be allowed than is."""
+    return f"±{_limit(value)}" if value else "none"
+
+
+def _scale(share: float) -> tuple[float, int, str]:
+    """What a share is multiplied by, its decimals and its unit."""
+    return (1e6, 0, "ppm") if share < MOST_PPM else (100, 2, "%")
+
+
+def _share(value: Number, more: int = 0) -> str:
+    """A share greater than zero, with `more` decimals than usual."""
+    share = float(value)
+    if share < LEAST_ERROR and not more:
+        return f"<1{NARROW_SPACE}ppm"
+    factor, places, sign = _scale(share)
+    return f"{share * factor:.{places + more}f}{NARROW_SPACE}{sign}"
+
+
+def _limit(value: Number) -> str:
+    """As `_share`, but rounded down, and never to nothing; decimals that end soon all stay."""
+    share = float(value)
+    factor, usual, sign = _scale(share)
+    scaled = [share * factor * 10**places * (1 + 1e-12) for places in range(usual, _MOST_MORE)]
+    ends = [n for n, size in enumerate(scaled[:_SOON]) if size % 1 < 1e-9 * size and size >= 1]
+    more = next(iter(ends), next((n for n, size in enumerate(scaled) if size >= 1), 0))
+    places = usual + more
+    return f"{math.floor(scaled[more]) / 10**places:.{places}f}{NARROW_SPACE}{sign}"
+
+
+def _read(text: str) -> float:
+    """The share a reader takes from a text."""
+    number, sign = text.split(NARROW_SPACE)
+    return 0.0 if number.startswith("<") else float(number) / (1e6 if sign == "ppm" else 100)
 
 
 def weight(value: Fraction) -> str:
@@ -131,4 +187,6 @@ def constants() -> dict[str, object]:
         "inch": float(MM_PER_INCH),
         "least": LEAST_ERROR,
         "ppm": MOST_PPM,
+        "soon": _SOON,
+        "more": _MOST_MORE,
     }

@@ -151,22 +151,26 @@ def test_numbers_are_written_alike(visit: Any) -> None:
     chance = random.Random(3)
     values = [n / 16 for n in range(-80, 81)] + [62.5, 0.05, 1.005, 1e-7, 4e-7, 0.000999, 0.99995]
     values += [chance.uniform(-1, 1) * 10 ** chance.randint(-7, 3) for _ in range(300)]
+    allowed = [chance.uniform(0, 1) * 10 ** chance.randint(-6, -1) for _ in range(300)]
+    allowed += [0.001, 0.00256, 0.00109649, 0.000999999, 0.2, 3e-7]
+    pairs = [(sign * within, most) for most in allowed for sign in (1, -1)
+             for within in (most, most * (1 - 1e-9), most * chance.random())]  # fmt: skip
     sizes = [chance.uniform(0.05, 60) for _ in range(200)] + [25.4 / n for n in (4, 11.5, 13.625)]
     page, _ = visit("plan")
     told = page.evaluate(
-        """([values, sizes]) => [
+        """([values, sizes, pairs]) => [
           values.flatMap((v) => [0, 1, 2, 3].map((places) => figures.figure(v, places))),
           values.map((v) => figures.significant(v)),
           values.map((v) => figures.lengths(v, true, 2)),
-          values.map((v) => figures.error(v, v === 0)),
+          pairs.map(([v, most]) => figures.error(v, v === 0, most)),
           sizes.map((v) => figures.pitches(v, false)),
         ]""",
-        [values, sizes],
+        [values, sizes, pairs],
     )
     assert told[0] == [numbers.figure(v, places) for v in values for places in range(4)]
     assert told[1] == [numbers.significant(v) for v in values]
     assert told[2] == [numbers.length_pair(v, inch=True, places=2) for v in values]
-    assert told[3] == [numbers.error(v) for v in values]
+    assert told[3] == [numbers.error(v, most) for v, most in pairs]
     whole = [tpi(samples.Fraction(n)) for n in ("4", "11.5", "13.625")]
     assert told[4][200:] == [list(numbers.pitch_pair(p, inch=False)) for p in whole]
     assert told[4][:200] == [

@@ -11,7 +11,7 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.search.reach import reach
-from gearchest.optimizer.search.result import Reach
+from gearchest.optimizer.search.result import Reach, Verdict
 from gearchest.reports.reach.text import SHORT_LIST, reach_lines
 from gearchest.reports.words.numbers import millimetres
 from gearchest.reports.words.wording import gears_written
@@ -94,9 +94,15 @@ def test_a_list_is_short_until_all_is_asked_for(lathe: Lathe) -> None:
 
 def test_an_unmeasured_arm_is_said(lathe: Lathe) -> None:
     bare = replace(lathe, banjo=None)
-    text = "\n".join(reach_lines(bare, found(bare, "16 tpi")))
-    assert "unchecked: the arm is not measured" in text
-    assert "stud in slot" not in text
+    for pitch, verdict in (("16 tpi", Verdict.EXACT), ("0.331 mm", Verdict.OFF)):
+        answer = found(bare, pitch)
+        assert answer.verdict is verdict
+        first, *lines = reach_lines(bare, answer)
+        assert first.endswith(", fit unchecked")
+        text = "\n".join(lines)
+        assert text.count("unchecked: the arm is not measured") == 1
+        assert "stud in slot" not in text
+        assert "nearest that fits" not in text
 
 
 def test_left_hand_and_starts_are_said(lathe: Lathe) -> None:

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_EVEN, Context, Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from gearchest.reports.words.numbers import MINUS, percent, significant
+from gearchest.reports.words.numbers import (
+    MINUS,
+    NARROW_SPACE,
+    allowance,
+    error,
+    percent,
+    significant,
+)
 
 
 @pytest.mark.parametrize(
@@ -46,3 +54,51 @@ def test_significant_digits_are_those_of_decimal_arithmetic(value: float, digits
 
 def test_a_small_share_keeps_its_digits() -> None:
     assert percent(0.000123).replace("\u202f", " ") == "0.012 %"
+
+
+READ = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
+
+
+def read(text: str) -> Fraction:
+    """The share that a reader takes from a text."""
+    number, sign = text.strip(f"+{MINUS}±").split(NARROW_SPACE)
+    return Fraction(number.replace("<1", "0")) * READ[sign]
+
+
+SHARES = st.fractions(Fraction(1, 10**7), Fraction(1, 20), max_denominator=10**9)
+
+
+NEAR = st.fractions(-1, 1, max_denominator=1000), st.integers(0, 9)
+"""How far past an allowance, as a share of it."""
+
+
+@given(SHARES, st.builds(lambda share, power: share / 10**power, *NEAR))
+@example(Fraction(1, 1000), Fraction(1, 10**8))
+@example(Fraction(1096, 10**6), Fraction(1, 1000))
+@example(Fraction(999, 10**6), Fraction(1, 1000))
+@example(Fraction(1, 1000), Fraction(0))
+def test_an_error_is_never_on_the_wrong_side_of_its_allowance(
+    allowed: Fraction, past: Fraction
+) -> None:
+    """Read off the page, an error beyond the allowance is more than it, any other is not."""
+    off = allowed * (1 + past)
+    limit = read(allowance(allowed))
+    assert 0 < limit <= allowed
+    for value in (off, -off):
+        if value:
+            assert (read(error(value, allowed)) > limit) == (off > allowed)
+
+
+def test_an_error_has_no_more_decimals_than_it_takes() -> None:
+    allowed = Fraction(1, 1000)
+    shown = [error(allowed * Fraction(n), allowed) for n in ("1", "1.2", "1.002", "-1.00002")]
+    assert [text.replace(NARROW_SPACE, " ") for text in shown] == [
+        "+0.10 %", "+0.12 %", "+0.1002 %", f"{MINUS}0.100002 %",
+    ]  # fmt: skip
+    assert error(1e-6, 0) == f"+1{NARROW_SPACE}ppm"
+
+
+def test_more_than_all_of_a_share_is_never_100_percent() -> None:
+    assert [percent(share).replace(NARROW_SPACE, " ") for share in (0.999, 1, 1.002, 1.2)] == [
+        "100 %", "100 %", "100.2 %", "120 %",
+    ]  # fmt: skip
