@@ -318,7 +318,7 @@ def threads(
     typed = Typed(diameter, inside, left, starts, angle, length_error, diameter_error)
     if measured is None:
         body(
-            series, wide=wide, json=json, csv=csv,
+            series=series, wide=wide, json=json, csv=csv,
             stray=typed.given({"--lathe": lathe, "--all": show_all}),
         )  # fmt: skip
     else:
