@@ -14,16 +14,15 @@ from importlib.resources import files
 import pytest
 import report_samples as samples
 
-from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
+from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.search.result import Verdict
-from gearchest.reports.page.shell import Facts, json_block
+from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan import setups_view, view
 from gearchest.reports.plan.charts import plan_charts
 from gearchest.reports.plan.setups_view import thread_sheets
 from gearchest.reports.plan.sheet import plan_sheet
 from gearchest.reports.words import numbers, wording
-from gearchest.reports.words.verdicts import MARKS
 
 FACTS = Facts("9.9", (("lathe.toml", "ab" * 32),), (("--most", "4"),))
 
@@ -73,12 +72,6 @@ def test_user_text_is_escaped(page: str) -> None:
     assert "<b>stand screw" not in page
 
 
-def test_data_blocks_cannot_end_their_script() -> None:
-    text = json_block({"name": "</script><!--\u2028"})
-    assert "<" not in text
-    assert json.loads(text) == {"name": "</script><!--\u2028"}
-
-
 def test_every_want_and_step_has_its_verdict_in_words(text: str) -> None:
     plan = samples.plan()
     table = text[text.index('<table id="map">') : text.index("</table>")]
@@ -115,22 +108,6 @@ def test_links_lead_somewhere_and_ids_are_unique(text: str) -> None:
     links = set(re.findall(r'href="#([^"]+)"', text))
     assert links <= set(ids)
     assert {"w-m3", "w-m10", "w-clamp-screw"} <= set(ids)
-
-
-def test_ids_come_from_names_alone() -> None:
-    first, same, inch = wording.anchors(["M6", "m6", "1/4-20"])
-    assert first == "w-m6"
-    assert same not in ("w-m6", "")
-    assert wording.anchors(["other", "1/4-20"]) == ["w-other", inch]
-    spaced, dashed = wording.anchors(["1/4 20", "1-4-20"])
-    assert spaced != dashed
-
-
-def test_a_verdict_has_its_symbol_and_its_lightness_by_its_class() -> None:
-    """The word is text; the style sheet puts the symbol before it."""
-    css = (files("gearchest.reports") / "words" / "verdicts.css").read_text(encoding="utf-8")
-    for one in MARKS.values():
-        assert re.search(rf'\.{one.slug} {{[^}}]*--fill:[^}}]*--sym: "{one.symbol}"', css), one.word
 
 
 def test_a_browser_finds_the_first_setup_open_at_the_last_step(text: str) -> None:
@@ -333,38 +310,3 @@ def test_charts_have_fixed_places_and_words() -> None:
         assert "template" not in chart.figure["layout"]
     weights = [float(step.covered_weight) for step in samples.plan().steps]
     assert drawn[0].figure["data"][0]["y"] == weights
-
-
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [
-        (Fraction(0), "no error"),
-        (Fraction(1, 8000), "+125 ppm"),
-        (-0.000874, "−874 ppm"),
-        (Fraction(-1, 100), "−1.00 %"),
-        (1e-9, "+<1 ppm"),
-    ],
-)
-def test_errors_are_written_in_ppm_or_per_cent(value: Fraction | float, text: str) -> None:
-    assert numbers.error(value).replace("\u202f", " ") == text
-
-
-@pytest.mark.parametrize(
-    ("pitch", "inch", "first", "second"),
-    [
-        (mm(1), False, "1 mm", "25.4 tpi"),
-        (tpi(8), True, "8 tpi", "3.175 mm"),
-        (tpi(Fraction(23, 2)), True, "11.5 tpi", "2.2087 mm"),
-        (mm("0.7"), True, "36.29 tpi", "0.7 mm"),
-        (Pitch(Fraction(1), pi=True), False, "3.1416 mm", "8.085 tpi"),
-    ],
-)
-def test_pitches_stand_in_the_lathes_unit_first(
-    pitch: Pitch, inch: bool, first: str, second: str
-) -> None:
-    pair = numbers.pitch_pair(pitch, inch=inch)
-    assert tuple(text.replace("\u202f", " ") for text in pair) == (first, second)
-    lathe = samples.mini_lathe(leadscrew=tpi(8))
-    assert numbers.inch_first(lathe)
-    assert not numbers.inch_first(samples.mini_lathe(leadscrew=mm("1.5")))
-    assert not numbers.inch_first(samples.mini_lathe(leadscrew=mm("3.175")))  # as the file says

@@ -1,4 +1,4 @@
-"""Numbers as people read them, against decimal arithmetic."""
+"""Numbers as people read them, some against decimal arithmetic."""
 
 from __future__ import annotations
 
@@ -6,15 +6,19 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal
 from fractions import Fraction
 
 import pytest
+import report_samples as samples
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.reports.words.numbers import (
     MINUS,
     NARROW_SPACE,
     allowance,
     error,
+    inch_first,
     percent,
+    pitch_pair,
     significant,
 )
 
@@ -102,3 +106,38 @@ def test_more_than_all_of_a_share_is_never_100_percent() -> None:
     assert [percent(share).replace(NARROW_SPACE, " ") for share in (0.999, 1, 1.002, 1.2)] == [
         "100 %", "100 %", "100.2 %", "120 %",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (Fraction(0), "no error"),
+        (Fraction(1, 8000), "+125 ppm"),
+        (-0.000874, "−874 ppm"),
+        (Fraction(-1, 100), "−1.00 %"),
+        (1e-9, "+<1 ppm"),
+    ],
+)
+def test_errors_are_written_in_ppm_or_per_cent(value: Fraction | float, text: str) -> None:
+    assert error(value).replace("\u202f", " ") == text
+
+
+@pytest.mark.parametrize(
+    ("pitch", "inch", "first", "second"),
+    [
+        (mm(1), False, "1 mm", "25.4 tpi"),
+        (tpi(8), True, "8 tpi", "3.175 mm"),
+        (tpi(Fraction(23, 2)), True, "11.5 tpi", "2.2087 mm"),
+        (mm("0.7"), True, "36.29 tpi", "0.7 mm"),
+        (Pitch(Fraction(1), pi=True), False, "3.1416 mm", "8.085 tpi"),
+    ],
+)
+def test_pitches_stand_in_the_lathes_unit_first(
+    pitch: Pitch, inch: bool, first: str, second: str
+) -> None:
+    pair = pitch_pair(pitch, inch=inch)
+    assert tuple(text.replace("\u202f", " ") for text in pair) == (first, second)
+    lathe = samples.mini_lathe(leadscrew=tpi(8))
+    assert inch_first(lathe)
+    assert not inch_first(samples.mini_lathe(leadscrew=mm("1.5")))
+    assert not inch_first(samples.mini_lathe(leadscrew=mm("3.175")))  # as the file says
