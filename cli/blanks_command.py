@@ -123,12 +123,12 @@ def _files(sheet: BlankSheet, folder: Path, options: BlanksOptions) -> dict[Path
     """The gear's cutting files."""
     if sheet.refusal:
         return {}
-    from gearchest.reports.blanks.gear_files import Hub, gear_files
+    from gearchest.reports.blanks.gear_files import PrintedHub, gear_files
 
     offset = options.outline_offset
     if offset is None:
         offset = sheet.lathe.workshop.outline_offset
-    hub = Hub(*options.hub) if options.hub else None
+    hub = PrintedHub(*options.hub) if options.hub else None
     return {folder / name: data for name, data in gear_files(sheet.blank, offset, hub).items()}
 
 

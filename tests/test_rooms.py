@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections import Counter
 from collections.abc import Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
@@ -93,6 +94,17 @@ def test_no_module_lies_flat(part: str) -> None:
 def test_no_module_is_longer_than_three_hundred_lines(part: str) -> None:
     lines = {path: path.read_text(encoding="utf-8").count("\n") for path in modules(part)}
     assert {path: count for path, count in lines.items() if count > LONGEST} == {}
+
+
+def test_one_class_name_names_one_thing() -> None:
+    names = Counter(
+        node.name
+        for part in PARTS
+        for path in modules(part)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef)
+    )
+    assert {name: count for name, count in names.items() if count > 1} == {}
 
 
 def test_every_room_is_named() -> None:

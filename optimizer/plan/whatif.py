@@ -52,7 +52,7 @@ class Tickable:
 
 
 @dataclass(frozen=True)
-class Way:
+class TrainWay:
     """One undominated way to reach a want. `needs`: loose gears, each as often as needed;
     `new`: how many of them are not owned."""
 
@@ -73,18 +73,18 @@ class Way:
 
 @dataclass(frozen=True)
 class WhatIf:
-    """`ways`: by want, in the order of `Way.order`. `complete` is False where ways were left
+    """`ways`: by want, in the order of `TrainWay.order`. `complete` is False where ways were left
     out: then a set of gears that is not near one of `named` may do better than the table says.
     `held`: owned gears that cannot be unticked, the fixed first driver's kind."""
 
     tickable: tuple[Tickable, ...]
     wants: tuple[Want, ...]
-    ways: tuple[tuple[Way, ...], ...]
+    ways: tuple[tuple[TrainWay, ...], ...]
     complete: bool
     held: tuple[tuple[Gear, int], ...] = ()
     named: tuple[NamedSet, ...] = ()
 
-    def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, Way | None]:
+    def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, TrainWay | None]:
         """The verdict with these gears and the way to set up; None where not covered."""
         open_ways = [way for way in self.ways[want] if not Counter(way.needs) - ticked]
         if not open_ways:
@@ -194,8 +194,8 @@ def _way(
     row: int,
     candidates: Sequence[Gear],
     owned: Counter[Gear],
-) -> Way:
+) -> TrainWay:
     train = options.train(row)
     needs = tuple(candidates[i] for i in options.missing[row].tolist() if i >= 0)
     error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
-    return Way(train, error, needs, (Counter(needs) - owned).total())
+    return TrainWay(train, error, needs, (Counter(needs) - owned).total())

@@ -89,7 +89,7 @@ _MULTI_START = "limits of a single start: this standard has none for several"
 
 
 @dataclass(frozen=True)
-class Found:
+class LimitsFound:
     """The limits of a thread; where there are none, `why` says so in a few words."""
 
     limits: Limits | None
@@ -108,7 +108,7 @@ def classes(thread: Thread, *, inside: bool) -> tuple[str, ...]:
     return (first, *(name for name in usual if name != first))
 
 
-def limits_of(thread: Thread, *, inside: bool, class_name: str = "") -> Found:
+def limits_of(thread: Thread, *, inside: bool, class_name: str = "") -> LimitsFound:
     """The limits of a thread in a class; the usual one where none is named.
 
     A thread that comes from no catalog is judged by its form. ValueError for a class that the
@@ -117,19 +117,19 @@ def limits_of(thread: Thread, *, inside: bool, class_name: str = "") -> Found:
     standard = _standard(thread)
     known = _CLASSES.get(standard)
     if thread.major_mm is None:
-        return Found(None, "no diameter is known, so no class")
+        return LimitsFound(None, "no diameter is known, so no class")
     if standard in TAPER_PIPE:
-        return Found(None, "a taper thread is judged in its gauge plane")
+        return LimitsFound(None, "a taper thread is judged in its gauge plane")
     if known is None:
-        return Found(None, f"no limits of size are at hand for {thread.name}")
+        return LimitsFound(None, f"no limits of size are at hand for {thread.name}")
     name = class_name or classes(thread, inside=inside)[0]
     starts = thread.pitch.starts
     found = known.compute(float(thread.major_mm), thread.pitch.mm, starts, name, inside)
     if found is None:
-        return Found(None, f"{standard} has no limits for this diameter and pitch")
+        return LimitsFound(None, f"{standard} has no limits for this diameter and pitch")
     if starts > 1 and standard != "ISO 2903":
         found = _noted(found, _MULTI_START)
-    return Found(found)
+    return LimitsFound(found)
 
 
 def _noted(limits: Limits, note: str) -> Limits:

@@ -19,7 +19,7 @@ from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.shaping import Shaping, shaping
 from gearchest.optimizer.turning.sizes import Sizes, sizes
 from gearchest.optimizer.turning.speed import Speed, speed
-from gearchest.optimizer.turning.wood import Blank, blank
+from gearchest.optimizer.turning.wood import WoodBlank, blank
 from gearchest.optimizer.turning.work import (
     BedFit,
     Starts,
@@ -72,7 +72,7 @@ class Setup:
     infeed: Infeed | None = None
     clearance: ToolClearance | None = None
     starts: Starts | None = None
-    wood: Blank | None = None
+    wood: WoodBlank | None = None
     pressing: Pressing | None = None
 
     @property

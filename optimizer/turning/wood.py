@@ -58,7 +58,7 @@ def nut_clearance(major: float) -> float:
 
 
 @dataclass(frozen=True)
-class Blank:
+class WoodBlank:
     """A wooden screw's blank and its nut: mm. `bore` None where the form has no nut."""
 
     diameter: float
@@ -68,6 +68,8 @@ class Blank:
     roundings: tuple[Rounding, ...]
 
 
-def blank(major: float, bore: float | None) -> Blank:
+def blank(major: float, bore: float | None) -> WoodBlank:
     """Stock, corners to take off, nut bore and clearance for a wooden screw of `major` mm."""
-    return Blank(major, stock_side(major), nut_clearance(major), bore, (rounding(8), rounding(12)))
+    return WoodBlank(
+        major, stock_side(major), nut_clearance(major), bore, (rounding(8), rounding(12))
+    )

@@ -14,7 +14,7 @@ from gearchest.reports.blanks.gear_template import true_size_svg
 
 
 @dataclass(frozen=True)
-class Hub:
+class PrintedHub:
     """A hub on one side of a printed gear: diameter and length in mm."""
 
     diameter: float
@@ -46,7 +46,9 @@ def file_names(blank: Blank) -> list[str]:
     return [f"{file_stem(blank)}.{kind}" for kind in ("dxf", "svg", "stl")]
 
 
-def gear_files(blank: Blank, offset: float = 0.0, hub: Hub | None = None) -> dict[str, bytes]:
+def gear_files(
+    blank: Blank, offset: float = 0.0, hub: PrintedHub | None = None
+) -> dict[str, bytes]:
     """The gear's files by name: DXF, SVG at true size, STL (with the hub, if there is one).
 
     `offset`: mm fuller all round, half a kerf; negative for a printer that prints fat.
@@ -87,7 +89,7 @@ def _polyline(space: Any, points: Points, layer: str) -> None:
     space.add_lwpolyline(points.tolist(), close=True, dxfattribs={"layer": layer})
 
 
-def solid(gear: CutGear, hub: Hub | None = None) -> Any:
+def solid(gear: CutGear, hub: PrintedHub | None = None) -> Any:
     """The gear as a closed mesh standing on z = 0, the hub on top of it where there is one."""
     import shapely
     import trimesh

@@ -20,7 +20,7 @@ from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.whatif import Way, WhatIf
+from gearchest.optimizer.plan.whatif import TrainWay, WhatIf
 from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT
 from gearchest.reports.drawing.symbols import gear_id
 from gearchest.reports.trains.document import Json
@@ -96,7 +96,7 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
 
 
 def _packed(
-    way: Way,
+    way: TrainWay,
     places: dict[Gear, int],
     settings: _Listed[Setting],
     heads: _Listed[tuple[int, int, bool]],

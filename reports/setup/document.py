@@ -9,7 +9,7 @@ from gearchest.optimizer.turning.half_nuts import HalfNuts
 from gearchest.optimizer.turning.pressing import Pressing
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.speed import Speed
-from gearchest.optimizer.turning.wood import Blank
+from gearchest.optimizer.turning.wood import WoodBlank
 from gearchest.reports.setup import train_view
 from gearchest.reports.setup.size_document import size_document
 from gearchest.reports.trains.document import Json, optional_train
@@ -196,7 +196,7 @@ def _starts(setup: Setup) -> Json | None:
     return {"starts": found.starts, "driver_teeth": found.teeth, "slide_mm": found.pitch}
 
 
-def _wood(wood: Blank) -> Json:
+def _wood(wood: WoodBlank) -> Json:
     return {
         "stock_side_mm": wood.stock_side,
         "nut_bore_mm": wood.bore,

@@ -17,7 +17,7 @@ from gearchest.optimizer.domain.lathe import GearMaking
 from gearchest.optimizer.making.blank import design_blank
 from gearchest.optimizer.making.involute import ToothForm, face_area
 from gearchest.optimizer.making.measuring import form_diameter
-from gearchest.reports.blanks.gear_files import Hub, file_stem, gear_files
+from gearchest.reports.blanks.gear_files import PrintedHub, file_stem, gear_files
 from gearchest.reports.blanks.gear_template import page_window, whole_window
 
 MAKING = GearMaking(Fraction(1), Fraction(20), Fraction(8), 12.0, "3x1.4")
@@ -96,10 +96,10 @@ def test_the_drawn_gear_rolls_on_its_mate(one, other):
 
 
 @pytest.mark.parametrize("blank", BLANKS, ids=file_stem)
-@pytest.mark.parametrize("hub", [None, Hub(17.4, 6.0)], ids=["disc", "hub"])
+@pytest.mark.parametrize("hub", [None, PrintedHub(17.4, 6.0)], ids=["disc", "hub"])
 def test_stl_is_watertight_and_of_the_right_volume(blank, hub):
     if hub and blank.teeth == 20:
-        hub = Hub(16.6, 6.0)
+        hub = PrintedHub(16.6, 6.0)
     data = gear_files(blank, hub=hub)[f"{file_stem(blank)}.stl"]
     mesh = trimesh.load(BytesIO(data), file_type="stl")
     assert mesh.is_watertight

@@ -18,7 +18,7 @@ from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.pitch import mm, tpi
 from gearchest.optimizer.domain.train import Train, half_nut_step
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.plan.whatif import Way, what_if
+from gearchest.optimizer.plan.whatif import TrainWay, what_if
 from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.drawing.train import train_svg
@@ -107,7 +107,7 @@ def backwards(train: Train) -> Train:
     )  # fmt: skip
 
 
-def some_ways(lathe: Lathe) -> list[Way]:
+def some_ways(lathe: Lathe) -> list[TrainWay]:
     """Ways of every layout, for some pitches and generous allowances."""
     wants = [
         Want(str(pitch), mm(pitch), Allowance(samples.Fraction(1, 200)))
