@@ -12,6 +12,9 @@ from gearchest.optimizer.domain.lathe import Banjo
 from gearchest.optimizer.domain.layout import Layout, Seat
 from gearchest.optimizer.domain.train import Train
 
+DECIMALS = 9
+"""Of a millimetre: what differs less differs by rounding alone."""
+
 
 @lru_cache
 def kept_apart(banjo: Banjo, layout: Layout) -> tuple[tuple[Seat, Seat | Hub], ...]:
@@ -33,4 +36,6 @@ def clearances(banjo: Banjo, train: Train, shafts: Sequence[Point]) -> tuple[Cle
         reach = other.radius if isinstance(other, Hub) else gears[other].tip_radius
         distance = math.dist(shafts[one.shaft], shafts[other.shaft])
         found.append(Clearance(distance - gears[one].tip_radius - reach, one, other))
-    return tuple(sorted(found, key=lambda c: (round(c.mm, 9), gears[c.one].teeth, c.other.shaft)))
+    return tuple(
+        sorted(found, key=lambda c: (round(c.mm, DECIMALS), gears[c.one].teeth, c.other.shaft))
+    )

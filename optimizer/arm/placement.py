@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from gearchest.optimizer.arm.clearances import clearances
+from gearchest.optimizer.arm.clearances import DECIMALS, clearances
 from gearchest.optimizer.arm.closing import Posture, postures
 from gearchest.optimizer.arm.geometry import past_swing, within_slot
 from gearchest.optimizer.arm.misfit import Misfit, closing_misfit, shaft_name
@@ -38,7 +38,7 @@ def fit(lathe: Lathe, train: Train) -> Fit:
         nearest = min(mounted, key=lambda m: (len(m.misfits), sum(x.amount for x in m.misfits)))
         return _misfit(nearest.misfits, nearest.placement)
     # Mirror positions differ by rounding alone: a nanometre decides nothing.
-    widest = max(fitting, key=lambda m: round(m.tightest, 9))
+    widest = max(fitting, key=lambda m: round(m.tightest, DECIMALS))
     return Fit(Fits.YES, widest.placement)
 
 

@@ -15,6 +15,11 @@ Point = tuple[float, float]
 Box = tuple[Point, Point, Point, Point]
 
 PLACES_ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
+"""Where a figure may stand on its line, in shares of the line, the best first."""
+
+ROOM_ALONG, ABOVE = 1.25, 0.62
+"""How long a line must be, in widths of its figure; how far above it the figure's middle
+stands, in its heights."""
 
 
 def spread(wanted: Sequence[float], pitch: float, low: float, high: float) -> list[float]:
@@ -81,7 +86,7 @@ def along(
     """Where a text of this size fits above the line from start to end, clear of `taken`;
     None where the line is too short or everything is taken."""
     length = math.dist(start, end)
-    if length < width * 1.25:
+    if length < width * ROOM_ALONG:
         return None
     angle = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
     angle = (angle + 90.0) % 180.0 - 90.0
@@ -89,8 +94,8 @@ def along(
     for side in (1.0, -1.0):
         for t in PLACES_ALONG:
             centre = (
-                start[0] + t * (end[0] - start[0]) + side * normal[0] * height * 0.62,
-                start[1] + t * (end[1] - start[1]) + side * normal[1] * height * 0.62,
+                start[0] + t * (end[0] - start[0]) + side * normal[0] * height * ABOVE,
+                start[1] + t * (end[1] - start[1]) + side * normal[1] * height * ABOVE,
             )
             box = text_box(centre, width, height, angle)
             if not any(overlap(box, other) for other in taken):

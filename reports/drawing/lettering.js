@@ -1,16 +1,11 @@
 "use strict";
-// The lettering of a train's drawing, placed as labels.py and lettering.py place it: callouts in
-// a column on either side, figures along lines, nothing over anything else.
+// The lettering of a train's drawing, placed as labels.py and lettering.py place it and by their
+// figures: callouts in a column on either side, figures along lines, nothing over anything else.
 const lettering = (() => {
-  const COLUMN = 4.6; // these in letter heights, as in lettering.py
-  const CALLOUT = 2.35;
-  const FIGURE_WIDTH = 0.56;
-  const LEADER = 1.3;
-  const TEXT = 1.6;
-  const CAPTION = -0.2;
-  const VALUE = 0.85;
-  const MIDDLE = 0.31;
-  const PLACES_ALONG = [0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78];
+  const { column: COLUMN, callout: CALLOUT, figure: FIGURE_WIDTH, leader: LEADER, text: TEXT } = constants.lettering;
+  const { caption: CAPTION, value: VALUE, middle: MIDDLE, high: HIGH } = constants.lettering;
+  const { captionWidth: CAPTION_WIDTH, valueWidth: VALUE_WIDTH } = constants.lettering;
+  const { places: PLACES_ALONG, room: ROOM_ALONG, above: ABOVE } = constants.lettering;
   const radians = (degrees) => (degrees * Math.PI) / 180;
 
   const node = (name, attributes, ...content) => {
@@ -51,13 +46,13 @@ const lettering = (() => {
   // Where a text fits along a line, clear of what is taken; null where it does not.
   const along = (start, end, width, height, taken) => {
     const [dx, dy] = [end[0] - start[0], end[1] - start[1]];
-    if (Math.hypot(dx, dy) < width * 1.25) return null;
+    if (Math.hypot(dx, dy) < width * ROOM_ALONG) return null;
     const direction = (Math.atan2(dy, dx) * 180) / Math.PI;
     const angle = ((((direction + 90) % 180) + 180) % 180) - 90;
     const normal = [Math.sin(radians(angle)), -Math.cos(radians(angle))];
     for (const side of [1, -1]) {
       for (const t of PLACES_ALONG) {
-        const centre = [0, 1].map((i) => start[i] + t * [dx, dy][i] + side * normal[i] * height * 0.62);
+        const centre = [0, 1].map((i) => start[i] + t * [dx, dy][i] + side * normal[i] * height * ABOVE);
         const box = textBox(centre, width, height, angle);
         if (!taken.some((other) => overlap(box, other))) return { centre, angle, box };
       }
@@ -89,8 +84,8 @@ const lettering = (() => {
         const y = heights[i];
         const start = [edge + side * LEADER * letter, y];
         const end = shortOf(target, start, radius);
-        const width = Math.max(caption.length * 0.5, value.length * 0.62) * letter;
-        taken.push([start, end], textBox([x + (side * width) / 2, y], width, pitch * 0.9, 0));
+        const width = Math.max(caption.length * CAPTION_WIDTH, value.length * VALUE_WIDTH) * letter;
+        taken.push([start, end], textBox([x + (side * width) / 2, y], width, pitch * HIGH, 0));
         (radius ? arrows : dots).push(node("path", { d: `M${start}L${end}` }));
         bottom = Math.max(bottom, y + pitch / 2);
         return [node("text", { y: y + CAPTION * letter }, caption), node("text", { y: y + VALUE * letter }, value)];
@@ -106,7 +101,7 @@ const lettering = (() => {
   const distances = (lines, { letter }, taken) => {
     const room = [...taken];
     const texts = lines.flatMap(([start, end, text]) => {
-      const figure = along(start, end, text.length * FIGURE_WIDTH * letter, letter * 0.9, room);
+      const figure = along(start, end, text.length * FIGURE_WIDTH * letter, letter * HIGH, room);
       if (!figure) return [];
       room.push(figure.box);
       const angle = Math.round(figure.angle);

@@ -26,6 +26,10 @@ LEADER, TEXT = 1.3, 1.6
 CAPTION, VALUE, MIDDLE = -0.2, 0.85, 0.31
 """In letter heights: baselines of a callout's two lines below its middle, and of a figure."""
 
+CAPTION_WIDTH, VALUE_WIDTH, HIGH = 0.5, 0.62, 0.9
+"""In letter heights: room for a letter of a caption and of a value, and for a line of figures;
+of a callout's height, what its two lines take up."""
+
 SMALL = 2.0
 """Letter height in mm below which a tenth of a millimetre would show."""
 
@@ -62,6 +66,16 @@ class Lettering:
     svg: Markup
     taken: tuple[Sequence[Point], ...]
     bottom: float
+
+
+def constants() -> dict[str, object]:
+    """What `lettering.js` letters with."""
+    return {
+        "column": COLUMN, "callout": CALLOUT, "figure": FIGURE_WIDTH, "leader": LEADER,
+        "text": TEXT, "caption": CAPTION, "value": VALUE, "middle": MIDDLE, "high": HIGH,
+        "captionWidth": CAPTION_WIDTH, "valueWidth": VALUE_WIDTH,
+        "places": labels.PLACES_ALONG, "room": labels.ROOM_ALONG, "above": labels.ABOVE,
+    }  # fmt: skip
 
 
 def callouts(items: Sequence[Callout], frame: Frame) -> Lettering:
@@ -102,7 +116,7 @@ def distances(
     taken, texts = [*taken], []
     for start, end, text in lines:
         width = len(text) * FIGURE_WIDTH * frame.letter
-        figure = labels.along(start, end, width, frame.letter * 0.9, taken)
+        figure = labels.along(start, end, width, frame.letter * HIGH, taken)
         if figure is None:
             continue
         taken.append(figure.box)
@@ -149,9 +163,9 @@ def _leader(start: Point, end: Point, places: int) -> Markup:
 
 
 def _box(callout: Callout, at: Point, side: int, letter: float) -> labels.Box:
-    width = max(len(callout.caption) * 0.5, len(callout.value) * 0.62) * letter
+    width = max(len(callout.caption) * CAPTION_WIDTH, len(callout.value) * VALUE_WIDTH) * letter
     middle = (at[0] + side * width / 2, at[1])
-    return labels.text_box(middle, width, CALLOUT * letter * 0.9, 0.0)
+    return labels.text_box(middle, width, CALLOUT * letter * HIGH, 0.0)
 
 
 def _short_of(target: Point, start: Point, radius: float) -> Point:

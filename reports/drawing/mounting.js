@@ -1,31 +1,21 @@
 "use strict";
-// Where the shafts of one train stand and what room is left, worked out as arm.py, placement.py
-// and schematic.py do; a test holds every figure to theirs. Lengths mm, the screw shaft at the
+// Where the shafts of one train stand and what room is left, worked out as optimizer/arm and
+// schematic.py do; a test holds every figure to theirs. Lengths mm, the screw shaft at the
 // origin, y upward, the first driver's shaft on the x axis.
 const mounting = (() => {
-  const TOLERANCE = 1e-9;
-  const DIRECT_TOLERANCE = 0.1;
-  const BENDS = [52, 44, 36, 28, 20, 12, 0];
+  const { tolerance: TOLERANCE, direct: DIRECT_TOLERANCE, cosine: COSINE_SLACK, decimals: DECIMALS, bends: BENDS } = constants.mounting;
   const radians = (degrees) => (degrees * Math.PI) / 180;
   const apart = ([x, y], [u, v]) => Math.hypot(x - u, y - v);
   const turned = ([x, y], angle) => [
     x * Math.cos(angle) - y * Math.sin(angle),
     x * Math.sin(angle) + y * Math.cos(angle),
   ];
-  const rounded = (value) => Math.round(value * 1e9) / 1e9;
+  const rounded = (value) => Math.round(value * 10 ** DECIMALS) / 10 ** DECIMALS;
 
   // The gears in mesh order, each with its shaft, plane and letter: A drives B, C drives D.
-  const seated = ({ idlers }, gears) => {
-    const found = [];
-    let shaft = 0;
-    const put = (at, plane, name) => found.push({ ...gears[found.length], shaft: at, plane, name });
-    idlers.forEach((count, plane) => {
-      put(shaft, plane, "ABCDEF"[2 * plane]);
-      for (let i = 1; i <= count; i++) put(shaft + i, plane, "idler");
-      shaft += count + 1;
-      put(shaft, plane, "ABCDEF"[2 * plane + 1]);
-    });
-    return found;
+  const seated = ({ idlers, shafts, names }, gears) => {
+    const planes = idlers.flatMap((count, plane) => Array(count + 2).fill(plane));
+    return gears.map((gear, i) => ({ ...gear, shaft: shafts[i], plane: planes[i], name: names[i] }));
   };
 
   // Distances between successive shafts: meshing gears stand m (z1 + z2) / 2 apart.
@@ -41,19 +31,27 @@ const mounting = (() => {
     return root > 0 ? [root, -root] : [0];
   };
 
-  // Positions along the slots that keep the distances between the studs and to the screw.
-  const studPositions = (slots, spans) => roots(spans.at(-1) ** 2 - slots.at(-1)[3] ** 2).flatMap((last) => {
-    if (slots.length === 1) return [[last]];
-    const [, , angle, offset] = slots[0];
-    const [along, across] = turned(inArm(slots[1], last), -radians(angle));
-    return roots(spans[0] ** 2 - (across - offset) ** 2).map((step) => [along + step, last]);
-  });
+  // Positions along the slots that keep the distances between the studs and of the last stud
+  // from the centre.
+  const studPositions = (slots, spans, centre = [0, 0]) => {
+    if (!slots.length) return [[]];
+    const [, , angle, offset] = slots.at(-1);
+    const [along, across] = turned(centre, -radians(angle));
+    return roots(spans.at(-1) ** 2 - (across - offset) ** 2).flatMap((step) => {
+      const others = studPositions(slots.slice(0, -1), spans.slice(0, -1), inArm(slots.at(-1), along + step));
+      return others.map((positions) => [...positions, along + step]);
+    });
+  };
+
+  // Every way of putting so many studs into slots.
+  const choices = (slots, studs) =>
+    studs ? choices(slots, studs - 1).flatMap((some) => slots.map((_, i) => [...some, i])) : [[]];
 
   const armAngles = (stud, axis, span) => {
     const radius = Math.hypot(...stud);
     if (radius === 0) return [];
     const cosine = (radius ** 2 + axis ** 2 - span ** 2) / (2 * radius * axis);
-    if (Math.abs(cosine) > 1 + 1e-12) return [];
+    if (Math.abs(cosine) > 1 + COSINE_SLACK) return [];
     const angle = Math.acos(Math.max(-1, Math.min(1, cosine)));
     const own = Math.atan2(stud[1], stud[0]);
     return angle > 0 ? [angle - own, -angle - own] : [angle - own];
@@ -71,9 +69,7 @@ const mounting = (() => {
       return Math.abs(spans[0] - arm.axis) <= DIRECT_TOLERANCE + TOLERANCE
         ? [{ angle: null, slots: [], positions: [], shafts: ends }] : [];
     }
-    const numbers = arm.slots.map((_, i) => i);
-    const choices = spans.length === 2 ? numbers.map((i) => [i]) : numbers.flatMap((i) => numbers.map((j) => [i, j]));
-    return choices.flatMap((slots) => {
+    return choices(arm.slots, spans.length - 1).flatMap((slots) => {
       const chosen = slots.map((i) => arm.slots[i]);
       return studPositions(chosen, spans.slice(1)).flatMap((positions) => {
         const points = positions.map((at, i) => inArm(chosen[i], at));
@@ -94,13 +90,6 @@ const mounting = (() => {
     return from <= width + TOLERANCE || from >= 360 - TOLERANCE;
   };
 
-  const shaftName = (layout, shaft) => {
-    const studs = Math.max(...layout.shafts) - 1;
-    if (shaft === 0) return "the first driver's shaft";
-    if (shaft === studs + 1) return "the screw shaft";
-    return studs === 1 ? "the stud" : `the ${["first", "second"][shaft - 1]} stud`;
-  };
-
   // Room between gears of one plane that do not mesh, and between gears and what stands proud
   // on the shafts they pass; the tightest first.
   const clearances = (arm, layout, seats, shafts) => {
@@ -113,7 +102,7 @@ const mounting = (() => {
       const gear = seats[a];
       const hub = shaft === 0 ? arm.hubs[0] : shaft === shafts.length - 1 ? arm.hubs[2] : arm.hubs[1];
       const room = apart(shafts[gear.shaft], shafts[shaft]) - gear.radius - hub;
-      gaps.push({ room, between: `the ${gear.teeth} and the nut on ${shaftName(layout, shaft)}`, gear, other: shaft });
+      gaps.push({ room, between: `the ${gear.teeth} and the nut on ${layout.called[shaft]}`, gear, other: shaft });
     }
     const inOrder = (a, b) => rounded(a.room) - rounded(b.room) || a.gear.teeth - b.gear.teeth || a.other - b.other;
     return gaps.sort(inOrder);
@@ -158,7 +147,7 @@ const mounting = (() => {
   const mount = (arm, layout, gears) => {
     const seats = seated(layout, gears);
     const place = arm ? onArm(arm, layout, seats) : chain(layout, seats);
-    return place && { ...place, seats, spans: spansOf(seats) };
+    return place && { ...place, seats, spans: spansOf(seats), symbols: layout.symbols };
   };
-  return { mount };
+  return { mount, turned };
 })();

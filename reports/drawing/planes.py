@@ -28,6 +28,19 @@ ROW, SPACER, NAME = 2.0, 1.4, 3.4
 """In letter heights: height of a plane, width of a spacer, width of a shaft's name."""
 
 
+LEFT, RIGHT, TOP, RAISED, BOTTOM = 3.9, 0.3, 1.6, 2.8, 0.2
+"""In letter heights: room beside the gears, above the first plane (with names in two rows:
+RAISED) and below the last."""
+
+
+def constants() -> dict[str, object]:
+    """What `planes.js` draws with."""
+    return {
+        "letter": LETTER, "row": ROW, "name": NAME, "left": LEFT, "right": RIGHT, "top": TOP,
+        "raised": RAISED, "bottom": BOTTOM,
+    }  # fmt: skip
+
+
 def shaft_names(layout: Layout) -> list[str]:
     """The shafts from the first driver's to the screw's."""
     studs = ["stud"] if layout.studs == 1 else [f"stud {n + 1}" for n in range(layout.studs)]
@@ -75,8 +88,9 @@ def planes_svg(lathe: Lathe, train: Train) -> Markup:
     low = min(xs[seat.shaft] - gear.tip_radius for seat, gear in train.seated)
     high = max(xs[seat.shaft] + gear.tip_radius for seat, gear in train.seated)
     shafts = _shafts(train, letter)
-    left, top = low - 3.9 * letter, (-2.8 if any(s.raised for s in shafts) else -1.6) * letter
-    bottom = (layout.stages * ROW + 0.2) * letter
+    left = low - LEFT * letter
+    top = -(RAISED if any(shaft.raised for shaft in shafts) else TOP) * letter
+    bottom = (layout.stages * ROW + BOTTOM) * letter
     parts = [
         _use(_planes_id(layout.stages), left, 0.0),
         *(_use(shaft.ident, x, 0.0) for shaft, x in zip(shafts, xs, strict=True)),
@@ -86,7 +100,7 @@ def planes_svg(lathe: Lathe, train: Train) -> Markup:
             for seat, gear in train.seated
         ),
     ]
-    width = high - left + 0.3 * letter
+    width = high - left + RIGHT * letter
     return element(
         "svg",
         joined(parts),
@@ -102,6 +116,11 @@ def section_id(gear: Gear) -> str:
     return "s" + gear_id(gear.teeth, gear.module)
 
 
+def shaft_id(name: str) -> str:
+    """What the ids of a shaft's symbols begin with."""
+    return name.replace(" ", "")
+
+
 @dataclass(frozen=True, order=True)
 class _Shaft:
     """A shaft of a section: its name, how many planes it crosses, and whether the name stands
@@ -113,7 +132,7 @@ class _Shaft:
 
     @property
     def ident(self) -> str:
-        return f"{self.name.replace(' ', '')}-{self.planes}{'r' if self.raised else ''}"
+        return f"{shaft_id(self.name)}-{self.planes}{'r' if self.raised else ''}"
 
     def symbol(self, letter: float) -> Markup:
         line = f"M0{short(-0.35 * letter)}V{short(self.planes * ROW * letter)}"

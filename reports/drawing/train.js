@@ -2,14 +2,14 @@
 // Draws a train chosen in the browser as drawing.py draws those of the steps, from the parts the
 // page already holds; a test holds the two alike. `lathe` and `shown` as whatif_table.js gives.
 const drawTrain = (() => {
-  const LIMB_WIDTH = 22; // as in symbols.py
-  const PROTRACTOR = 0.3;
+  const { limb: LIMB_WIDTH, protractor: PROTRACTOR, wide: WIDE, tall: TALL, over: OVER, under: UNDER, mark: MARK } = constants.train;
+  const [SCALE_IN, SCALE_UP] = constants.train.scale;
   const { COLUMN, callouts, distances, node, textBox } = lettering;
   const radians = (degrees) => (degrees * Math.PI) / 180;
 
-  const toPage = ([x, y], turn) => {
-    const [c, s] = [Math.cos(radians(turn)), Math.sin(radians(turn))];
-    return [x * c - y * s, -(x * s + y * c)];
+  const toPage = (point, turn) => {
+    const [u, v] = mounting.turned(point, radians(turn));
+    return [u, -v];
   };
   const about = (radius, angle, turn) =>
     toPage([radius * Math.cos(radians(angle)), radius * Math.sin(radians(angle))], turn);
@@ -59,24 +59,23 @@ const drawTrain = (() => {
     if (arm?.cover) discs.push([...shafts[biggest.shaft], arm.cover]);
     if (arm && angle !== null) {
       for (const [, end, own, offset] of arm.slots) {
-        const a = radians(own + angle);
-        const tip = [end * Math.cos(a) - offset * Math.sin(a), end * Math.sin(a) + offset * Math.cos(a)];
+        const tip = mounting.turned([end, offset], radians(own + angle));
         discs.push([...page(tip), LIMB_WIDTH / 2]);
       }
     }
     const low = [0, 1].map((i) => Math.min(...discs.map((disc) => disc[i] - disc[2])));
     const high = [0, 1].map((i) => Math.max(...discs.map((disc) => disc[i] + disc[2])));
-    const letter = Math.max((high[0] - low[0]) / 15.5, (high[1] - low[1]) / 24);
+    const letter = Math.max((high[0] - low[0]) / WIDE, (high[1] - low[1]) / TALL);
     const frame = { low, high, letter };
 
     const placed = callouts(calloutsOf(lathe, shown, seats, shafts, turn), frame);
     const lines = shown.spans.map((span, i) => [shafts[i], shafts[i + 1], distanceText(span, lathe.inch)]);
     const closed = arm && shafts.length > 2;
     if (closed) lines.push([shafts[0], shafts.at(-1), distanceText(arm.axis, lathe.inch)]);
-    const marks = shafts.map((shaft) => textBox(shaft, letter * 0.8, letter * 0.8, 0));
+    const marks = shafts.map((shaft) => textBox(shaft, letter * MARK, letter * MARK, 0));
     const left = low[0] - COLUMN * letter;
-    const top = low[1] - 0.4 * letter;
-    const bottom = placed.bottom + 2.2 * letter;
+    const top = low[1] - OVER * letter;
+    const bottom = placed.bottom + UNDER * letter;
 
     const parts = [];
     if (arm && angle !== null) parts.push(node("use", { href: "#arm", transform: `rotate(${-(angle + turn)})` }));
@@ -94,7 +93,7 @@ const drawTrain = (() => {
     }
     parts.push(...placed.parts, node("path", { class: "axis", d: `M${shafts.join(" ")}${closed ? "z" : ""}` }),
       ...distances(lines, frame, [...placed.taken, ...marks]),
-      use("scale", [left + 3, bottom - 0.7 * letter]));
+      use("scale", [left + SCALE_IN, bottom - SCALE_UP * letter]));
     return node("svg", {
       class: "train",
       role: "img",

@@ -15,6 +15,7 @@ from markupsafe import Markup
 from gearchest.optimizer.arm.geometry import in_arm
 from gearchest.optimizer.arm.result import Clearance
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import Layout
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.result import Answer
 from gearchest.reports.drawing import labels, lettering
@@ -36,6 +37,12 @@ from gearchest.reports.words import numbers
 WIDTH_IN_LETTERS, HEIGHT_IN_LETTERS = 15.5, 24.0
 """How many letter heights the gears' extent measures: sets the lettering's size."""
 
+OVER, UNDER, MARK = 0.4, 2.2, 0.8
+"""In letter heights: room above the gears and below the callouts, and what a centre mark takes."""
+
+SCALE_IN, SCALE_UP = 3, 0.7
+"""Where the scale stands: mm from the left edge, letter heights from the lower one."""
+
 
 def train_svg(lathe: Lathe, answer: Answer, *, prefix: str = "") -> Markup:
     """The train on the arm, facing the gears; `definitions` must stand on the same page.
@@ -51,10 +58,19 @@ def drawing(lathe: Lathe, answer: Answer) -> Markup:
     return definitions(lathe, [answer.train]) + train_svg(lathe, answer)
 
 
-def gear_names(train: Train) -> list[str]:
+def constants() -> dict[str, object]:
+    """What `train.js` draws with."""
+    return {
+        "limb": LIMB_WIDTH, "protractor": PROTRACTOR, "wide": WIDTH_IN_LETTERS,
+        "tall": HEIGHT_IN_LETTERS, "over": OVER, "under": UNDER, "mark": MARK,
+        "scale": (SCALE_IN, SCALE_UP),
+    }  # fmt: skip
+
+
+def gear_names(layout: Layout) -> list[str]:
     """A name for each gear in mesh order: A drives B, C drives D, E drives F."""
     names = []
-    for stage, idlers in enumerate(train.layout.idlers):
+    for stage, idlers in enumerate(layout.idlers):
         names += [chr(65 + 2 * stage), *["idler"] * idlers, chr(66 + 2 * stage)]
     return names
 
@@ -90,7 +106,7 @@ class _Drawing:
         left -= lettering.COLUMN * letter
         right = self.frame.high[0] + lettering.COLUMN * letter
         callouts = lettering.callouts(self._callouts(), self.frame)
-        bottom = callouts.bottom + 2.2 * letter
+        bottom = callouts.bottom + UNDER * letter
         parts = [
             self._arm(),
             *(self._use(gear_id(g.teeth, g.module), self.shafts[seat.shaft], f"p{seat.plane}")
@@ -99,7 +115,7 @@ class _Drawing:
             self._shaft_marks(),
             callouts.svg,
             self._distances(callouts.taken),
-            self._use("scale", (round(left) + 3, round(bottom - 0.7 * letter))),
+            self._use("scale", (round(left) + SCALE_IN, round(bottom - SCALE_UP * letter))),
         ]  # fmt: skip
         return element(
             "svg",
@@ -107,7 +123,7 @@ class _Drawing:
             class_="train",
             role="img",
             aria_label=("" if self.placed else "Shafts schematic: ") + described(self.train),
-            viewBox=self._view(left, top - 0.4 * letter, right, bottom),
+            viewBox=self._view(left, top - OVER * letter, right, bottom),
             font_size=letter,
         )
 
@@ -196,7 +212,7 @@ class _Drawing:
     def _callouts(self) -> list[Callout]:
         items = [
             Callout(name, str(gear.teeth), self.shafts[seat.shaft], gear.tip_radius)
-            for name, (seat, gear) in zip(gear_names(self.train), self.seats, strict=True)
+            for name, (seat, gear) in zip(gear_names(self.train.layout), self.seats, strict=True)
         ]
         placement = self.answer.fit.placement
         if not self.placed or placement is None or self.banjo is None:
@@ -243,7 +259,7 @@ class _Drawing:
             across = self._distance(self.banjo.axis_distance)
             lines.append((self.shafts[0], self.shafts[-1], across))
             line += "z"
-        mark = self.frame.letter * 0.8
+        mark = self.frame.letter * MARK
         marks = [labels.text_box(shaft, mark, mark, 0.0) for shaft in self.shafts]
         figures = lettering.distances(lines, self.frame, (*taken, *marks))
         return element("path", class_="axis", d=line) + figures

@@ -11,6 +11,7 @@ from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.whatif import WhatIf
 from gearchest.reports.blanks.sheet import cut_gears_context
+from gearchest.reports.drawing import twins
 from gearchest.reports.drawing.planes import planes_definitions
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
@@ -66,6 +67,7 @@ def plan_sheet(
     styles, scripts = STYLES, SCRIPTS
     if what_if is not None:
         constants |= {"numbers": numbers.constants(), "ways": whatif_data.constants()}
+        constants |= twins.constants()
         table = whatif_data.whatif_data(plan.lathe, what_if, [setup.ident for setup in setups])
         data["whatif-data"] = packed(shell.json_block(table))
         data["whatif-presets"] = _presets(plan, what_if)

@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import groupby
 from typing import Generic, TypeVar
 
+from gearchest.optimizer.arm.misfit import shaft_name
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
@@ -22,7 +23,9 @@ from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.whatif import TrainWay, WhatIf
 from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT
+from gearchest.reports.drawing.planes import shaft_id, shaft_names
 from gearchest.reports.drawing.symbols import gear_id
+from gearchest.reports.drawing.train import gear_names
 from gearchest.reports.trains.document import Json
 from gearchest.reports.words import numbers, wording
 
@@ -152,7 +155,10 @@ def _layout(layout: Layout) -> Json:
     seats = [seat for stage in layout.seats for seat in stage]
     return {
         "idlers": layout.idlers,
+        "names": gear_names(layout),
         "shafts": [seat.shaft for seat in seats],
+        "called": [shaft_name(layout, shaft) for shaft in range(layout.studs + 2)],
+        "symbols": [shaft_id(name) for name in shaft_names(layout)],
         "tips": [[seats.index(a), seats.index(b)] for a, b in layout.tip_pairs],
         "hubs": [[seats.index(seat), shaft] for seat, shaft in layout.hub_pairs],
     }
