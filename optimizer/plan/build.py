@@ -12,7 +12,7 @@ from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan import explain
 from gearchest.optimizer.plan.aims import Aim
-from gearchest.optimizer.plan.found import Found
+from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import Goal, Judged, Plan, RunnerUp, Step
@@ -35,7 +35,7 @@ class Builder:
         """The wants' names."""
         return [want.name for want in self.wants]
 
-    def plan(self, found: Sequence[Found], notes: Sequence[str] = ()) -> Plan:
+    def plan(self, found: Sequence[BestSet], notes: Sequence[str] = ()) -> Plan:
         """The plan of steps 0, 1, 2, ..."""
         sets = [step.chosen for step in found]
         steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
@@ -54,7 +54,7 @@ class Builder:
         )
 
     def step(
-        self, most: int, found: Found, earlier: Sequence[Chosen], proof_most: int | None = None
+        self, most: int, found: BestSet, earlier: Sequence[Chosen], proof_most: int | None = None
     ) -> Step:
         """The step of at most `most` gears with its explanation. `proof_most`: the proof speaks
         of sets up to so many gears (None: as many as the step)."""
@@ -91,7 +91,7 @@ class Builder:
             further=explain.further(problem, chosen, self.names),
         )
 
-    def goal(self, cover: Cover, reached: Reached | None, last: Found) -> Goal:
+    def goal(self, cover: Cover, reached: Reached | None, last: BestSet) -> Goal:
         """The cheapest set for what was asked; where there is none, how far the last step
         comes."""
         found = reached.found if reached else last

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from ortools.sat.python import cp_model
 
 from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.best_set import CONSTRAINT, BestSet, Total
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
-from gearchest.optimizer.plan.found import CONSTRAINT, Found, Total
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import COUNT, NUMBERS, WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.watch import Progress, Watch
@@ -27,7 +27,7 @@ def best_set(
     watch: Watch,
     limits: SolverLimits = SolverLimits(),
     demand: Demand = Demand(),
-) -> Found | None:
+) -> BestSet | None:
     """The best set of at most `most` gears.
 
     `start` is a set that keeps the terms and meets the demand, if one is known. None where
@@ -42,7 +42,7 @@ def cheapest_set(
     watch: Watch,
     limits: SolverLimits = SolverLimits(),
     demand: Demand = Demand(),
-) -> Found | None:
+) -> BestSet | None:
     """The set of any size that meets the demand for least money; ties go to the most covered
     weight, then to the aims. Otherwise as `best_set`."""
     most = sum(len(prices) for prices in problem.prices)
@@ -69,7 +69,7 @@ class _Solve:
         self.money_first = False
         self.until = None if limits.seconds is None else watch.seconds + limits.seconds
 
-    def best(self) -> Found | None:
+    def best(self) -> BestSet | None:
         """Weight on the small model; then the rest on the one that knows trains."""
         coverage = self._model(trains=False)
         weight = self._least(coverage, WEIGHT, -coverage.weight)
@@ -77,7 +77,7 @@ class _Solve:
             self._settle(weight, self.problem.aims)
         return self._found()
 
-    def cheapest(self) -> Found | None:
+    def cheapest(self) -> BestSet | None:
         """Money and then weight on the small model; then the rest."""
         self.money_first = True
         coverage = self._model(trains=False)
@@ -105,10 +105,10 @@ class _Solve:
                 break
             trains.model.add(total == value)
 
-    def _found(self) -> Found | None:
+    def _found(self) -> BestSet | None:
         if self.best_so_far is None:
             return None
-        return Found(self.best_so_far, tuple(self.totals), CONSTRAINT, self._stopped_by())
+        return BestSet(self.best_so_far, tuple(self.totals), CONSTRAINT, self._stopped_by())
 
     def _model(self, *, trains: bool) -> GearModel:
         model = GearModel(self.problem, self.most, trains=trains)

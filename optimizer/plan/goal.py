@@ -15,10 +15,10 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import Aim, first_of_all
+from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
 from gearchest.optimizer.plan.formulate import Terms, formulate
-from gearchest.optimizer.plan.found import Found
 from gearchest.optimizer.plan.problem import Chosen, Problem
 from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.served import serve
@@ -44,7 +44,7 @@ class Reached:
     """The cheapest set; `beyond`: the wants asked for that it leaves uncovered because no
     set of offers, or none for the budget, covers them."""
 
-    found: Found
+    found: BestSet
     beyond: frozenset[int]
     reached: bool
 

@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
-from gearchest.optimizer.plan.found import EQUALLY_GOOD, LOOKED, Found, proven_totals
+from gearchest.optimizer.plan.best_set import EQUALLY_GOOD, LOOKED, BestSet, proven_totals
 from gearchest.optimizer.plan.judge import Judge
 from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Numbering
 from gearchest.optimizer.plan.problem import Chosen, Problem
@@ -255,7 +255,7 @@ class Enumeration:
         self._surveys[size] = Survey(tuple(best), tuple(second))
         return self._surveys[size]
 
-    def step(self, most: int, watch: Watch) -> Found | None:
+    def step(self, most: int, watch: Watch) -> BestSet | None:
         """The best set of at most `most` gears, proven; None where the watch stops the search
         or no set keeps the terms."""
         surveys = [self.survey(size, watch) for size in range(most + 1)]
@@ -269,7 +269,7 @@ class Enumeration:
         weight = self._worth(best).weight
         less = [chosen for chosen in ranked if self._worth(chosen).weight < weight]
         alike = [c for c in ranked[1:] if len(c) == len(best) and c not in less]
-        return Found(
+        return BestSet(
             best,
             proven_totals(self.problem, best),
             LOOKED,

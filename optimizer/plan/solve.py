@@ -10,8 +10,14 @@ from dataclasses import replace
 
 import numpy as np
 
+from gearchest.optimizer.plan.best_set import (
+    CONSTRAINT,
+    EQUALLY_GOOD,
+    BestSet,
+    Total,
+    proven_totals,
+)
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
-from gearchest.optimizer.plan.found import CONSTRAINT, EQUALLY_GOOD, Found, Total, proven_totals
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.start import grow
@@ -24,14 +30,14 @@ AS_IT_IS = "nothing to choose"
 NOT_PROVEN = "nothing"
 
 
-def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[Found, ...]:
+def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[BestSet, ...]:
     """The best sets of at most 0, 1, ... `most` gears, each found afresh.
 
     Every step is given a fair share of the time left. A step the watch cuts short holds the
     best set known, its bound, and what stopped it.
     """
     every = Enumeration(problem)
-    steps = [Found((), proven_totals(problem, ()), AS_IT_IS)]
+    steps = [BestSet((), proven_totals(problem, ()), AS_IT_IS)]
     for gears in range(1, most + 1):
         found = every.step(gears, watch) if every.reaches(gears) else None
         if found is None:
@@ -44,7 +50,7 @@ def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[
 
 def _beyond(
     problem: Problem, most: int, before: Chosen, watch: Watch, limits: SolverLimits
-) -> Found:
+) -> BestSet:
     """A step with too many sets to look at, or cut short."""
     start = grow(problem, before, most, watch)
     if watch.over:
@@ -56,7 +62,7 @@ def _beyond(
     return found or unproven(problem, most, start, watch)
 
 
-def _with_equals(problem: Problem, found: Found, watch: Watch, workers: int) -> Found:
+def _with_equals(problem: Problem, found: BestSet, watch: Watch, workers: int) -> BestSet:
     """What the constraint solver proved, with the sets that do as well: each is the best once
     those before it are forbidden."""
     if found.proven_by != CONSTRAINT or not found.proven:
@@ -75,20 +81,20 @@ def _with_equals(problem: Problem, found: Found, watch: Watch, workers: int) -> 
     return replace(found, equally_good=tuple(equal))
 
 
-def unproven(problem: Problem, most: int, chosen: Chosen, watch: Watch) -> Found:
+def unproven(problem: Problem, most: int, chosen: Chosen, watch: Watch) -> BestSet:
     """A set of which nothing is known but that no set can cover a want without options."""
     options = problem.options
     reachable = np.unique(options.want[options.size <= most])
     bound = int(problem.weights[reachable].sum())
     total = Total(WEIGHT, worth(problem, chosen).weight, bound, False)
-    return Found(chosen, (total,), NOT_PROVEN, watch.why)
+    return BestSet(chosen, (total,), NOT_PROVEN, watch.why)
 
 
 def _share(watch: Watch, steps_left: int) -> float | None:
     return None if watch.remaining is None else watch.remaining / steps_left
 
 
-def _tell(problem: Problem, most: int, found: Found, watch: Watch) -> None:
+def _tell(problem: Problem, most: int, found: BestSet, watch: Watch) -> None:
     total = found.totals[0]
     exact = problem.scales[WEIGHT].exact
     watch.report(Progress(most, WEIGHT, exact(total.value), exact(total.bound)))

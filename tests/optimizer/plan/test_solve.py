@@ -14,8 +14,8 @@ from plan_instances import Instance, Judgement, exhaustive, gear, instances, jud
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import constraint
 from gearchest.optimizer.plan.aims import OF_GEARS, Aim
+from gearchest.optimizer.plan.best_set import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.formulate import Terms
-from gearchest.optimizer.plan.found import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import WEIGHT
 from gearchest.optimizer.plan.solve import solve

@@ -26,7 +26,7 @@ class Total:
 
 
 @dataclass(frozen=True)
-class Found:
+class BestSet:
     """The best set known for a step, and how far that is proven.
 
     `stopped_by` is "" where every total is proven. `equally_good`: other sets of the same
