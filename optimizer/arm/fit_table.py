@@ -28,7 +28,7 @@ from gearchest.optimizer.arm.geometry import (
     within_swing,
 )
 from gearchest.optimizer.arm.result import Hub
-from gearchest.optimizer.arm.shop_rule import SHOP_RULE_TEETH
+from gearchest.optimizer.arm.shop_rule import shop_rule_room
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.lathe import LENGTH_TOLERANCE, Banjo, Lathe
 from gearchest.optimizer.domain.layout import Layout
@@ -90,10 +90,9 @@ class FitTable:
         good = np.ones(len(seats), dtype=np.bool_)
         for k in range(layout.stages - 1):
             a, b, c, d = (module[:, i] * teeth[:, i] for i in range(2 * k, 2 * k + 4))
-            past_c, past_b = (SHOP_RULE_TEETH * module[:, i] for i in (2 * k + 2, 2 * k + 1))
-            good &= (a + b >= c + past_c - LENGTH_TOLERANCE) & (
-                c + d >= b + past_b - LENGTH_TOLERANCE
-            )
+            past_c = shop_rule_room(a, b, c, module[:, 2 * k + 2])
+            past_b = shop_rule_room(c, d, b, module[:, 2 * k + 1])
+            good &= (past_c >= -LENGTH_TOLERANCE) & (past_b >= -LENGTH_TOLERANCE)
         return good
 
     def _passes_neighbours(self, banjo: Banjo, layout: Layout, seats: Small) -> Bools:

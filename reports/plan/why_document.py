@@ -1,4 +1,4 @@
-"""What the solver explains, as JSON: beside the contract's names, none of which it repeats."""
+"""What the solver explains, as JSON: beside the plan's own names, none of which it repeats."""
 
 from __future__ import annotations
 
