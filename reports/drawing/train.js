@@ -1,5 +1,5 @@
 "use strict";
-// Draws a train chosen in the browser as drawing.py draws those of the steps, from the parts the
+// Draws a train chosen in the browser as train.py draws those of the steps, from the parts the
 // page already holds; a test holds the two alike. `lathe` and `shown` as whatif_table.js gives.
 const drawTrain = (() => {
   const { limb: LIMB_WIDTH, protractor: PROTRACTOR, wide: WIDE, tall: TALL, over: OVER, under: UNDER, mark: MARK } = constants.train;
