@@ -12,7 +12,7 @@ from gearchest.catalogs.materials import tooth_strength
 from gearchest.catalogs.tables import rows
 from gearchest.optimizer.making.cutters import FormCutter
 from gearchest.optimizer.making.material import Material
-from gearchest.optimizer.making.sheet import Tables
+from gearchest.optimizer.making.tables import Tables
 
 _FOLDER = "gear_making"
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import csv
 from fractions import Fraction
 from functools import cache
-from importlib.resources import files
 
+from gearchest.catalogs.tables import rows
 from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
 from gearchest.optimizer.strength.lewis import LewisTable, lewis_14_5
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
@@ -15,9 +14,9 @@ from gearchest.optimizer.turning.screw_force import ScrewMaterial
 @cache
 def tooth_strength() -> ToothStrength:
     """Everything the Lewis check needs: 20 and 14 1/2 degrees, every material with a stress."""
-    table = LewisTable(tuple((int(r["teeth"]), float(r["Y"])) for r in _rows("lewis_20deg.csv")))
+    table = LewisTable(tuple((int(r["teeth"]), float(r["Y"])) for r in rows("lewis_20deg.csv")))
     materials: dict[str, GearMaterial] = {}
-    for row in _rows("gear_materials.csv"):
+    for row in rows("gear_materials.csv"):
         material = GearMaterial(
             row["name"],
             float(row["stress_mpa"]),
@@ -42,10 +41,5 @@ def screw_materials() -> dict[str, ScrewMaterial]:
             float(row["friction"]),
             f"{row['source']} ({row['status']})",
         )
-        for row in _rows("screw_materials.csv")
+        for row in rows("screw_materials.csv")
     }
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    text = (files("gearchest.catalogs") / name).read_text(encoding="utf-8")
-    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))

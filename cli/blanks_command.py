@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,12 +20,13 @@ from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver
 from gearchest.cli.targets import check_targets
-from gearchest.cli.typed import option_fault
+from gearchest.cli.typed import length, option_fault
 from gearchest.cli.writing import make_folder
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.tooth import read_keyway
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.making.sheet import BlankSheet, Wish, blank_sheet, designed
+from gearchest.optimizer.making.job import Wish, job_for
+from gearchest.optimizer.making.sheet import BlankSheet, blank_sheet
 from gearchest.optimizer.making.uses import uses
 from gearchest.reports.blanks.document import blanks_document
 from gearchest.reports.blanks.text import blank_lines
@@ -41,13 +43,15 @@ class BlanksOptions:
     """Options of `gearchest blanks`; lengths mm.
 
     `shift` in modules, `cure`: shift each gear out of its undercut. `backlash` of the pair
-    along the pitch circle. `outline_offset` all round the cut or printed outline. `hub`: diameter
-    and length of one on the printed gear. `wants`: the threads the gears are for.
+    along the pitch circle. `engraved_depth` on the cutter, as typed. `outline_offset` all round
+    the cut or printed outline. `hub`: diameter and length of one on the printed gear. `wants`: the
+    threads the gears are for.
     """
 
     shift: float = 0.0
     cure: bool = False
     backlash: float | None = None
+    engraved_depth: str | None = None
     outline_offset: float | None = None
     hub: tuple[float, float] | None = None
     wants: Path | None = None
@@ -97,7 +101,12 @@ def _sheet(machine: Lathe, teeth: int, wants: Sequence[Want], options: BlanksOpt
 
 
 def _wish(options: BlanksOptions) -> Wish:
-    return Wish(options.shift, options.cure, options.backlash)
+    return Wish(
+        options.shift,
+        options.cure,
+        options.backlash,
+        length(options.engraved_depth, "--engraved-depth"),
+    )
 
 
 def _sheet_path(out: Path | None) -> Path | None:
@@ -115,7 +124,7 @@ def _cutting_files(
         return {}
     from gearchest.reports.blanks.gear_files import file_names
 
-    blanks = [designed(machine, count, _wish(options)) for count in teeth]
+    blanks = [job_for(machine, count, _wish(options)).blank for count in teeth]
     return {f"the {name}": target.parent / name for blank in blanks for name in file_names(blank)}
 
 
@@ -161,6 +170,16 @@ def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOpti
     if offset is not None and not abs(offset) <= most_offset(module):
         most = f"a quarter of the module either way, {most_offset(module):g} mm"
         faults.append(option_fault("--outline-offset", f"{offset:g}", "too much", most))
+    depth = length(options.engraved_depth, "--engraved-depth")
+    if depth is not None and not 2 <= depth / machine.making.module <= Fraction(5, 2):
+        faults.append(
+            option_fault(
+                "--engraved-depth",
+                options.engraved_depth or "",
+                "no full-depth tooth of this size is so deep",
+                f"2 to 2.5 modules, {2 * module:.3g} to {2.5 * module:.3g} mm",
+            )
+        )
     keyway = read_keyway(machine.making.keyway)
     faults.extend(_hub_faults(machine, teeth, options, keyway.depth if keyway else 0.0))
     if faults:

@@ -239,6 +239,9 @@ def blanks(
     backlash: Annotated[
         float | None, typer.Option(metavar="MM", min=0.0, help="Backlash of the pair.")
     ] = None,
+    engraved_depth: Annotated[
+        str | None, typer.Option(metavar="L", help="Depth engraved on the cutter, if it has one.")
+    ] = None,
     outline_offset: Annotated[
         float | None, typer.Option(metavar="MM", help="All round a printed or cut outline.")
     ] = None,
@@ -258,6 +261,7 @@ def blanks(
         shift=shift,
         cure=cure,
         backlash=backlash,
+        engraved_depth=engraved_depth,
         outline_offset=outline_offset,
         hub=hub,
         wants=wants,

@@ -7,10 +7,10 @@ from pathlib import Path
 from gearchest.catalogs.lathes import example
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
+from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
-from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.compare import compare as compare_lathes
 
 
@@ -40,7 +40,10 @@ def compare(
         f"comparing two lathes over {len(threads)} threads from {source}; "
         f"errors allowed by the policy of {lathes[0].name}"
     )
-    found = compare_lathes((first, second), threads, (common_gears(first), common_gears(second)))
-    document = compare_document(found)
+    offered = common_offers(first), common_offers(second)
+    candidates = offered[0].candidates, offered[1].candidates
+    found = compare_lathes((first, second), threads, candidates)
+    notes = [[*side.notes] for side in offered]
+    document = compare_document(found, notes)
     page = compare_sheet(found, facts, document=document)
-    deliver(compare_lines(found), document, json, files={target: page}, report=target)
+    deliver(compare_lines(found, notes), document, json, files={target: page}, report=target)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from gearchest.catalogs.lathes import example
+from gearchest.catalogs.making import making_tables
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
@@ -88,7 +89,9 @@ def plan(
     )
     with watching(options.time_limit) as watch:
         try:
-            result = make_plan(read.lathes, read.wants, read.offers, question, watch)
+            result = make_plan(
+                read.lathes, read.wants, read.offers, question, watch, making_tables()
+            )
         except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
             raise refused("plan", "", str(error)) from None
         table = _what_if(result, options, watch)
@@ -149,7 +152,6 @@ def _write(
     facts: Facts,
     options: PlanOptions,
 ) -> None:
-    from gearchest.catalogs.making import making_tables
     from gearchest.optimizer.plan.cut_gears import cut_sheets
     from gearchest.reports.plan.document import plan_document
     from gearchest.reports.plan.sheet import plan_sheet

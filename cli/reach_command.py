@@ -8,10 +8,10 @@ import typer
 
 from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import lathe_source, load_lathe
+from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import show, write_json
 from gearchest.cli.targets import check_targets
-from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.reach import LISTED
 from gearchest.optimizer.search.reach import reach as reach_one
 from gearchest.reports.reach.document import reach_document
@@ -37,9 +37,11 @@ def reach(
         for text in pitches
     ]
     most = None if show_all else LISTED
-    found = [reach_one(machine, want, common_gears(machine), most=most) for want in wants]
-    write_json(json, reach_document(machine, found))
+    offered = common_offers(machine)
+    found = [reach_one(machine, want, offered.candidates, most=most) for want in wants]
+    write_json(json, reach_document(machine, found, offered.notes))
     for one in found:
         show(reach_lines(machine, one, everything=show_all), json)
     if not all(one.verdict.covered for one in found):
+        show(offered.notes, json)
         raise typer.Exit(Exit.NO)

@@ -11,13 +11,13 @@ from gearchest.catalogs.materials import screw_materials, tooth_strength
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
+from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import length, positive, refused, unknown
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.want import Use, Want
-from gearchest.optimizer.search.common import common_gears
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.limit_classes import classes
@@ -100,7 +100,7 @@ def setup(
     )
     wishes = _wishes(options, want)
     _check_shape(options, want, wishes)
-    answers = reach(machine, want, common_gears(machine), most=MOST_TRAINS)
+    answers = reach(machine, want, common_offers(machine).candidates, most=MOST_TRAINS)
     try:
         found = work_out(machine, want, answers, tooth_strength(), wishes)
     except JammedError as error:

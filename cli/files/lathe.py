@@ -78,7 +78,8 @@ def lathe_of(document: Document) -> Lathe:
         bed=Bed(**dict(file.bed)),
         policy=Policy(**dict(file.policy)),
         dividing=tuple(
-            with_plates(DividingHead(d.name, d.ratio, d.circles, d.plates)) for d in file.dividing
+            with_plates(DividingHead(d.name, d.ratio, d.circles, d.plates, d.bore, d.keyway))
+            for d in file.dividing
         ),
         workshop=Workshop(**dict(file.workshop)),
     )

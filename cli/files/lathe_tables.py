@@ -201,12 +201,15 @@ class WorkshopTable(Table):
 
 
 class DividingTable(Table):
-    """[[dividing]]; `plates` says which circles share a plate, where that is known."""
+    """[[dividing]]; `plates` says which circles share a plate, `bore` and `keyway` what gears
+    its shafts take, where that is known."""
 
     name: Text
     ratio: Annotated[int, whole(least=1, most=1000)]
     circles: Annotated[tuple[Holes, ...], Field(min_length=1)]
     plates: tuple[tuple[Holes, ...], ...] = ()
+    bore: PositiveMm | None = None
+    keyway: Keyway = ""
 
 
 class LatheFile(Table):

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
@@ -27,9 +27,12 @@ from gearchest.cli.files.lathe import module_of
 from gearchest.cli.files.limits import MOST_OFFERS
 from gearchest.cli.files.spreadsheet import Columns, read_table
 from gearchest.cli.files.toml import read_toml
-from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.search.common import common_gears
+
+if TYPE_CHECKING:
+    from gearchest.optimizer.making.offers import Sifted
 
 COLUMNS = Columns(
     known=("teeth", "price", "how", "copies", "module", "dp", "note"),
@@ -75,27 +78,21 @@ def load_offers(path: Path, lathe: Lathe) -> tuple[Offer, ...]:
 def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Offer, ...]:
     """The offers of a document; raises its faults together with those given.
 
-    A gear to be cut without a price costs what making it here costs. One that this shop
-    cannot make is a fault, unless it has a price and the lathe file lists no head: then
-    somebody else cuts it.
+    A gear to be cut without a price costs what making it here costs; one that this shop cannot
+    make is a fault.
     """
     file = checked(document, OffersFile, faults, _contradictions)
     offers: list[Offer] = []
     uncut: list[Fault] = []
     for i, entry in enumerate(file.offer):
-        price = entry.price
-        if entry.how == "cut" and (price is None or lathe.dividing):
-            cost, why = _cost(entry, lathe)
-            price = cost if price is None else price
-            if why:
-                uncut.append(
-                    document.fault(
-                        ("offer", i, "teeth"), f"this gear cannot be cut here: {why}",
-                        fix="take it out, or mark it buy with what it costs ready made",
-                    )
-                )  # fmt: skip
+        gear, price = _gear(entry, lathe), entry.price
+        if entry.how == "cut":
+            try:
+                price = _cut(gear, price, lathe)
+            except _UncutError as error:
+                uncut.append(document.fault(("offer", i, error.key), str(error), fix=error.fix))
         if price is not None:
-            offers.append(_offer(entry, price, lathe))
+            offers.append(Offer(gear, price, entry.how, entry.copies, entry.note))
     if uncut:
         raise FaultsError(uncut)
     return tuple(offers)
@@ -106,25 +103,52 @@ def default_offers(lathe: Lathe) -> tuple[Offer, ...]:
     return tuple(Offer(gear, Fraction(1), copies=copies) for gear, copies in common_gears(lathe))
 
 
-def _offer(entry: OfferTable, price: Fraction, lathe: Lathe) -> Offer:
+def common_offers(lathe: Lathe) -> Sifted:
+    """The common gears that bore and keyway of the lathe leave whole, and those they do not."""
+    from gearchest.catalogs.making import making_tables
+    from gearchest.optimizer.making.offers import sift
+
+    return sift(lathe, default_offers(lathe), making_tables())
+
+
+def _gear(entry: OfferTable, lathe: Lathe) -> Gear:
     gear = lathe.making.gear(entry.teeth)
     module = module_of(entry.module, entry.dp)
-    if module is not None:
-        gear = replace(gear, module=module)
-    return Offer(gear, price, entry.how, entry.copies, entry.note)
+    return gear if module is None else replace(gear, module=module)
 
 
-def _cost(entry: OfferTable, lathe: Lathe) -> tuple[Fraction | None, str]:
-    """What the gear costs to make by its sheet, or why it cannot be made here."""
+class _UncutError(Exception):
+    """Why a gear cannot be cut here, or for how much; `key` of the offer that is wrong."""
+
+    def __init__(self, problem: str, key: str, fix: str) -> None:
+        super().__init__(problem)
+        self.key, self.fix = key, fix
+
+
+def _cut(gear: Gear, price: Fraction | None, lathe: Lathe) -> Fraction:
+    """The price of a gear that is cut here: the one given, else what its sheet says."""
     from gearchest.catalogs.making import making_tables
-    from gearchest.optimizer.making.offers import obstacle, open_ways
+    from gearchest.optimizer.making.job import job_for_gear
+    from gearchest.optimizer.making.obstacle import obstacle
+    from gearchest.optimizer.making.offers import cheapest
 
-    module = module_of(entry.module, entry.dp) or lathe.making.module
-    machine = replace(lathe, making=replace(lathe.making, module=module))
-    costs = open_ways(machine, entry.teeth, making_tables())
-    if costs:
-        return costs[0].total, ""
-    return None, obstacle(machine, entry.teeth, making_tables())
+    job, tables = job_for_gear(lathe, gear), making_tables()
+    if against := obstacle(job, tables):
+        raise _UncutError(
+            f"this gear cannot be cut here: {against.why}",
+            "teeth",
+            "take it out, or mark it buy with what it costs ready made",
+        )
+    if price is not None:
+        return price
+    cost = cheapest(job, tables)
+    if cost is None:
+        raise _UncutError(
+            f"no price is known of {gear.material}, so the cost cannot be worked out",
+            "price",
+            "fill in what it costs",
+        )
+    return cost.total
 
 
 def _contradictions(document: Document) -> Iterator[Fault]:

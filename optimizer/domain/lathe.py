@@ -110,13 +110,16 @@ class DividingHead:
     """A head for indexing: worm ratio and the hole circles of its plates.
 
     `plates`: which circles share a plate (a compound move needs two on one); empty where
-    that is not known.
+    that is not known. `bore` in mm and `keyway` as written: of the gears that go on its spindle
+    and its plate's shaft, None where that is not known.
     """
 
     name: str
     ratio: int
     circles: tuple[int, ...]
     plates: tuple[tuple[int, ...], ...] = ()
+    bore: float | None = None
+    keyway: str = ""
 
 
 COMMON_HEAD = DividingHead(

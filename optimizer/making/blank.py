@@ -24,12 +24,6 @@ from gearchest.optimizer.domain.tooth import (
 from gearchest.optimizer.making.angles import involute
 from gearchest.optimizer.strength.rim import FULL_RIM
 
-FEWEST_TEETH = 8
-"""Below this a 20 degree gear has no tooth left worth the name. Common practice, no source."""
-
-THINNEST_RIM = 0.5
-"""Rim / whole depth below which AGMA 2101 gives no rating at all (from memory): refused."""
-
 
 @dataclass(frozen=True)
 class Blank:
@@ -169,48 +163,6 @@ def design_blank(
         shift=shift,
         thinning=USUAL_THINNING * module if thinning is None else thinning,
     )
-
-
-def refusal(blank: Blank) -> str:
-    """Why this gear is not to be made, in the shop's words; "" where nothing speaks against it."""
-    if blank.teeth < FEWEST_TEETH:
-        return (
-            f"{blank.teeth} teeth are too few: the flanks would be cut away. "
-            f"{FEWEST_TEETH} is the least."
-        )
-    if blank.tip_thickness <= 0.1 * blank.module:
-        return (
-            f"shifted by {blank.shift:g} the teeth grow pointed: {blank.tip_thickness:.2f} mm of "
-            "land at the tip. Shift less."
-        )
-    if blank.rim_share < THINNEST_RIM:
-        over = "keyway" if blank.keyway else "bore"
-        least = THINNEST_RIM * blank.whole_depth
-        if blank.rim <= 0:
-            return f"The {over} reaches {-blank.rim:.2f} mm into the teeth. {_cure(blank)}"
-        return (
-            f"Only {blank.rim:.2f} mm of metal between the {over} and the root of the teeth; at "
-            f"least {least:.2f} mm is needed. {_cure(blank)}"
-        )
-    return ""
-
-
-def _cure(blank: Blank) -> str:
-    """What would let the gear be made: more teeth, or a smaller bore."""
-    lacking = THINNEST_RIM * blank.whole_depth - blank.rim
-    teeth = blank.teeth + math.ceil(2 * lacking / blank.module - 1e-9)
-    bore = math.floor(2 * _largest_bore(blank)) / 2
-    smaller = f", or bore it {bore:g} mm or less" if bore >= 3 else ""
-    return f"From {teeth} teeth up it can be made{smaller}."
-
-
-def _largest_bore(blank: Blank) -> float:
-    """mm; the bore that leaves the thinnest rim allowed over it, or over its keyway."""
-    reach = blank.cut_root_diameter / 2 - THINNEST_RIM * blank.whole_depth
-    if blank.keyway is None:
-        return 2 * reach
-    half = blank.keyway.width / 2
-    return 2 * (math.sqrt(max(0.0, reach**2 - half**2)) - blank.keyway.depth)
 
 
 def cautions(blank: Blank) -> tuple[str, ...]:

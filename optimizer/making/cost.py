@@ -6,8 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.workshop import Way, Workshop
+from gearchest.optimizer.making.blank import Blank
 from gearchest.optimizer.making.cutters import FormCutter, cutters_for
+from gearchest.optimizer.making.material import gear_weight, stock_bar
+from gearchest.optimizer.making.tables import Tables
+
+PRINTED = ("pla", "petg")
+"""What gears are printed of; the first where nothing is said."""
 
 PRINT_HOURS = Fraction(1, 2)
 """Hours of one's own for a printed gear: set-up and clean-up. Common practice, no source."""
@@ -67,3 +74,31 @@ def making_cost(
     hours = workshop.setup_hours + teeth * workshop.minutes_per_tooth / 60
     cutter = Fraction(0) if owned else workshop.cutter_price
     return Cost(way, material, cutter, hours, workshop.hourly_rate)
+
+
+def making_costs(
+    lathe: Lathe, blank: Blank, ways: Sequence[Way], tables: Tables
+) -> tuple[Cost, ...]:
+    """What the gear costs, one entry for each of the ways it can be made, cheapest first; none
+    where no price of its material is known."""
+    costs: list[Cost] = []
+    for way in ways:
+        name = PRINTED[0] if way is Way.PRINT else lathe.making.material
+        material = tables.material(name)
+        if material is None:
+            continue
+        if way is Way.PRINT:
+            grams = gear_weight(blank, material)
+        else:
+            grams = stock_bar(blank, material, tables.bar_sizes).weight
+        costs.append(
+            making_cost(
+                way,
+                blank.teeth,
+                grams=grams,
+                price_per_kg=material.price,
+                cutters=tables.cutters,
+                workshop=lathe.workshop,
+            )
+        )
+    return tuple(sorted(costs, key=lambda cost: cost.total))

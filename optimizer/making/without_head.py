@@ -25,16 +25,6 @@ class GearDivider:
     drivers: tuple[int, ...] = ()
     driven: tuple[int, ...] = ()
 
-    @property
-    def ratio(self) -> Fraction:
-        """Turns of the work for one turn of the index gear."""
-        return Fraction(prod(self.drivers), prod(self.driven))
-
-    @property
-    def each(self) -> Fraction:
-        """Turn of the work for each tooth; 1/teeth."""
-        return Fraction(self.step, self.index) * self.ratio
-
 
 def gear_dividers(teeth: int, owned: Sequence[int], most: int = 3) -> tuple[GearDivider, ...]:
     """Ways to divide with the gears owned (repeated as often as owned), the simplest first.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.train import Train
-from gearchest.optimizer.making.sheet import BlankSheet, Tables, blank_sheet
+from gearchest.optimizer.making.sheet import BlankSheet, blank_sheet
+from gearchest.optimizer.making.tables import Tables
 from gearchest.optimizer.plan.result import Plan
 
 

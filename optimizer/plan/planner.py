@@ -7,14 +7,15 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear, Offer
-from gearchest.optimizer.domain.lathe import COMMON_HEAD, Lathe
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.making.indexing import divide
+from gearchest.optimizer.making.offers import Sifted, sift
+from gearchest.optimizer.making.tables import Tables
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.demand import SolverLimits
-from gearchest.optimizer.plan.formulate import Terms, formulate
+from gearchest.optimizer.plan.formulate import ImpossibleError, Terms, formulate
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import serve, share_chest
@@ -55,26 +56,30 @@ def make_plan(
     offers: Sequence[Offer],
     question: Question,
     watch: Watch,
+    making: Tables,
 ) -> Plan:
     """The plan for a lathe, or for two that share one chest.
 
-    Raises `ImpossibleError` where the terms contradict each other, `UnlikeLathesError` where
-    the lathes cannot share a chest, OverflowError where numbers lie too far apart.
+    Offers that cannot be had are left out, with the reason in its notes; `making` holds what
+    decides that. Raises `ImpossibleError` where the terms contradict each other,
+    `UnlikeLathesError` where the lathes cannot share a chest, OverflowError where numbers lie
+    too far apart.
     """
     lathes = share_chest(lathes)
-    offers, undivided = _divisible(lathes[0], offers)
+    offered = sift(lathes[0], offers, making)
+    _refuse_included(question.terms, offered)
     missing = question.missing
     if missing is None:
         missing = max(usual_missing(lathe, wants) for lathe in lathes)
         if question.cover is None:  # the cheapest set may hold any number of gears
             missing = min(question.most, missing)
-    wanted = [offer for offer in offers if offer.gear not in question.terms.keep_out]
+    wanted = [offer for offer in offered.kept if offer.gear not in question.terms.keep_out]
     tables = _search(lathes, wants, wanted, missing, watch, question.workers)
     served = serve(lathes, tables)
-    problem = formulate(wants, served.table, offers, question.terms)
+    problem = formulate(wants, served.table, offered.kept, question.terms)
     found = solve(problem, question.most, watch, question.workers)
     builder = Builder(served, wants, problem)
-    plan = builder.plan(found, undivided)
+    plan = builder.plan(found, offered.notes)
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
         reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, limits)
@@ -99,21 +104,11 @@ def usual_missing(lathe: Lathe, wants: Sequence[Want]) -> int:
     return 3 if sum(widest.values()) <= QUICK_WIDTH else 2
 
 
-def _divisible(lathe: Lathe, offers: Sequence[Offer]) -> tuple[list[Offer], list[str]]:
-    """Without the gears to cut that no head at hand divides exactly; and a note of them."""
-    heads = lathe.dividing or (COMMON_HEAD,)
-    kept: list[Offer] = []
-    left_out: list[Offer] = []
-    for offer in offers:
-        makes = offer.how != "cut" or any(
-            way.error == 0 for head in heads for way in divide(head, offer.gear.teeth)
-        )
-        (kept if makes else left_out).append(offer)
-    if not left_out:
-        return kept, []
-    teeth = ", ".join(str(offer.gear.teeth) for offer in left_out)
-    names = " and ".join(head.name for head in heads)
-    return kept, [f"Not considered for cutting, as {names} cannot divide them exactly: {teeth}."]
+def _refuse_included(terms: Terms, offered: Sifted) -> None:
+    """Raise `ImpossibleError` for a gear that is to be in and cannot be had."""
+    for gear in terms.include:
+        if why := offered.why_not(gear):
+            raise ImpossibleError(f"gear {gear} is to be included but cannot be had. {why.why}")
 
 
 class _CutShortError(Exception):

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 
+from gearchest.optimizer.domain.lathe import GearMaking
+from gearchest.optimizer.making.head_shafts import ShaftFit
 from gearchest.optimizer.making.indexing import Indexing, Stop
+from gearchest.optimizer.making.job import HeadWays
 from gearchest.optimizer.making.plate_gears import PlateGears
-from gearchest.optimizer.making.sheet import BlankSheet, HeadWays
+from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.making.without_head import GearDivider
 from gearchest.reports.words import numbers
 from gearchest.reports.words.line import Line
@@ -62,6 +65,36 @@ def gearing_text(gears: PlateGears | None) -> str:
     )
     way = "with" if gears.with_crank else "against"
     return f"{pairs}{between}: the plate turns {way} the crank"
+
+
+def shafts_text(found: HeadWays, making: GearMaking) -> str:
+    """Whether the lathe's gears go on the head's shafts, where they would divide there."""
+    if found.best.method == "plain":
+        return ""
+    gears = _bored(making.bore, making.keyway)
+    shafts = _bored(found.head.bore, found.head.keyway)
+    if found.shafts is ShaftFit.NO:
+        return f"The lathe's gears do not go on the head's shafts: {gears} here, {shafts} there."
+    if found.best.gears is None:
+        return ""
+    if found.shafts is ShaftFit.YES:
+        return f"The lathe's gears go on the head's shafts: {gears}."
+    if found.shafts is ShaftFit.BUSHED:
+        return (
+            f"The lathe's gears need a bush or another key on the head's shafts: {gears} here, "
+            f"{shafts} there."
+        )
+    return (
+        f"Whether the lathe's gears ({gears}) go on the head's shafts ({shafts}) is not known: "
+        "measure before you rely on it, and put bore and keyway into the lathe file, the head's "
+        "under [[dividing]]."
+    )
+
+
+def _bored(bore: float | None, keyway: str) -> str:
+    if bore is None:
+        return "bore not known"
+    return f"bore {bore:g}{NARROW_SPACE}mm, {f'keyway {keyway}' if keyway else 'no keyway'}"
 
 
 def proof(way: Indexing) -> str:

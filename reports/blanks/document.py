@@ -8,6 +8,7 @@ from typing import Any
 
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import FormCutter
+from gearchest.optimizer.making.head_shafts import ShaftFit
 from gearchest.optimizer.making.indexing import Indexing
 from gearchest.optimizer.making.measuring import Chordal, Span
 from gearchest.optimizer.making.pins import OverPins, PinRange
@@ -64,7 +65,7 @@ def gear_entry(sheet: BlankSheet, files: list[str]) -> dict[str, Any]:
         "over_pins_at_hand": [_pins(found) for found in measures.at_hand] if measures else [],
         "pin_range_mm": _range(measures.pin_range) if measures else None,
         "chordal": _chordal(measures.chordal) if measures else None,
-        "indexing": [_indexing(way) for head in sheet.heads for way in head.ways],
+        "indexing": [_indexing(way, head.shafts) for head in sheet.heads for way in head.ways],
         "without_head": [_divider(way) for way in sheet.dividers],
         "costs": [_cost(cost) for cost in sheet.costs],
         "loads": [_load(share) for share in sheet.load_shares],
@@ -122,8 +123,9 @@ def _chordal(chordal: Chordal) -> dict[str, Any]:
     }
 
 
-def _indexing(way: Indexing) -> dict[str, Any]:
-    """`turns` are whole turns of the crank before the moves; `crank` is all of it, exact."""
+def _indexing(way: Indexing, shafts: ShaftFit) -> dict[str, Any]:
+    """`turns` are whole turns of the crank before the moves; `crank` is all of it, exact.
+    `fit_shafts`: whether the lathe's gears go on the head's, "yes", "bushed" or "unknown"."""
     gears = way.gears
     return {
         "head": way.head.name,
@@ -134,6 +136,7 @@ def _indexing(way: Indexing) -> dict[str, Any]:
             "drivers": list(gears.drivers),
             "driven": list(gears.driven),
             "idlers": list(gears.idlers),
+            "fit_shafts": shafts.value,
         }
         if gears
         else None,

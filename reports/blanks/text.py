@@ -13,6 +13,8 @@ def blank_lines(sheet: BlankSheet) -> list[str]:
         return [f"{title}: not to be made", f"  {sheet.refusal}", ""]
     lines = [title]
     lines += [_line(row.label, row.value) for row in view.title_lines(sheet)[2:5]]
+    if engraved := view.engraved_note(sheet):
+        lines.append(_line("", engraved))
     for found in sheet.heads:
         best = found.best
         lines.append(
@@ -23,13 +25,17 @@ def blank_lines(sheet: BlankSheet) -> list[str]:
         )
         if best.gears:
             lines.append(_line("", dividing_view.gearing_text(best.gears)))
+        if shafts := dividing_view.shafts_text(found, sheet.lathe.making):
+            lines.append(_line("", shafts))
         lines.append(_line("", dividing_view.proof(best)))
         lines += [_line(row.label, row.value) for row in dividing_view.spacing_lines(found)]
+    if view.only_change_gears_divide(sheet):
+        lines.append(_line("Change gears", dividing_view.divider_text(sheet.dividers[0])))
     lines += [
         _line(row.how, f"{row.cut} as cut, {row.ideal} without backlash")
         for row in measuring_view.measure_rows(sheet)
     ]
-    lines.append(_line("Pins", measuring_view.pins_note(sheet)))
+    lines.append(_line("", measuring_view.pins_note(sheet)))
     lines += [_line("Caution", caution) for caution in sheet.cautions]
     return [*lines, ""]
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.tooth import diametral_pitch
+from gearchest.optimizer.making.blank import Blank
 from gearchest.optimizer.making.cost import Cost
 from gearchest.optimizer.making.cutters import FormCutter, form_error_note
+from gearchest.optimizer.making.job import ENGRAVED
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.making.tooth_load import LoadShare
-from gearchest.reports.blanks.dividing_view import move_text
+from gearchest.reports.blanks.dividing_view import divider_text, move_text
 from gearchest.reports.words import numbers
 from gearchest.reports.words.line import Line
 from gearchest.reports.words.numbers import NARROW_SPACE
@@ -35,15 +38,23 @@ def size_name(sheet: BlankSheet) -> str:
 def title_lines(sheet: BlankSheet) -> list[Line]:
     """The title block: what one takes to the machine."""
     blank = sheet.blank
-    best = sheet.heads[0]
+    best = next((h for h in sheet.heads if not h.spacing.binds), sheet.heads[0])
+    move = move_text(best.best)
+    if only_change_gears_divide(sheet):
+        move = divider_text(sheet.dividers[0])
     return [
         Line("Teeth", str(blank.teeth)),
         Line("Size", size_name(sheet)),
         Line("Outside diameter", length(sheet, blank.tip_diameter)),
         Line("Depth of cut", length(sheet, blank.depth_of_cut)),
         Line("Cutter", cutter_name(sheet.cutters[0]) if sheet.cutters else "none made"),
-        Line("Each tooth", move_text(best.best)),
+        Line("Each tooth", move),
     ]
+
+
+def only_change_gears_divide(sheet: BlankSheet) -> bool:
+    """Whether no head divides the gear without teeth that bind, and change gears do."""
+    return bool(sheet.dividers) and all(head.spacing.binds for head in sheet.heads)
 
 
 def blank_lines(sheet: BlankSheet) -> list[Line]:
@@ -92,6 +103,17 @@ def stock_lines(sheet: BlankSheet) -> list[Line]:
     return lines
 
 
+def engraved_note(sheet: BlankSheet) -> str:
+    """That the depth engraved on a cutter goes first; "" where it was given, or none is used."""
+    if not sheet.cutters or sheet.blank.depth.name == ENGRAVED:
+        return ""
+    return "a depth engraved on the cutter goes before this one: give it with --engraved-depth"
+
+
+def _depth_taken(blank: Blank) -> str:
+    return "the depth engraved" if blank.depth.name == ENGRAVED else "the whole depth"
+
+
 def cutter_name(cutter: FormCutter) -> str:
     """By the tooth range first: the numbers run two ways."""
     return f"for {cutter.teeth} teeth"
@@ -124,10 +146,13 @@ def cutting_lines(sheet: BlankSheet) -> list[Line]:
         Line(
             "Depth of cut",
             length(sheet, blank.depth_of_cut),
-            f"the whole depth and {numbers.figure(blank.depth_of_cut - blank.whole_depth, 3)}"
+            f"{_depth_taken(blank)} and "
+            f"{numbers.figure(blank.depth_of_cut - blank.whole_depth, 3)}"
             f"{NARROW_SPACE}mm for backlash; take it in two cuts, measure before the second",
         )
     )
+    if engraved := engraved_note(sheet):
+        lines[-1] = replace(lines[-1], note=f"{lines[-1].note}; {engraved}")
     if sheet.cutting:
         run = sheet.cutting
         lines.append(

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from gearchest.optimizer.search.compare import Comparison
 from gearchest.reports.trains.document import Json, optional_train, want_document
 
 
-def compare_document(found: Comparison) -> Json:
+def compare_document(found: Comparison, notes: Sequence[Sequence[str]] = ((), ())) -> Json:
     """What both lathes, each lathe alone and neither covers, and the gears that would help.
 
-    `additions` leaves out wants for which no set of gears was found.
+    `additions` leaves out wants for which no set of gears was found; `notes`: for each lathe
+    what was not considered among them.
     """
     return {
         "kind": "compare",
@@ -41,4 +44,5 @@ def compare_document(found: Comparison) -> Json:
             for side in found.upgrades
         ],
         "shared_gears": [gear.teeth for gear in found.shared],
+        "notes": [list(side) for side in notes],
     }

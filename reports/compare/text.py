@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from gearchest.optimizer.search.compare import Comparison
 from gearchest.reports.words import wording
 
 
-def compare_lines(found: Comparison) -> list[str]:
-    """What each lathe alone cuts, what both do, and the gears that would level them."""
+def compare_lines(found: Comparison, notes: Sequence[Sequence[str]] = ((), ())) -> list[str]:
+    """What each lathe alone cuts, what both do, and the gears that would level them; `notes`: for
+    each lathe which gears were not considered."""
     names = found.names
     lines = [f"both cut {len(found.both)} of {len(found.wants)} threads"]
     if found.neither:
@@ -21,4 +24,6 @@ def compare_lines(found: Comparison) -> list[str]:
             lines.append(f"for {up.want} on {name}: {gears}")
     if found.shared:
         lines.append(f"gears that would serve both: {wording.teeth(found.shared)}")
+    for name, said in zip(names, notes, strict=True):
+        lines += [f"{name}: {note}" for note in said]
     return lines

@@ -10,13 +10,15 @@ from gearchest.optimizer.search.result import Addition, Reach
 from gearchest.reports.trains.document import Json, optional_train, want_document
 
 
-def reach_document(lathe: Lathe, found: Sequence[Reach]) -> Json:
-    """Whether pitches can be cut. Errors and allowances are fractions, lengths mm."""
+def reach_document(lathe: Lathe, found: Sequence[Reach], notes: Sequence[str] = ()) -> Json:
+    """Whether pitches can be cut. Errors and allowances are fractions, lengths mm; `notes`:
+    what was not considered among the additions."""
     return {
         "kind": "reach",
         "version": 1,
         "lathe": lathe.name,
         "pitches": [_reach(lathe, one) for one in found],
+        "notes": list(notes),
     }
 
 

@@ -24,7 +24,6 @@ from gearchest.optimizer.making.blank import (
     Blank,
     cautions,
     design_blank,
-    refusal,
 )
 from gearchest.optimizer.making.involute import ToothForm
 from gearchest.optimizer.making.shift import centre_distance, shift_effects
@@ -185,39 +184,10 @@ def test_an_unreadable_keyway_says_what_to_write(written):
 MAKING = GearMaking(Fraction(1), Fraction(20), Fraction(8), 12.0, "3x1.4")
 
 
-def test_a_small_gear_on_a_large_bore_is_refused_with_the_reason_and_the_cure():
-    reason = refusal(design_blank(MAKING, 16))
-    assert "keyway" in reason
-    assert "From 20 teeth up" in reason
-    assert "7.5 mm or less" in reason
-    assert not refusal(design_blank(MAKING, 20))
-    assert not refusal(design_blank(replace(MAKING, bore=7.5), 16))
-
-
 def test_the_rim_runs_from_the_root_to_the_corner_of_the_keyway():
     blank = design_blank(MAKING, 30, thinning=0.0)
     assert blank.rim == pytest.approx(27.5 / 2 - math.hypot(6 + 1.4, 1.5))
     assert design_blank(replace(MAKING, keyway=""), 30, thinning=0.0).rim == 27.5 / 2 - 6
-
-
-@given(st.integers(8, 60), st.floats(4, 30), st.booleans())
-@settings(max_examples=80)
-def test_the_cure_offered_for_a_refusal_does_cure_it(teeth, bore, keyed):
-    making = replace(MAKING, bore=bore, keyway="3x1.4" if keyed else "")
-    reason = refusal(design_blank(making, teeth))
-    if "From" in reason:
-        cured = int(reason.split("From ")[1].split(" ")[0])
-        assert not refusal(design_blank(making, cured))
-        assert refusal(design_blank(making, cured - 1))
-        if "bore it" in reason:
-            smaller = float(reason.split("bore it ")[1].split(" ")[0])
-            assert not refusal(design_blank(replace(making, bore=smaller), teeth))
-
-
-def test_too_few_teeth_and_pointed_teeth_are_refused():
-    assert "too few" in refusal(design_blank(replace(MAKING, bore=2.0), 6))
-    pointed = design_blank(replace(MAKING, bore=2.0, keyway=""), 10, shift=0.9)
-    assert "pointed" in refusal(pointed)
 
 
 def test_a_thin_rim_and_an_undercut_are_told():

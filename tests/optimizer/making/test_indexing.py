@@ -18,8 +18,7 @@ from hypothesis import strategies as st
 
 from gearchest.catalogs.index_plates import index_plates
 from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead
-from gearchest.optimizer.making.indexing import (
-    Indexing,
+from gearchest.optimizer.making.divide import (
     compound,
     compound_moves,
     differential,
@@ -29,6 +28,7 @@ from gearchest.optimizer.making.indexing import (
     plain,
     plate_pairs,
 )
+from gearchest.optimizer.making.indexing import Indexing
 
 CHECKS = Path(__file__).parents[2] / "checks"
 ROWS = list(csv.DictReader((CHECKS / "indexing.csv").read_text().splitlines()))
@@ -230,10 +230,10 @@ def test_63_is_compound_exact_on_40_and_plain_on_60():
     row = next(r for r in ROWS if r["method"] == "compound exact")
     assert row["divisions_or_value"] == "63"
     assert not plain(COMMON_HEAD, 63)
-    moves = [{str(move) for move in way.moves} for way in compound(COMMON_HEAD, 63)]
-    assert {"4 on 21", "12 on 27"} in moves
+    moves = [{_pair(move) for move in way.moves} for way in compound(COMMON_HEAD, 63)]
+    assert {(21, 4), (27, 12)} in moves
     sixty = HEADS[1]
-    assert [str(way.moves[0]) for way in plain(sixty, 63)] == ["20 on 21"]
+    assert [_pair(way.moves[0]) for way in plain(sixty, 63)] == [(21, 20)]
 
 
 PRINTED_PLAIN = {

@@ -1,4 +1,4 @@
-"""Cutters, material, cost, spacing, load, offers and uses of a gear to be made."""
+"""Cutters, material, cost, spacing, load and uses of a gear to be made."""
 
 import math
 from collections import Counter
@@ -15,12 +15,11 @@ from gearchest.optimizer.domain.layout import Layout
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.domain.workshop import Way, Workshop
+from gearchest.optimizer.domain.workshop import Workshop
 from gearchest.optimizer.making.blank import design_blank
 from gearchest.optimizer.making.cutters import cutters_for, cutting
-from gearchest.optimizer.making.indexing import nearest, plain
+from gearchest.optimizer.making.divide import nearest, plain
 from gearchest.optimizer.making.material import gear_weight, stock_bar
-from gearchest.optimizer.making.offers import cut_offers, obstacle
 from gearchest.optimizer.making.sheet import blank_sheet
 from gearchest.optimizer.making.spacing import Spacing
 from gearchest.optimizer.making.tooth_load import load_cases
@@ -108,31 +107,6 @@ def test_cost_adds_up_and_everything_can_be_overridden():
     assert cost.total - cheaper.total == 40
     (other,) = blank_sheet(lathe(workshop=owned), 140, TABLES).costs
     assert other.cutter == 40  # a 55-134 cutter does not cut 140
-
-
-def test_offers_cost_what_the_sheet_says():
-    machine = lathe()
-    offers = cut_offers(machine, range(16, 128), TABLES)
-    for offer in offers[::20]:
-        assert offer.how == "cut"
-        sheet = blank_sheet(machine, offer.gear.teeth, TABLES)
-        assert offer.price == sheet.costs[0].total
-        assert not sheet.refusal
-    assert min(o.gear.teeth for o in offers) == 20  # the keyway refuses the smaller ones
-    assert cut_offers(machine, [63], TABLES, {63: Fraction(7)})[0].price == 7
-
-
-def test_only_what_can_be_divided_is_offered_milled():
-    coarse = DividingHead("direct", 1, (24,))
-    shop = lathe(owned=(), dividing=(coarse,))
-    assert obstacle(shop, 24, TABLES) == ""
-    assert "divides a circle by 63" in obstacle(shop, 63, TABLES)
-    assert "keyway" in obstacle(shop, 16, TABLES)
-    assert [o.gear.teeth for o in cut_offers(shop, [24, 63], TABLES)] == [24]
-    printer = replace(shop, workshop=Workshop(ways=(Way.MILL, Way.PRINT)))
-    offers = cut_offers(printer, [24, 63], TABLES)
-    assert [o.gear.teeth for o in offers] == [24, 63]
-    assert offers[1].note == "print"
 
 
 def test_an_exact_division_has_nothing_to_allow_for():

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from plan_checker import Checker
 
+from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
@@ -49,7 +50,7 @@ def checker() -> Checker:
 
 def plan(question: Question, watch: Watch | None = None) -> Plan:
     lathe, wants, offers = files()
-    return make_plan([lathe], wants, offers, question, watch or Watch())
+    return make_plan([lathe], wants, offers, question, watch or Watch(), making_tables())
 
 
 @cache

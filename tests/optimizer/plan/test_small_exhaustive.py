@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
@@ -66,7 +67,9 @@ def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
     places = {gear: c for c, gear in enumerate(table.candidates)}
     price = {places[o.gear]: o.price for o in offers}
     copies = {places[o.gear]: o.copies for o in offers}
-    plan = make_plan([lathe], wants, offers, Question(MOST, Terms(budget)), Watch())
+    plan = make_plan(
+        [lathe], wants, offers, Question(MOST, Terms(budget)), Watch(), making_tables()
+    )
     best: tuple[Fraction, ...] | None = None
     for size, step in enumerate(plan.steps):
         for chosen in combinations_with_replacement(range(len(table.candidates)), size):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
@@ -20,7 +21,7 @@ def test_verdicts_are_those_of_the_same_chest_asked_want_by_want() -> None:
     lathe = load_lathe(MEDIUM / "lathe.toml")
     wants = load_wants(MEDIUM / "wants.csv", lathe)
     offers = load_offers(MEDIUM / "offers.csv", lathe)
-    plan = make_plan([lathe], wants, offers, Question(most=2), Watch())
+    plan = make_plan([lathe], wants, offers, Question(most=2), Watch(), making_tables())
     another = 0
     for k, step in enumerate(plan.steps):
         bench = Bench(lathe, [added.offer.gear for added in step.gears])

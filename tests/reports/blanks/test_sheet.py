@@ -5,6 +5,7 @@ import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from html import unescape
 from io import BytesIO
 
 import pytest
@@ -14,7 +15,8 @@ from gearchest.catalogs.making import making_tables
 from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead, GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import tpi
-from gearchest.optimizer.making.sheet import Wish, blank_sheet
+from gearchest.optimizer.making.job import Wish
+from gearchest.optimizer.making.sheet import blank_sheet
 from gearchest.reports.blanks.document import blanks_document
 from gearchest.reports.blanks.gear_files import file_stem, gear_files
 from gearchest.reports.blanks.sheet import blanks_sheet, cut_gears_context
@@ -81,9 +83,12 @@ def test_a_division_that_is_not_exact_says_what_it_does():
     assert "Compound indexing, not exact" in html
     assert "For a change gear it does not matter" in html
     coarse = lathe(owned=(), dividing=(DividingHead("plate", 40, (15,)),))
-    text = "\n".join(blank_lines(sheet(127, coarse)))
+    binding = "\n".join(blank_lines(sheet(127, coarse)))
+    assert "not to be made" in binding
+    assert "would bind" in binding
+    text = "\n".join(blank_lines(sheet(127, coarse, backlash=0.5)))
     assert "Nearest holes" in text
-    assert "would bind" in text
+    assert "Coarse and noisy" in text
     assert "holes moved add up to 600 = 40 × 15" in text
 
 
@@ -93,6 +98,55 @@ def test_differential_gears_and_their_proof():
     gears = found.heads[0].best.gears
     assert f"{gears.drivers[0]} drives {gears.driven[0]}" in text
     assert "one turn of the work. It closes." in text
+
+
+def fifteens(**shafts) -> DividingHead:
+    return DividingHead("head", 40, (15, 16), **shafts)
+
+
+@pytest.mark.parametrize(
+    ("shafts", "said", "fit"),
+    [
+        ({}, "go on the head's shafts (bore not known) is not known", "unknown"),
+        ({"bore": 12.0, "keyway": "3x1.4"}, "gears go on the head's shafts: bore 12", "yes"),
+        ({"bore": 12.0}, "need a bush or another key", "bushed"),
+        ({"bore": 10.0, "keyway": "3x1.4"}, "need a bush or another key", "bushed"),
+    ],
+)
+def test_differential_gears_say_whether_they_go_on_the_head(shafts, said, fit):
+    found = sheet(61, lathe(dividing=(fifteens(**shafts),)))
+    assert found.heads[0].best.method == "differential"
+    assert said in "\n".join(blank_lines(found))
+    assert said in html_text(page(found))
+    ways = blanks_document([found])["gears"][0]["indexing"]
+    assert {way["change_gears"]["fit_shafts"] for way in ways} == {fit}
+
+
+def html_text(html: str) -> str:
+    return unescape(re.sub(r"\s+", " ", html))
+
+
+def test_gears_too_small_for_the_head_do_not_divide_on_it():
+    found = sheet(61, lathe(dividing=(fifteens(bore=16.0),)), backlash=0.5)
+    assert {way.method for way in found.heads[0].ways} == {"compound", "none"}
+    assert "do not go on the head's shafts: bore 12" in "\n".join(blank_lines(found))
+
+
+def test_a_depth_engraved_on_the_cutter_goes_first():
+    usual, engraved = sheet(63), sheet(63, depth=Fraction("2.2"))
+    assert "depth engraved on the cutter goes before this one" in "\n".join(blank_lines(usual))
+    assert "depth engraved on the cutter goes before this one" in page(usual)
+    assert engraved.blank.whole_depth == pytest.approx(2.2)
+    assert engraved.blank.root_diameter == pytest.approx(65 - 2 * 2.2)
+    assert "goes before this one" not in page(engraved)
+    assert "the depth engraved and 0.027" in page(engraved)
+
+
+def test_change_gears_that_divide_where_the_head_does_not_come_first():
+    shop = lathe(owned=(81,), dividing=(DividingHead("direct", 1, (24,)),))
+    text = "\n".join(blank_lines(sheet(27, shop)))
+    assert "a 81 on the work's own spindle, a detent falling in every 3 teeth" in text
+    assert "every 3 teeth" in page(sheet(27, shop)).split('class="parts"')[0]
 
 
 def test_inch_sizes_come_first_for_a_dp_gear():

@@ -66,7 +66,8 @@ def _cuts() -> list[Any]:
     import report_samples
 
     from gearchest.catalogs.making import making_tables
-    from gearchest.optimizer.making.sheet import Wish, blank_sheet
+    from gearchest.optimizer.making.job import Wish
+    from gearchest.optimizer.making.sheet import blank_sheet
 
     lathe = replace(report_samples.mini_lathe(), name=MARKUP)
     return [blank_sheet(lathe, teeth, making_tables(), Wish()) for teeth in CUT]

@@ -49,7 +49,8 @@ def large(tmp_path_factory: pytest.TempPathFactory) -> Plan:
     path.write_text(wants, encoding="utf-8")
     lathe = load_lathe(found.lathe)
     offers = load_offers(found.offers, lathe)
-    return make_plan([lathe], load_wants(path, lathe)[:100], offers, Question(most=5), Watch())
+    wants = load_wants(path, lathe)[:100]
+    return make_plan([lathe], wants, offers, Question(most=5), Watch(), making_tables())
 
 
 def rendered(plan: Plan, *, charts: bool) -> str:
