@@ -82,7 +82,8 @@ def plan(
     aims: Annotated[
         str | None,
         typer.Option(
-            metavar="AIMS", help="Order of the aims after coverage; usual: load,money,error."
+            metavar="AIMS",
+            help="Aims after coverage, in order: demerits, money, error, load.",
         ),
     ] = None,
     missing: Annotated[

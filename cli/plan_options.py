@@ -11,7 +11,7 @@ from gearchest.cli.faults import nearest
 from gearchest.cli.typed import number, refused, unknown
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.aims import Aim, first_of_all
+from gearchest.optimizer.plan.aims import USUAL, Aim, first_of_all
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover
 
@@ -25,7 +25,7 @@ class PlanOptions:
 
     `include`, `keep_out`: tooth counts. `also`: a second lathe that shares the chest.
     `cover`: "all", a share ("90 %"), or names of wants, each once. `aims`: the order of the
-    aims after covered weight, as in "money,load,error". `missing`: trains lacking more gears
+    aims after covered weight, as in "money,demerits". `missing`: trains lacking more gears
     are not looked for. `sell`: say which gears owned could be sold. `time_limit` in s.
     `left`: take every want for a left-hand thread. `workers`: threads, None for one a
     processor. At most `most` gears are added (None: `MOST`), for at most `budget`.
@@ -103,7 +103,7 @@ _WORDS = {aim.word: aim for aim in Aim}
 
 def _aims(text: str | None) -> tuple[Aim, ...]:
     if text is None:
-        return tuple(Aim)
+        return USUAL
     words = [word.strip().casefold() for word in text.split(",")]
     for word in words:
         if word not in _WORDS:

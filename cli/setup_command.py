@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import typer
 
-from gearchest.catalogs.materials import screw_materials, tooth_strength
+from gearchest.catalogs.materials import screw_materials
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
@@ -102,7 +102,7 @@ def setup(
     _check_shape(options, want, wishes)
     answers = reach(machine, want, common_offers(machine).candidates, most=MOST_TRAINS)
     try:
-        found = work_out(machine, want, answers, tooth_strength(), wishes)
+        found = work_out(machine, want, answers, wishes)
     except JammedError as error:
         raise refused(
             "--friction",

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from gearchest.catalogs.index_plates import with_plates
 from gearchest.catalogs.lathes import lathe_file
+from gearchest.catalogs.materials import tooth_strength
 from gearchest.cli.faults import FaultsError
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.contradictions import contradictions
@@ -82,6 +83,7 @@ def lathe_of(document: Document) -> Lathe:
             for d in file.dividing
         ),
         workshop=Workshop(**dict(file.workshop)),
+        strength=tooth_strength(),
     )
 
 

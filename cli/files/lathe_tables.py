@@ -37,7 +37,7 @@ from gearchest.cli.files.fields import (
 )
 from gearchest.cli.files.pitches import PitchField
 from gearchest.optimizer.domain.gear import Place
-from gearchest.optimizer.domain.lathe import Nose, Policy
+from gearchest.optimizer.domain.lathe import Drive, Nose, Policy
 from gearchest.optimizer.domain.layout import most_studs
 from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.domain.workshop import Way, Workshop
@@ -177,6 +177,7 @@ class PolicyTable(Table):
     hand_crank_above: Annotated[Fraction, exact(above=0, most=1000)] = (
         DEFAULT_POLICY.hand_crank_above
     )
+    drive: Annotated[Drive | None, one_of(auto=None, **{end.value: end for end in Drive})] = None
     reaction_time: Positive = DEFAULT_POLICY.reaction_time
     cutting_speed: CuttingSpeed | None = DEFAULT_POLICY.cutting_speed
     lead_error_share: Annotated[Fraction, exact(above=0, most=1)] = DEFAULT_POLICY.lead_error_share

@@ -7,7 +7,9 @@ from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.material import NOTHING_KNOWN, ToothStrength
 from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.workshop import Workshop
 
 LENGTH_TOLERANCE = 1e-9
@@ -73,6 +75,13 @@ class Banjo:
         return "the slot" if len(self.slots) == 1 else one_of_several("slot", number)
 
 
+class Drive(StrEnum):
+    """Which end turns the train."""
+
+    SPINDLE = "spindle"
+    SCREW = "screw"
+
+
 class Nose(StrEnum):
     """How chucks sit on the spindle: screwed on, or fixed by bolts, a cam, a taper with a nut."""
 
@@ -84,16 +93,24 @@ class Nose(StrEnum):
 class Policy:
     """What the person at the lathe has decided; torques N m, times s, share 0..1.
 
+    `drive` None: the spindle, and the screw's end above `hand_crank_above` screw turns.
     `cutting_speed` for threading in m/min; None: by the material of tool and work.
     """
 
     screw_torque: float = 1.5
     cutting_torque: float = 2.0
     hand_crank_above: Fraction = Fraction(3)
+    drive: Drive | None = None
     reaction_time: float = 0.5
     cutting_speed: float | None = None
     lead_error_share: Fraction = Fraction(1, 2)
     plain_pitch_tolerance: Fraction = Fraction(1, 1000)
+
+    def driven_from(self, screw_turns: Fraction) -> Drive:
+        """The end that turns a train of so many leadscrew turns per spindle turn."""
+        if self.drive is not None:
+            return self.drive
+        return Drive.SCREW if screw_turns > self.hand_crank_above else Drive.SPINDLE
 
 
 @dataclass(frozen=True)
@@ -159,6 +176,8 @@ class Lathe:
     change-gear meshes that cuts a right-hand thread; None where a reversing lever makes
     either hand. `run_down`: s the spindle takes to stand still from its threading speed.
     `spindle_nose` None: not known. `unmeasured_studs`: studs taken where `banjo` is None.
+    `usual_train`: what hangs on the lathe when nothing is asked. `strength`: what teeth bear,
+    by material.
     """
 
     name: str
@@ -180,6 +199,8 @@ class Lathe:
     policy: Policy = field(default_factory=Policy)
     dividing: tuple[DividingHead, ...] = ()
     workshop: Workshop = field(default_factory=Workshop)
+    usual_train: Train | None = None
+    strength: ToothStrength = field(default=NOTHING_KNOWN, compare=False, repr=False)
 
     @property
     def studs(self) -> int:

@@ -13,6 +13,9 @@ from functools import cached_property
 
 from gearchest.optimizer.domain.gear import Place
 
+SCREW_SHAFT = -1
+"""The screw's shaft in `Layout.places`."""
+
 
 @dataclass(frozen=True)
 class Seat:
@@ -58,6 +61,17 @@ class Layout:
             stages.append((driver, *between, Seat(last, plane, end)))
             shaft = last
         return tuple(stages)
+
+    @cached_property
+    def places(self) -> tuple[tuple[int, int], ...]:
+        """For each gear in mesh order (shaft, plane), the screw's shaft told as SCREW_SHAFT, so
+        that the same place has the same name however many studs there are."""
+        last = self.studs + 1
+        return tuple(
+            (SCREW_SHAFT if seat.shaft == last else seat.shaft, seat.plane)
+            for stage in self.seats
+            for seat in stage
+        )
 
     @cached_property
     def occupied(self) -> tuple[frozenset[int], ...]:

@@ -56,6 +56,22 @@ class Train:
         )
 
     @property
+    def hung(self) -> dict[tuple[int, int], Gear]:
+        """Which gear hangs at which place (see `Layout.places`)."""
+        return dict(zip(self.layout.places, self.gears, strict=True))
+
+    def put_on(self, before: Train | None) -> int:
+        """How many gears have to be put on where `before` hung: those whose place did not hold
+        the same kind of gear. All of them where nothing hung."""
+        hung = before.hung if before else {}
+        return sum(hung.get(place) != gear for place, gear in self.hung.items())
+
+    @property
+    def overdrives_box(self) -> bool:
+        """Whether a gearbox is turned faster than the spindle."""
+        return self.setting.gearbox is not None and self.ratio > self.setting.gearbox_ratio
+
+    @property
     def spans(self) -> tuple[float, ...]:
         """Distances in mm between successive shafts, from the first driver's to the screw's:
         meshing gears stand m (z1 + z2) / 2 apart."""

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan import explain
-from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.aims import Aim, minded_first
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import Goal, Judged, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import Served
-from gearchest.optimizer.plan.worth import held_rows, worth
-from gearchest.optimizer.search.reach import Bench, answer
-from gearchest.optimizer.search.result import Answer, Verdict, WantStep
+from gearchest.optimizer.plan.worth import worth
+from gearchest.optimizer.search.merit import NOT_COVERED
+from gearchest.optimizer.search.reach import Bench, choice_key
+from gearchest.optimizer.search.result import Verdict, WantStep
+
+_MINDED = 6
+"""Of what settles the choice of a train, what two lathes can be compared by."""
 
 
 @dataclass(frozen=True)
@@ -71,12 +74,16 @@ class Builder:
             for total in found.totals
         )
         wanted = sum((want.weight for want in self.wants), Fraction(0))
+        covered = problem.scales[WEIGHT].exact(value.weight)
+        demerits = problem.scales[Aim.DEMERITS].exact(value.totals[Aim.DEMERITS])
+        demerits += NOT_COVERED * (wanted - covered)
         return Step(
             most=most,
             gears=explain.added_gears(problem, chosen, self.names),
             price=problem.scales[Aim.MONEY].exact(value.totals[Aim.MONEY]),
             covered=len(value.used),
-            covered_weight=problem.scales[WEIGHT].exact(value.weight),
+            covered_weight=covered,
+            demerits=demerits,
             wanted=len(self.wants),
             wanted_weight=wanted,
             proven=found.proven and not unseen,
@@ -120,42 +127,26 @@ class Builder:
         return RunnerUp(self.problem.gears(chosen), exact(less), exact(weight - less))
 
     def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
-        """Every want with these gears added."""
-        options = self.problem.options
-        used = {int(options.want[row]): int(row) for row in worth(self.problem, chosen).used}
-        held = held_rows(self.problem, chosen)
-        exact = {
-            int(options.want[row]): int(row)
-            for row in held[options.cost(Aim.ERROR)[held] == 0][::-1]
-        }
+        """Every want with these gears added: on the lathe that does it best."""
         benches = self._benches(self.problem.gears(chosen))
-        return tuple(
-            self._cut(i, used[i], exact.get(i)) if i in used else self._miss(want, benches)
-            for i, want in enumerate(self.wants)
-        )
+        return tuple(self._settled(want, benches) for want in self.wants)
 
     def _benches(self, added: Sequence[Gear]) -> list[Bench]:
-        return [Bench(lathe, added) for lathe in self.served.lathes]
+        first = minded_first(self.problem.aims)
+        return [Bench(lathe, added, first) for lathe in self.served.lathes]
 
-    def _cut(self, want: int, row: int, exact: int | None) -> WantStep:
-        """A covered want: the train to set up, and the one without error if that is another."""
-        judged, lathe = self._answer(want, row)
-        other = None if exact in (None, row) else self._answer(want, exact)[0]
-        if judged.error == 0 or other is None or other.error != 0:
-            return WantStep(judged.verdict, judged, self._name(lathe))
-        return WantStep(Verdict.EXACT, judged, self._name(lathe), other)
+    def _settled(self, want: Want, benches: Sequence[Bench]) -> WantStep:
+        """The want on the lathe where its train is the one to set up; of equals the first."""
 
-    def _answer(self, want: int, row: int) -> tuple[Answer, Lathe]:
-        option = int(self.problem.options.index[row])
-        lathe = self.served.lathe(want, option)
-        train = self.served.table.wants[want].train(option)
-        return answer(lathe, self.wants[want], train, owned_gears(lathe)), lathe
+        def order(on: int) -> tuple[object, ...]:
+            step, lathe = states[on], benches[on].lathe
+            if step.answer is None or not step.verdict.covered:
+                return 1, list(Verdict).index(step.verdict), on
+            return 0, *choice_key(lathe, step.answer)[:_MINDED], on
 
-    def _miss(self, want: Want, benches: Sequence[Bench]) -> WantStep:
-        """The nearest state on any of the lathes."""
-        states = [(bench.settle(want), self._name(bench.lathe)) for bench in benches]
-        best, name = min(states, key=lambda state: list(Verdict).index(state[0].verdict))
-        return WantStep(best.verdict, best.answer, name)
+        states = [bench.settle(want) for bench in benches]
+        best = min(range(len(benches)), key=order)
+        return replace(states[best], lathe=self._name(benches[best].lathe))
 
     def _name(self, lathe: Lathe) -> str:
         return lathe.name if len(self.served.lathes) > 1 else ""
@@ -170,7 +161,7 @@ class Builder:
         )
         benches = self._benches(every)
         return tuple(
-            (want.name, self._miss(want, benches))
+            (want.name, self._settled(want, benches))
             for i, want in enumerate(self.wants)
             if i not in reached
         )

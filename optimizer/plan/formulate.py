@@ -12,7 +12,7 @@ import numpy as np
 from gearchest.optimizer.domain.arrays import Ints
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.aims import OF_GEARS, OF_TRAINS, Aim
+from gearchest.optimizer.plan.aims import OF_GEARS, OF_TRAINS, USUAL, Aim
 from gearchest.optimizer.plan.problem import (
     COUNT,
     NUMBERS,
@@ -44,7 +44,7 @@ class Terms:
     budget: Fraction | None = None
     include: tuple[Gear, ...] = ()
     keep_out: frozenset[Gear] = frozenset()
-    aims: tuple[Aim, ...] = tuple(Aim)
+    aims: tuple[Aim, ...] = USUAL
 
 
 def formulate(
@@ -55,8 +55,9 @@ def formulate(
     Raises `ImpossibleError` where the terms contradict each other, `OverflowError` where
     totals would not fit 64 bits.
     """
-    if sorted(terms.aims) != sorted(Aim):
-        raise ImpossibleError(f"each aim stands once in the order: {', '.join(Aim)}")
+    if len(set(terms.aims)) != len(terms.aims) or not set(USUAL) <= set(terms.aims):
+        raise ImpossibleError(f"each aim stands once in the order, and none of {', '.join(USUAL)} "
+                              "is left out")  # fmt: skip
     places = {gear: c for c, gear in enumerate(table.candidates)}
     by_gear = _copies(table.candidates, offers, terms, _most_copies(table, terms))
     options = _drop_unavailable(_stack(table, terms.aims), [len(had) for had in by_gear])

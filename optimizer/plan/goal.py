@@ -14,7 +14,7 @@ from gearchest.optimizer.domain.gear import Chest, Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.aims import Aim, first_of_all
+from gearchest.optimizer.plan.aims import Aim, first_of_all, of_trains
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
@@ -76,6 +76,10 @@ def _meets(problem: Problem, chosen: Chosen, demand: Demand) -> bool:
     return demand.wants <= have and worth(problem, chosen).weight >= demand.weight
 
 
+SPARING = first_of_all(Aim.MONEY)
+"""Aims where gears owned are asked about: each at one price, the fewest kept."""
+
+
 def spare_gears(
     lathes: Sequence[Lathe], wants: Sequence[Want], watch: Watch, limits: SolverLimits
 ) -> Spare | None:
@@ -92,12 +96,13 @@ def spare_gears(
     if watch.over:
         return None
     empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]
-    served = serve(
-        empty,
-        [find_options(one, wants, candidates, seats, workers=limits.workers) for one in empty],
-    )
+    order, workers = of_trains(SPARING), limits.workers
+    tables = [
+        find_options(one, wants, candidates, seats, order=order, workers=workers) for one in empty
+    ]
+    served = serve(empty, tables)
     offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
-    problem = formulate(wants, served.table, offers, Terms(aims=first_of_all(Aim.MONEY)))
+    problem = formulate(wants, served.table, offers, Terms(aims=SPARING))
     every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)
     needed = frozenset(covered(problem, every))
     found = cheapest_set(problem, every, watch, limits, Demand(wants=needed))

@@ -13,6 +13,7 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.offers import Sifted, sift
 from gearchest.optimizer.making.tables import Tables
+from gearchest.optimizer.plan.aims import of_trains
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms, formulate
@@ -74,7 +75,7 @@ def make_plan(
         if question.cover is None:  # the cheapest set may hold any number of gears
             missing = min(question.most, missing)
     wanted = [offer for offer in offered.kept if offer.gear not in question.terms.keep_out]
-    tables = _search(lathes, wants, wanted, missing, watch, question.workers)
+    tables = _search(lathes, wants, wanted, missing, watch, question)
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offered.kept, question.terms)
     found = solve(problem, question.most, watch, question.workers)
@@ -121,10 +122,11 @@ def _search(
     offers: Sequence[Offer],
     missing: int,
     watch: Watch,
-    workers: int,
+    question: Question,
 ) -> list[OptionTable]:
     """The options on every lathe; where the watch stops the search, those that lack least."""
     candidates = _candidates(offers)
+    order, workers = of_trains(question.terms.aims), question.workers
 
     def told(done: int, of: int) -> None:
         watch.report(Progress(missing, SEARCH, Fraction(done), Fraction(of)))
@@ -133,12 +135,17 @@ def _search(
 
     try:
         return [
-            find_options(lathe, wants, candidates, missing, workers=workers, progress=told)
+            find_options(
+                lathe, wants, candidates, missing, order=order, workers=workers, progress=told
+            )
             for lathe in lathes
         ]
     except _CutShortError:
         few = min(missing, _QUICK)
-        return [find_options(lathe, wants, candidates, few, workers=workers) for lathe in lathes]
+        return [
+            find_options(lathe, wants, candidates, few, order=order, workers=workers)
+            for lathe in lathes
+        ]
 
 
 def _candidates(offers: Sequence[Offer]) -> list[tuple[Gear, int | None]]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.aims import USUAL, Aim
 from gearchest.optimizer.search.result import WantStep
 
 
@@ -62,6 +62,7 @@ class Further:
 class Step:
     """The state after adding the best multiset of at most `most` offers.
 
+    `demerits`: sum of weight x demerits over all wants, one not covered counting NOT_COVERED.
     `order`: the gears in the best order to get them one at a time, each with the weight
     covered after it. `bound_weight`: no set of this size covers more. `proven`: every
     objective is; `stopped_by` is "" then, else what stopped the proof. `equally_good`: other
@@ -75,6 +76,7 @@ class Step:
     price: Fraction
     covered: int
     covered_weight: Fraction
+    demerits: Fraction
     wanted: int
     wanted_weight: Fraction
     proven: bool
@@ -131,7 +133,7 @@ class Plan:
     steps: tuple[Step, ...]
     states: tuple[tuple[WantStep, ...], ...]  # by want, then by step
     notes: tuple[str, ...] = ()
-    aims: tuple[Aim, ...] = tuple(Aim)
+    aims: tuple[Aim, ...] = USUAL
     unreachable: tuple[tuple[str, WantStep], ...] = ()
     knee: int | None = None
     goal: Goal | None = None

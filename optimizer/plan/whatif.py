@@ -22,12 +22,13 @@ from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
-from gearchest.optimizer.domain.pitch import magnitude, relative_error
+from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
-from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT, WantOptions
+from gearchest.optimizer.search.costs import to_set_up
+from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
 from gearchest.optimizer.search.search import WORKERS, find_options
 
@@ -61,19 +62,10 @@ class TrainWay:
     needs: tuple[Gear, ...]
     new: int
 
-    @property
-    def order(self) -> tuple[object, ...]:
-        """The way to set up comes first: least tooth load, then error, then fewer new gears, then
-        fewer gears; loads and errors as coarse as the plan compares them."""
-        load = round(float(self.train.tooth_load) / LOAD_UNIT)
-        error = round(float(magnitude(self.error)) / ERROR_UNIT)
-        gears = tuple(gear.order for gear in self.train.gears)
-        return load, error, self.new, len(gears), gears
-
 
 @dataclass(frozen=True)
 class WhatIf:
-    """`ways`: by want, in the order of `TrainWay.order`. `complete` is False where ways were left
+    """`ways`: by want, the one to set up first. `complete` is False where ways were left
     out: then a set of gears that is not near one of `named` may do better than the table says.
     `held`: owned gears that cannot be unticked, the fixed first driver's kind."""
 
@@ -89,7 +81,7 @@ class WhatIf:
         open_ways = [way for way in self.ways[want] if not Counter(way.needs) - ticked]
         if not open_ways:
             return None, None
-        exact = any(way.error == 0 for way in open_ways)
+        exact = open_ways[0].error == 0
         return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, open_ways[0]
 
     def certain(self, ticked: Counter[Gear]) -> bool:
@@ -125,7 +117,13 @@ def what_if(
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
     found = find_options(
-        bare, wants, offered, most_gears(lathe.studs), workers=workers, progress=progress
+        bare,
+        wants,
+        offered,
+        most_gears(lathe.studs),
+        order=to_set_up(),
+        workers=workers,
+        progress=progress,
     )
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
@@ -138,14 +136,14 @@ def what_if(
     near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []
     for want, options in zip(wants, found.wants, strict=True):
-        rows = _rows(options)
+        rows = np.arange(len(options))
         if near is not None:
             needed = _needed(options.missing[rows], kinds)
             exact = _exact(bare, want, options, rows)
             kept = (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
             rows = rows[kept]
         made = (_way(bare, want, options, row, found.candidates, loose) for row in rows.tolist())
-        ways.append(tuple(sorted(made, key=lambda way: way.order)))
+        ways.append(tuple(made))
     return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
 
 
@@ -164,12 +162,6 @@ def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
     for step in plan.steps:
         sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
     return sets
-
-
-def _rows(options: WantOptions) -> Ints:
-    """The options' row numbers, the one to set up first standing first."""
-    gears = (options.missing >= 0).sum(axis=1)
-    return np.lexsort((gears, options.error, options.load))
 
 
 def _needed(missing: Small, kinds: Sequence[int]) -> Ints:

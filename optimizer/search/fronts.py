@@ -1,9 +1,9 @@
-"""Options no other beats, kept as sorted arrays.
+"""The best option of every lack seen so far, kept as sorted arrays.
 
-An option lacks some gears, loads the teeth and errs; it is beaten by one that lacks a
-sub-multiset of those gears at no more load and no more error. What it lacks is packed into
-one integer; all options of one lack form a front, and "the least load among options that
-lack a subset and err no more" is one binary search for each subset.
+An option lacks some gears and costs: whole numbers, the first counting most. It is beaten by
+one that lacks a sub-multiset of those gears and costs no more. What it lacks is packed into
+one integer, so that "the least cost among options that lack a subset" is one binary search
+for each subset.
 """
 
 from __future__ import annotations
@@ -12,20 +12,29 @@ from itertools import combinations
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 
-NO_LOAD = np.iinfo(np.int64).max
-_ERROR_BITS = 31
+NO_COST = np.iinfo(np.int64).max
+
+
+def less(one: Ints, other: Ints) -> Bools:
+    """By row, whether one cost comes before the other; (n, k) each, the first column most."""
+    result = np.zeros(len(one), dtype=np.bool_)
+    equal = np.ones(len(one), dtype=np.bool_)
+    for k in range(one.shape[1]):
+        result |= equal & (one[:, k] < other[:, k])
+        equal &= one[:, k] == other[:, k]
+    return result
 
 
 class Fronts:
-    """The undominated (load, error) pairs of every lack seen so far.
+    """The least cost of every lack; costs have `width` columns.
 
     A lack is up to `most` of `kinds` gears. Raises OverflowError where there are more of them
     than one integer can tell apart.
     """
 
-    def __init__(self, kinds: int, most: int) -> None:
+    def __init__(self, kinds: int, most: int, width: int) -> None:
         self._radix = kinds + 1
         if self._radix**most > np.iinfo(np.int64).max:
             raise OverflowError(
@@ -33,8 +42,7 @@ class Fronts:
                 "tell apart"
             )
         self._keys = np.zeros(0, dtype=np.int64)
-        self._places = np.zeros(0, dtype=np.int64)  # (rank of key) << 31 | error, ascending
-        self._least = np.zeros(0, dtype=np.int64)  # least load up to here within the key
+        self._costs = np.zeros((0, width), dtype=np.int64)
 
     def pack(self, lacks: Small) -> Ints:
         """(n, k) candidate numbers, ascending, padded with -1, as one integer a row."""
@@ -43,62 +51,46 @@ class Fronts:
             keys = np.where(column >= 0, keys * self._radix + column + 1, keys)
         return keys
 
-    def limit(self, lacks: Small, error: Ints, floor: Ints) -> Ints:
-        """For each row the least load among options that lack a subset (or the same) and err
-        no more; NO_LOAD where there are none. A row at that load or above is beaten.
+    def limit(self, lacks: Small, floor: Ints) -> Ints:
+        """For each row the least cost among options that lack a subset or the same; NO_COST
+        where there are none. A row that costs as much or more is beaten.
 
-        `floor`: no order of the row loads the teeth less. Once a row's limit is down to its
-        floor it is beaten whatever else there is, and is looked up no further.
+        `floor`: the row costs no less. Once a row's limit is down to its floor it is beaten
+        whatever else there is, and is looked up no further.
         """
-        limit = np.full(len(lacks), NO_LOAD, dtype=np.int64)
+        limit = np.full(floor.shape, NO_COST, dtype=np.int64)
+        if not len(self._keys):
+            return limit
         count = (lacks >= 0).sum(axis=1)
         alive = np.arange(len(lacks))
         for size in range(lacks.shape[1] + 1):
             for columns in combinations(range(lacks.shape[1]), size):
                 rows = alive[count[alive] > columns[-1]] if columns else alive
                 if len(rows):
-                    subset = lacks[rows[:, None], columns]
-                    found = self._least_load(self.pack(subset), error[rows])
-                    limit[rows] = np.minimum(limit[rows], found)
-            alive = alive[limit[alive] > floor[alive]]
+                    self._lower(limit, rows, self.pack(lacks[rows[:, None], columns]))
+            alive = alive[less(floor[alive], limit[alive])]
         return limit
 
-    def _least_load(self, keys: Ints, error: Ints) -> Ints:
-        if not len(self._keys):
-            return np.full(len(keys), NO_LOAD, dtype=np.int64)
-        rank = np.minimum(np.searchsorted(self._keys, keys), len(self._keys) - 1)
-        known = self._keys[rank] == keys
-        at = np.searchsorted(self._places, (rank << _ERROR_BITS) | error, side="right") - 1
-        inside = known & (at >= 0) & (self._places[at] >> _ERROR_BITS == rank)
-        return np.where(inside, self._least[at], NO_LOAD)
+    def _lower(self, limit: Ints, rows: Ints, keys: Ints) -> None:
+        at = np.minimum(np.searchsorted(self._keys, keys), len(self._keys) - 1)
+        known = self._keys[at] == keys
+        rows, costs = rows[known], self._costs[at[known]]
+        better = less(costs, limit[rows])
+        limit[rows[better]] = costs[better]
 
-    def rebuild(self, keys: Ints, load: Ints, error: Ints) -> None:
-        """Take these options as all there are."""
-        self._keys, rank = np.unique(keys, return_inverse=True)
-        order = np.lexsort((load, error, rank))
-        rank, error, load = rank[order], error[order], load[order]
-        self._places = (rank << _ERROR_BITS) | error
-        self._least = _running_least(rank, load)
+    def add(self, keys: Ints, costs: Ints) -> None:
+        """Take these options in."""
+        keys = np.concatenate([self._keys, keys])
+        costs = np.concatenate([self._costs, costs])
+        kept = best_of_each(keys, costs)
+        self._keys, self._costs = keys[kept], costs[kept]
 
 
-def _running_least(rank: Ints, load: Ints) -> Ints:
-    """Within each run of equal rank the running minimum of load."""
-    # Later ranks get lower bands, so that one running minimum over all never crosses back.
-    band = int(load.max(initial=0)) + 1
-    shifted = load - rank * band
-    return np.minimum.accumulate(shifted) + rank * band
-
-
-def undominated(keys: Ints, load: Ints, error: Ints) -> Ints:
-    """Row numbers of the options that no other of the *same* lack beats; of equals the
-    first."""
-    order = np.lexsort((np.arange(len(keys)), load, error, keys))
-    sorted_keys, sorted_load = keys[order], load[order]
-    if not len(order):
-        return order
-    _, rank = np.unique(sorted_keys, return_inverse=True)
-    least = _running_least(rank, sorted_load)
+def best_of_each(keys: Ints, costs: Ints) -> Ints:
+    """For each different key the row of least cost, by key; of equals the first."""
+    order = np.lexsort((*costs.T[::-1], keys))
+    sorted_keys = keys[order]
     first = np.ones(len(order), dtype=np.bool_)
-    first[1:] = (rank[1:] != rank[:-1]) | (sorted_load[1:] < least[:-1])
-    kept: Ints = np.sort(order[first])
+    first[1:] = sorted_keys[1:] != sorted_keys[:-1]
+    kept: Ints = order[first]
     return kept

@@ -1,8 +1,8 @@
 """The options that reach each want: what the plan chooses from.
 
 An option is one train that fits within the want's allowance: the gears it lacks and what it
-costs, its tooth load and its |error|. Costs are integers, so that every comparison downstream
-is exact and the same everywhere.
+costs, its demerits, tooth load and |error|. Costs are integers, so that every comparison
+downstream is exact and the same everywhere.
 """
 
 from __future__ import annotations
@@ -25,10 +25,11 @@ ERROR_UNIT = 1e-9
 class WantOptions:
     """The undominated options of one want.
 
-    An option is beaten by one that lacks a sub-multiset of its gears and costs no more in any
-    column. `missing` is (n, k) of candidate indices, ascending along a row, padded at the end
-    with -1; a gear needed twice stands twice. `costs` (n, 2): load and error, none negative.
-    `train(i)` builds option i's train.
+    An option is beaten by one that lacks a sub-multiset of its gears and costs no more, by the
+    costs in the order they were asked for; it stands before those that cost more. `missing` is
+    (n, k) of candidate indices, ascending along a row, padded at the end with -1; a gear needed
+    twice stands twice. `costs` (n, 3): demerits, load and error, none negative. `train(i)`
+    builds option i's train.
     """
 
     missing: Small
@@ -39,14 +40,19 @@ class WantOptions:
         return len(self.costs)
 
     @property
+    def demerits(self) -> Ints:
+        """Demerits (see `merit`)."""
+        return self.costs[:, 0]
+
+    @property
     def load(self) -> Ints:
         """Tooth loads in LOAD_UNIT."""
-        return self.costs[:, 0]
+        return self.costs[:, 1]
 
     @property
     def error(self) -> Ints:
         """|Relative errors| in ERROR_UNIT."""
-        return self.costs[:, 1]
+        return self.costs[:, 2]
 
 
 @dataclass(frozen=True)

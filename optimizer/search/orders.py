@@ -13,45 +13,21 @@ from itertools import pairwise, permutations
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.search.combine import Combos
-from gearchest.optimizer.search.options import LOAD_UNIT
-
-
-def in_units(load: Floats) -> Ints:
-    """Tooth loads in N as whole LOAD_UNITs."""
-    return np.rint(load / LOAD_UNIT).astype(np.int64)
 
 
 @dataclass(frozen=True)
 class Order:
     """One order: stage k runs from column `tops[k]` of the drivers to column `bottoms[k]`
-    of the driven gears. `top`, `bottom` are tooth counts, `module` the driven gears', by
-    column; `torque` 2000 x gearbox ratio by row."""
+    of the driven gears."""
 
     stock: Stock
     combos: Combos
     tops: tuple[int, ...]
     bottoms: tuple[int, ...]
-    top: tuple[Floats, ...]
-    bottom: tuple[Floats, ...]
-    module: tuple[Floats, ...]
-    torque: Floats
-
-    def loads(self) -> Floats:
-        """Tooth load in N for 1 N m at the leadscrew, by row; see `Train.stage_loads`."""
-        torque = self.torque
-        load: Floats | None = None
-        for k in reversed(range(len(self.tops))):
-            driver, driven = self.tops[k], self.bottoms[k]
-            stage = torque / (self.module[driven] * self.bottom[driven])
-            load = stage if load is None else np.maximum(load, stage)
-            if k:
-                torque = torque * self.top[driver] / self.bottom[driven]
-        assert load is not None
-        return load
 
     def distinct(self) -> Ints:
         """Rows this order hangs differently from an earlier one: an order that only swaps
@@ -73,33 +49,12 @@ class Order:
         return rows[good], seats[good]
 
 
-def least_loads(stock: Stock, combos: Combos, boxes: Floats) -> Floats:
-    """A load in N that no order of a combination comes below, by row.
-
-    The last mesh carries 2000 g / (m z) with z one of the driven gears; the first carries
-    the same times drivers/driven x (first driven/first driver), that is 2000 g R / (m A).
-    """
-    if not len(combos):
-        return np.zeros(0)
-    # Rows ascend by teeth, so the last column holds the most.
-    ratio = np.ones(len(combos))
-    for top, bottom in zip(combos.drivers.T, combos.driven.T, strict=True):
-        ratio *= stock.teeth[top] / stock.teeth[bottom]
-    last, first = stock.teeth[combos.driven[:, -1]], stock.teeth[combos.drivers[:, -1]]
-    widest = 2 * stock.half_module.max()
-    floor: Floats = 2000.0 / widest * boxes * np.maximum(1.0 / last, ratio / first)
-    return floor
-
-
-def orders(stock: Stock, combos: Combos, boxes: Floats, stages: int) -> Iterator[Order]:
-    """Every order, those with the larger driven gears towards the screw first: they load
-    the teeth least. `boxes` is the gearbox ratio by row."""
-    top = tuple(stock.teeth[combos.drivers[:, k]].astype(float) for k in range(stages))
-    bottom = tuple(stock.teeth[combos.driven[:, k]].astype(float) for k in range(stages))
-    module = tuple(2 * stock.half_module[combos.driven[:, k]] for k in range(stages))
+def orders(stock: Stock, combos: Combos, stages: int) -> Iterator[Order]:
+    """Every order, those with the larger driven gears towards the screw first: driven from
+    the spindle they load the teeth least."""
     for bottoms in permutations(range(stages)):
         for tops in permutations(range(stages)):
-            yield Order(stock, combos, tops, bottoms, top, bottom, module, 2000.0 * boxes)
+            yield Order(stock, combos, tops, bottoms)
 
 
 def _may_sit(stock: Stock, seats: Small) -> Bools:

@@ -10,6 +10,7 @@ from gearchest.optimizer.arm.result import Fit
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.merit import Merit
 
 
 class Verdict(StrEnum):
@@ -36,6 +37,7 @@ class Answer:
     error: Fraction | float
     verdict: Verdict
     fit: Fit
+    merit: Merit
     missing: tuple[Gear, ...] = ()
 
 
@@ -51,15 +53,18 @@ class Addition:
 class Reach:
     """Whether one want can be cut, and how.
 
-    `closest`: the fitting train of owned gears with the smallest |error|, up to 5 %; `easiest`:
-    of those within the allowance, the one with the least tooth load; `trains`: all of those,
-    or where there are none the nearest others, best first; `additions`: where the gears owned
-    do not do, every set of least size that would. `misfit`: for a want whose trains compute but
-    do not fit, the one nearest to fitting, and `cures`, what would make it fit.
+    `best`: the train to set up, None where none fits within the allowance; `closest`: the
+    fitting train with the smallest |error| up to 5 %, allowed or not; `easiest`: within the
+    allowance the one with the smallest tooth load; `trains`: those that fit within the
+    allowance, the one to set up first, and where there are none the nearest others, nearest
+    first; `additions`: where the gears owned do not do, every set of least size that would.
+    `misfit`: for a want whose trains compute but do not fit, the one nearest to fitting, and
+    `cures`, what would make it fit.
     """
 
     want: Want
     verdict: Verdict
+    best: Answer | None
     closest: Answer | None
     easiest: Answer | None
     trains: tuple[Answer, ...]
@@ -70,12 +75,11 @@ class Reach:
 
 @dataclass(frozen=True)
 class WantStep:
-    """A want at one step: its verdict and the train to set up (least tooth load within the
-    allowance; where none is, the nearest fitting one, or the nearest that computes).
+    """A want at one step: the train to set up (where none fits within the allowance, the
+    nearest that computes, or the nearest fitting one) and its verdict.
 
-    The verdict is the want's: `exact` where some fitting train has no error, even if the one
-    to set up, easier on the teeth, has one; `without_error` is then the exact one.
-    `lathe` names the lathe that cuts it where a plan serves two, else "".
+    `without_error`: where another was taken, the exact train that is to be set up first of
+    those there are. `lathe` names the lathe that cuts it where a plan serves two, else "".
     """
 
     verdict: Verdict

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout, most_gears
 from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.merit import error_shares, many_demerits
 from gearchest.optimizer.search.options import ERROR_UNIT
 from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
 
@@ -19,13 +21,15 @@ class TrainRows:
     """Trains that one search found.
 
     `lacks`: candidate numbers of the gears missing (see `combine.lacking`); `load` in
-    LOAD_UNIT; `error` relative and signed; `layout` and `setting` by their numbers; `seats`:
+    LOAD_UNIT; `share`: the tooth share, not a number where it can't be known; `error` relative
+    and signed; `layout` and `setting` by their numbers; `seats`:
     gear indices in mesh order, padded with -1.
     """
 
     search: TrainSearch
     lacks: Small
     load: Ints
+    share: Floats
     error: Floats
     layout: Small
     setting: Small
@@ -33,16 +37,17 @@ class TrainRows:
 
     @classmethod
     def of(
-        cls, search: TrainSearch, layout: Layout, window: PitchWindow, load: Ints, seats: Small
+        cls, search: TrainSearch, layout: Layout, window: PitchWindow, seats: Small
     ) -> TrainRows:
         """The combinations of a window, each hung in one way."""
         pad = most_gears(search.lathe.studs) - seats.shape[1]
         return cls(
             search,
             window.lacks,
-            load,
+            search.teeth.loads(layout, seats, window.setting),
+            search.teeth.shares(layout, seats, window.setting),
             window.error,
-            np.full(len(load), LAYOUTS.index(layout), dtype=np.int16),
+            np.full(len(seats), LAYOUTS.index(layout), dtype=np.int16),
             window.setting,
             np.pad(seats, ((0, 0), (0, pad)), constant_values=-1),
         )
@@ -55,6 +60,7 @@ class TrainRows:
             search,
             np.zeros((0, search.most_missing), dtype=np.int16),
             np.zeros(0, dtype=np.int64),
+            np.zeros(0),
             np.zeros(0),
             small,
             small,
@@ -70,6 +76,7 @@ class TrainRows:
             self.search,
             self.lacks[rows],
             self.load[rows],
+            self.share[rows],
             self.error[rows],
             self.layout[rows],
             self.setting[rows],
@@ -83,11 +90,16 @@ class TrainRows:
             parts[0].search,
             np.concatenate([part.lacks for part in parts]),
             np.concatenate([part.load for part in parts]),
+            np.concatenate([part.share for part in parts]),
             np.concatenate([part.error for part in parts]),
             np.concatenate([part.layout for part in parts]),
             np.concatenate([part.setting for part in parts]),
             np.concatenate([part.seats for part in parts]),
         )
+
+    def demerits(self, allowed: Fraction) -> Ints:
+        """Demerits for an allowance."""
+        return many_demerits(self.share, error_shares(self.error, allowed))
 
     @property
     def error_units(self) -> Ints:

@@ -1,15 +1,15 @@
-"""The options of every want: which trains would reach it, lacking which gears.
+"""The options of every want: which trains would reach it, lacking which gears, at what cost.
 
-Trains that lack fewer gears are looked at first. A train that lacks a superset of what a
-placed one lacks, at no less load and no less error, need not be placed: nothing would choose
-it. Of the orders in which one combination can be hung only the least loaded that fits counts,
-since all of them cut the same pitch.
+Trains that lack fewer gears are looked at first, and of those that lack the same gears the
+ones that could cost least. A train that lacks a superset of what a placed one lacks and could
+cost no less need not be placed: nothing would choose it. So of most lacks one train is placed
+that fits, and the rest are never looked at.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -20,18 +20,24 @@ from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import Layout, most_gears, most_studs
-from gearchest.optimizer.domain.pitch import Pitch, magnitude, relative_error
+from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.combine import lacking
-from gearchest.optimizer.search.fronts import Fronts, undominated
-from gearchest.optimizer.search.options import LOAD_UNIT, OptionTable, WantOptions
-from gearchest.optimizer.search.orders import Order, in_units
-from gearchest.optimizer.search.rows import TrainRows, error_units
-from gearchest.optimizer.search.trains import SLACK, PitchWindow, TrainSearch
+from gearchest.optimizer.search.costs import PLANNED, Costs
+from gearchest.optimizer.search.fronts import Fronts, best_of_each, less
+from gearchest.optimizer.search.options import OptionTable, WantOptions
+from gearchest.optimizer.search.rows import TrainRows
+from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
 
 Candidates = Sequence[tuple[Gear, int | None]]
 """Gears that could be added and how many of each (None: any number)."""
+
+_AT_ONCE = 8192
+"""Rows worth placing in one go."""
+
+_FIRST_IDLED = 4096
+"""Combinations that are tried with idlers in one go, to begin with."""
 
 WORKERS = os.cpu_count() or 1
 """Threads where nothing is said."""
@@ -43,30 +49,28 @@ def find_options(
     candidates: Candidates,
     most_missing: int,
     *,
+    order: tuple[str, ...] = PLANNED,
     workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
 ) -> OptionTable:
-    """The undominated options of every want, lacking at most `most_missing` of `candidates`.
+    """The options of every want that no other beats, lacking at most `most_missing` of
+    `candidates`; `order` of costs, first counts most.
 
-    Wants of one pitch and hand share the search, each judged by its own allowance.
-    `workers`: threads, >= 1. `progress` is told (pitches done, pitches in all). Raises
-    ValueError for more missing gears than any train has, OverflowError for more candidates
-    than `Fronts` can tell apart.
+    Wants of one lead, hand and allowance share the search; `workers` threads, >= 1, take the
+    searches in turn. `progress` is told (searches done, searches in all). Raises ValueError
+    for more missing gears than any train has, OverflowError for more candidates than `Fronts`
+    can tell apart.
     """
     most = most_gears(most_studs())
     if not 0 <= most_missing <= most:
         raise ValueError(f"most_missing must be 0 to {most}, not {most_missing}")
     stock = take_stock(lathe, candidates)
     search = TrainSearch(lathe, stock, most_missing)
-    widest: dict[tuple[Pitch, bool], Fraction] = {}
-    for want in wants:
-        key = (want.pitch.lead, want.left)
-        widest[key] = max(widest.get(key, Fraction(0)), want.allowance.relative)
     # numpy lets go of the interpreter inside its loops, so threads share the work.
     with ThreadPoolExecutor(workers) as pool:
         running = {
-            key: pool.submit(options_of, search, key[0], allowed, left=key[1])
-            for key, allowed in widest.items()
+            key: pool.submit(options_of, search, key[0], key[1], left=key[2], order=order)
+            for key in dict.fromkeys(map(_key, wants))
         }
         found = {}
         try:
@@ -78,116 +82,165 @@ def find_options(
             pool.shutdown(cancel_futures=True)
             raise
     return OptionTable(
-        stock.candidates,
-        tuple(_within(found[want.pitch.lead, want.left], want) for want in wants),
-        most_missing,
+        stock.candidates, tuple(_options(found[_key(want)], want) for want in wants), most_missing
     )
 
 
-def _within(rows: TrainRows, want: Want) -> WantOptions:
-    """The options within one want's allowance."""
-    allowed = want.allowance.relative
-    excess = np.abs(rows.error) - float(allowed)
-    good = excess <= 0.0
-    for row in np.flatnonzero(np.abs(excess) <= SLACK):
-        ratio = rows.train(int(row)).ratio
-        error = relative_error(ratio, rows.search.lathe.leadscrew, want.pitch)
-        good[row] = magnitude(error) <= allowed
-    kept = rows.take(good)
-    costs = np.stack([kept.load, kept.error_units], axis=1)
-    return WantOptions(kept.lacks, costs, kept.train)
+def _key(want: Want) -> tuple[Pitch, Fraction, bool]:
+    return want.pitch.lead, want.allowance.relative, want.left
 
 
-def options_of(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> TrainRows:
-    """The undominated options of one pitch, fewest missing gears first."""
+def _options(rows: TrainRows, want: Want) -> WantOptions:
+    demerits = rows.demerits(want.allowance.relative)
+    costs = np.stack([demerits, rows.load, rows.error_units], axis=1)
+    return WantOptions(rows.lacks, costs, rows.train)
+
+
+def options_of(
+    search: TrainSearch,
+    pitch: Pitch,
+    allowed: Fraction,
+    *,
+    left: bool,
+    order: tuple[str, ...] = PLANNED,
+) -> TrainRows:
+    """The options of one pitch that no other beats, the least costly first."""
     layouts = search.layouts(left=left)
-    windows = {n: _Lacking.of(search, pitch, allowed, n) for n in {x.stages for x in layouts}}
-    fronts = Fronts(len(search.stock.candidates), search.most_missing)
-    every = TrainRows.none(search)
+    costs = Costs(search, allowed, order)
+    windows = {
+        stages: search.window(pitch, allowed, stages)
+        for stages in {layout.stages for layout in layouts}
+    }
+    some = {layout: _Lacking.of(windows[layout.stages], layout, costs) for layout in layouts}
+    fronts = Fronts(len(search.stock.candidates), search.most_missing, len(order))
+    parts = [TrainRows.none(search)]
     for level in range(search.most_missing + 1):
         for layout in layouts:
             place = _with_idlers if any(layout.idlers) else _without_idlers
-            part = place(search, layout, windows[layout.stages], level, fronts)
-            if len(part):
-                every = TrainRows.stack([every, part])
-                fronts.rebuild(fronts.pack(every.lacks), every.load, every.error_units)
-    return _undominated(fronts, every)
-
-
-def _undominated(fronts: Fronts, rows: TrainRows) -> TrainRows:
-    return rows.take(undominated(fronts.pack(rows.lacks), rows.load, rows.error_units))
+            for part in place(costs, layout, some[layout], level, fronts):
+                parts.append(part)
+                fronts.add(fronts.pack(part.lacks), costs.of(part))
+    every = TrainRows.stack(parts)
+    every = every.take(best_of_each(fronts.pack(every.lacks), costs.of(every)))
+    return every.take(np.lexsort(costs.of(every).T[::-1]))
 
 
 @dataclass(frozen=True)
 class _Lacking:
-    """Combinations of one number of stages with how many gears they lack, their |error| in
-    units, and a load none of their orders comes below."""
+    """Combinations that a layout can hang: how many gears they lack, and a cost that none of
+    their trains comes below."""
 
     window: PitchWindow
     count: Ints
-    units: Ints
     floor: Ints
 
     @staticmethod
-    def of(search: TrainSearch, pitch: Pitch, allowed: Fraction, stages: int) -> _Lacking:
-        window = search.window(pitch, allowed, stages)
-        count = (window.lacks >= 0).sum(axis=1)
-        return _Lacking(window, count, error_units(window.error), search.least_loads(window))
+    def of(window: PitchWindow, layout: Layout, costs: Costs) -> _Lacking:
+        return _Lacking(window, (window.lacks >= 0).sum(axis=1), costs.floor(layout, window))
 
     def take(self, rows: Ints | Bools) -> _Lacking:
-        return _Lacking(
-            self.window.take(rows), self.count[rows], self.units[rows], self.floor[rows]
-        )
+        return _Lacking(self.window.take(rows), self.count[rows], self.floor[rows])
+
+    def open(self, fronts: Fronts) -> tuple[_Lacking, Ints]:
+        """Those that may cost less than what is known, and the costs they have to stay below."""
+        limit = fronts.limit(self.window.lacks, self.floor)
+        still = np.flatnonzero(less(self.floor, limit))
+        return self.take(still), limit[still]
 
 
 def _without_idlers(
-    search: TrainSearch, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
-) -> TrainRows:
-    """Combinations lacking exactly `level` gears, each in its least loaded fitting order."""
-    some = all_rows.take(all_rows.count == level)
-    some, limit = _still_open(some, fronts)
+    costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
+) -> Iterator[TrainRows]:
+    """Of the combinations lacking exactly `level` gears the best that fit, of each lack one."""
+    some, limit = all_rows.take(all_rows.count == level).open(fronts)
+    keys = fronts.pack(some.window.lacks)
+    order = np.lexsort((*some.floor.T[::-1], keys))
+    some, limit, keys = some.take(order), limit[order], keys[order]
+    few, kept = 1, [TrainRows.none(costs.search)]
+    while len(keys):
+        # Of each lack the next few by what they could cost, more of them each time.
+        _, starts, group = np.unique(keys, return_index=True, return_inverse=True)
+        turn = np.arange(len(keys)) - starts[group] < few
+        few = few * 4 if len(keys) > _AT_ONCE else len(keys)
+        part, rest = _placed(costs, layout, some.take(turn), limit[turn]), ~turn
+        kept.append(part)
+        some, limit, keys = some.take(rest), limit[rest], keys[rest]
+        limit = _lowered(limit, keys, fronts.pack(part.lacks), costs.of(part))
+        still = less(some.floor, limit)
+        some, limit, keys = some.take(still), limit[still], keys[still]
+    every = TrainRows.stack(kept)
+    yield every.take(best_of_each(fronts.pack(every.lacks), costs.of(every)))
+
+
+def _lowered(limit: Ints, keys: Ints, found_keys: Ints, found: Ints) -> Ints:
+    """The limits, lowered to what was found of the same lack."""
+    best = best_of_each(found_keys, found)
+    if not len(best) or not len(keys):
+        return limit
+    known, costs = found_keys[best], found[best]
+    at = np.minimum(np.searchsorted(known, keys), len(known) - 1)
+    better = (known[at] == keys) & less(costs[at], limit)
+    return np.where(better[:, None], costs[at], limit)
+
+
+def _placed(costs: Costs, layout: Layout, some: _Lacking, limit: Ints) -> TrainRows:
+    """Each combination in its best fitting order that costs less than `limit`."""
+    search, limit = costs.search, limit.copy()
     best = np.full((len(limit), 2 * layout.stages), -1, dtype=np.int16)
-    for order in search.orders(layout, some.window):
-        rows, seats, load = _lighter(order, limit)
-        fits = search.fits.mask(layout, seats)
-        limit[rows[fits]], best[rows[fits]] = load[fits], seats[fits]
+    orders = list(search.orders(layout, some.window))
+    while orders and len(open_rows := np.flatnonzero(less(some.floor, limit))):
+        # Several orders at once while there are few rows: a call costs more than a row.
+        count = max(1, _AT_ONCE // len(open_rows))
+        hung = [order.seats(open_rows) for order in orders[:count]]
+        orders = orders[count:]
+        rows = np.concatenate([rows for rows, _ in hung])
+        seats = np.concatenate([seats for _, seats in hung])
+        cost = costs.hung(layout, some.window.take(rows), seats)
+        better = np.flatnonzero(less(cost, limit[rows]))
+        fits = better[search.fits.mask(layout, seats[better])]
+        fits = fits[best_of_each(rows[fits], cost[fits])]
+        limit[rows[fits]], best[rows[fits]] = cost[fits], seats[fits]
     placed = np.flatnonzero(best[:, 0] >= 0)
-    return TrainRows.of(search, layout, some.window.take(placed), limit[placed], best[placed])
-
-
-def _still_open(some: _Lacking, fronts: Fronts) -> tuple[_Lacking, Ints]:
-    """Combinations that some order may hang light enough not to be beaten; and the loads
-    they have to stay below."""
-    limit = fronts.limit(some.window.lacks, some.units, some.floor)
-    still = np.flatnonzero(limit > some.floor)
-    return some.take(still), limit[still]
-
-
-def _lighter(order: Order, limit: Ints) -> tuple[Ints, Small, Ints]:
-    """Rows that may hang in this order and load the teeth less than `limit`, with their
-    seats and loads."""
-    newtons = order.loads()
-    rows = np.flatnonzero(newtons < limit * LOAD_UNIT)
-    rows = rows[in_units(newtons[rows]) < limit[rows]]
-    rows, seats = order.seats(rows)
-    return rows, seats, in_units(newtons[rows])
+    return TrainRows.of(search, layout, some.window.take(placed), best[placed])
 
 
 def _with_idlers(
-    search: TrainSearch, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
-) -> TrainRows:
-    """The same for a layout with idlers, which may be missing themselves."""
+    costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
+) -> Iterator[TrainRows]:
+    """The same for a layout with idlers, which may be missing themselves: those combinations
+    first that could cost least, so that the others are beaten before they are tried."""
     few = level - sum(layout.idlers)
     some = all_rows.take((all_rows.count <= level) & (all_rows.count >= few))
-    parts = [TrainRows.none(search)]
-    some, limit = _still_open(some, fronts)
-    for order in search.orders(layout, some.window):
-        rows, ordered, load = _lighter(order, limit)
-        for within, seats in search.with_idlers(layout, ordered, level):
-            fits = search.fits.mask(layout, seats)
-            at, seats, weight = rows[within[fits]], seats[fits], load[within[fits]]
-            lacks, _ = lacking(search.stock, seats, search.most_missing)
-            lighter = weight < fronts.limit(lacks, some.units[at], some.floor[at])
-            window = replace(some.window.take(at), lacks=lacks).take(lighter)
-            parts.append(TrainRows.of(search, layout, window, weight[lighter], seats[lighter]))
-    return _undominated(fronts, TrainRows.stack(parts))
+    some = some.take(np.lexsort(some.floor.T[::-1]))
+    size = _FIRST_IDLED
+    while len(some.count):
+        part, _ = some.take(np.arange(min(size, len(some.count)))).open(fronts)
+        some = some.take(np.arange(min(size, len(some.count)), len(some.count)))
+        size *= 2
+        for order in costs.search.orders(layout, part.window):
+            yield _idled(
+                costs, layout, part, order.seats(np.arange(len(part.count))), level, fronts
+            )
+
+
+def _idled(
+    costs: Costs,
+    layout: Layout,
+    some: _Lacking,
+    ordered: tuple[Ints, Small],
+    level: int,
+    fronts: Fronts,
+) -> TrainRows:
+    """One order of hanging, with every idler that may stand in it."""
+    search, parts = costs.search, [TrainRows.none(costs.search)]
+    rows, seats_without = ordered
+    for within, seats in search.with_idlers(layout, seats_without, level):
+        at = rows[within]
+        lacks, _ = lacking(search.stock, seats, search.most_missing)
+        window = replace(some.window.take(at), lacks=lacks)
+        cost = costs.hung(layout, window, seats)
+        lighter = np.flatnonzero(less(cost, fronts.limit(lacks, cost)))
+        fits = lighter[search.fits.mask(layout, seats[lighter])]
+        part = TrainRows.of(search, layout, window.take(fits), seats[fits])
+        parts.append(part.take(best_of_each(fronts.pack(part.lacks), cost[fits])))
+    return TrainRows.stack(parts)

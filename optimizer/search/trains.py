@@ -26,8 +26,8 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.search.combine import CHUNK, Combos, Halves, halves, join, lacking
-from gearchest.optimizer.search.options import LOAD_UNIT
-from gearchest.optimizer.search.orders import Order, least_loads, orders
+from gearchest.optimizer.search.orders import Order, orders
+from gearchest.optimizer.search.teeth import Teeth
 
 SLACK = 1e-12
 """Relative widening of float windows; what falls into it is compared exactly."""
@@ -84,6 +84,7 @@ class TrainSearch:
         self.most_missing = most_missing
         self.settings = settings(lathe)
         self.fits = FitTable(lathe, stock)
+        self.teeth = Teeth(lathe, stock, self.settings)
         self._halves: dict[int, tuple[Halves, Halves]] = {}
         self._making_halves = Lock()
 
@@ -141,17 +142,7 @@ class TrainSearch:
 
     def orders(self, layout: Layout, window: PitchWindow) -> Iterator[Order]:
         """Each order of hanging the combinations of a window; idlers are not in yet."""
-        return orders(self.stock, window.combos, self._boxes(window), layout.stages)
-
-    def least_loads(self, window: PitchWindow) -> Ints:
-        """Loads in LOAD_UNIT that no order of the combinations comes below."""
-        # Rounded down, so that rounding never makes a bound of what is none.
-        newtons = least_loads(self.stock, window.combos, self._boxes(window))
-        return np.floor(newtons / LOAD_UNIT * (1 - SLACK)).astype(np.int64)
-
-    def _boxes(self, window: PitchWindow) -> Floats:
-        ratios = np.array([float(s.gearbox_ratio) for s in self.settings])
-        return ratios[window.setting]
+        return orders(self.stock, window.combos, layout.stages)
 
     def with_idlers(
         self, layout: Layout, seats: Small, missing: int

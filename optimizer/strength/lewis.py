@@ -13,6 +13,8 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
+from gearchest.optimizer.domain.tooth import face_taken
+from gearchest.optimizer.strength.rim import rim_factor
 
 IDLER_SHARE = 0.7
 """An idler's teeth bend both ways (common practice, no source)."""
@@ -53,20 +55,33 @@ def lewis_14_5(teeth: int) -> float | None:
 
 @dataclass(frozen=True)
 class ToothLimit:
-    """Force in N a gear's tooth bears; None where it can't be checked, and why."""
+    """Force in N a gear's tooth bears; None where it can't be checked, and why.
+
+    `assumed_face`: no face width is given, so `face_taken` stands in.
+    """
 
     gear: Gear
     newtons: float | None
     unchecked: str = ""
     material: GearMaterial | None = field(default=None, compare=False)
+    assumed_face: bool = False
 
 
 def tooth_limit(
-    gear: Gear, face_width: Fraction | None, strength: ToothStrength, *, idler: bool = False
+    gear: Gear,
+    face_width: Fraction | None,
+    strength: ToothStrength,
+    *,
+    idler: bool = False,
+    rim: float | None = None,
 ) -> ToothLimit:
-    """What `gear` bears with `face_width` mm of its teeth in mesh."""
-    if face_width is None:
-        return ToothLimit(gear, None, "face width not in the lathe file")
+    """What `gear` bears with `face_width` mm of its teeth in mesh.
+
+    `rim`: thickness of its rim over whole depth (see `rim.rim_share`), None where no bore is
+    known and the rim is taken as sound.
+    """
+    face = face_taken(face_width, gear.module)
+    assumed = face_width is None
     material = strength.material(gear)
     if material is None:
         return ToothLimit(gear, None, f'no stress known for material "{gear.material}"')
@@ -77,5 +92,9 @@ def tooth_limit(
     y = factor(gear.teeth)
     if y is None:
         return ToothLimit(gear, None, f"no Lewis factor for {gear.teeth} teeth", material)
-    newtons = material.stress * float(face_width) * float(gear.module) * y
-    return ToothLimit(gear, newtons * (IDLER_SHARE if idler else 1.0), "", material)
+    if rim is not None and rim <= 0:
+        why = "bore and keyway as the lathe file gives them would reach its teeth"
+        return ToothLimit(gear, None, why, material)
+    newtons = material.stress * float(face) * float(gear.module) * y
+    newtons *= (IDLER_SHARE if idler else 1.0) / (1.0 if rim is None else rim_factor(rim))
+    return ToothLimit(gear, newtons, "", material, assumed)

@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.domain.material import ToothStrength
+from gearchest.optimizer.domain.lathe import Drive, Lathe
+from gearchest.optimizer.domain.tooth import face_taken
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.strength.lewis import ToothLimit, tooth_limit
+from gearchest.optimizer.strength.rim import rim_share
 
 EFFICIENCY = 0.97
 """Of one mesh (common practice, no source)."""
@@ -71,20 +73,39 @@ def stage_loads_from_screw(train: Train, cutting_torque: float) -> tuple[float, 
     return tuple(loads)
 
 
-def meshes(
-    train: Train, stage_loads: tuple[float, ...], strength: ToothStrength
-) -> tuple[Mesh, ...]:
+def meshes(lathe: Lathe, train: Train, stage_loads: tuple[float, ...]) -> tuple[Mesh, ...]:
     """Every mesh with its load and its limit. Idlers carry the stage's load on both sides."""
     result: list[Mesh] = []
     for gears, load in zip(train.stages, stage_loads, strict=True):
         last = len(gears) - 1
         for i in range(last):
             limits = [
-                tooth_limit(gear, _narrower(gears[i], gears[i + 1]), strength, idler=0 < at < last)
+                tooth_limit(
+                    gear,
+                    _narrower(gears[i], gears[i + 1]),
+                    lathe.strength,
+                    idler=0 < at < last,
+                    rim=rim_share(lathe.making, gear),
+                )
                 for at, gear in ((i, gears[i]), (i + 1, gears[i + 1]))
             ]
             result.append(Mesh(gears[i], gears[i + 1], load, min(limits, key=_weakness)))
     return tuple(result)
+
+
+def working_meshes(lathe: Lathe, train: Train) -> tuple[Mesh, ...]:
+    """Every mesh as it works: with the load of the end that drives, at the policy's torque."""
+    policy = lathe.policy
+    if policy.driven_from(train.ratio) is Drive.SCREW:
+        return meshes(lathe, train, stage_loads_from_screw(train, policy.cutting_torque))
+    return meshes(lathe, train, stage_loads_from_spindle(train, policy.screw_torque))
+
+
+def tooth_share(lathe: Lathe, train: Train) -> float | None:
+    """The largest share of what it bears that some tooth carries, at the torque of the end
+    that drives; None where one of them can't be checked."""
+    hardest = weakest(working_meshes(lathe, train))
+    return None if hardest is None else hardest.share
 
 
 def weakest(chain: tuple[Mesh, ...]) -> Mesh | None:
@@ -100,9 +121,11 @@ def overloaded(chain: tuple[Mesh, ...]) -> bool:
 
 
 def _narrower(one: Gear, other: Gear) -> Fraction | None:
-    if one.face_width is None or other.face_width is None:
+    """The face in mesh; None where neither gear's is known. A missing one is taken for
+    `face_taken`, which may be the narrower."""
+    if one.face_width is None and other.face_width is None:
         return None
-    return min(one.face_width, other.face_width)
+    return min(face_taken(gear.face_width, gear.module) for gear in (one, other))
 
 
 def _weakness(limit: ToothLimit) -> float:

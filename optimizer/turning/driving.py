@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.material import ToothStrength
+from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.screw_turns import Effort, effort
 from gearchest.optimizer.domain.train import Train
-from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.strength.loads import (
     Mesh,
     crank_torque,
@@ -38,16 +36,13 @@ class Crank:
 @dataclass(frozen=True)
 class Turning:
     """Loads at the policy's torques. `meshes` with the spindle driving; `crank` where the
-    pitch is to be driven from the screw's end. Where a tooth is overloaded: `easier` is the
-    easiest train that is not, of `looked_at` within the allowance, None if there is none."""
+    train is to be driven from the screw's end."""
 
     screw_turns: Fraction
     effort: Effort
     spindle_torque: float
     meshes: tuple[Mesh, ...]
     crank: Crank | None = None
-    easier: Answer | None = None
-    looked_at: int = 0
 
     @property
     def working(self) -> tuple[Mesh, ...]:
@@ -75,38 +70,18 @@ _ADVICE = {
 }
 
 
-def turning(
-    lathe: Lathe, train: Train, strength: ToothStrength, crank_force: float = CRANK_FORCE
-) -> Turning:
+def turning(lathe: Lathe, train: Train, crank_force: float = CRANK_FORCE) -> Turning:
     """How one train is driven and what its teeth carry; `crank_force` in N, > 0."""
     policy = lathe.policy
     found = Turning(
         train.ratio,
         effort(train.ratio, policy.hand_crank_above),
         spindle_torque(train, policy.screw_torque),
-        meshes(train, stage_loads_from_spindle(train, policy.screw_torque), strength),
+        meshes(lathe, train, stage_loads_from_spindle(train, policy.screw_torque)),
     )
-    if found.effort is not Effort.CRANK:
+    if policy.driven_from(train.ratio) is Drive.SPINDLE:
         return found
     torque = crank_torque(train, policy.screw_torque, policy.cutting_torque)
     loads = stage_loads_from_screw(train, policy.cutting_torque)
-    chain = meshes(train, loads, strength)
+    chain = meshes(lathe, train, loads)
     return replace(found, crank=Crank(torque, crank_force, 1000 * torque / crank_force, chain))
-
-
-def with_easier(found: Turning, lathe: Lathe, reach: Reach, strength: ToothStrength) -> Turning:
-    """For an overloaded train, the least loaded of the trains within the allowance of which
-    every mesh is checked and none overloaded."""
-    if not found.overloaded:
-        return found
-    within = [answer for answer in reach.trains if answer.verdict.covered]
-    bearable = [
-        answer
-        for answer in within
-        if all(
-            mesh.share is not None and mesh.share <= 1
-            for mesh in turning(lathe, answer.train, strength).working
-        )
-    ]
-    easiest = min(bearable, key=lambda a: (a.train.tooth_load, abs(a.error)), default=None)
-    return replace(found, easier=easiest, looked_at=len(within))

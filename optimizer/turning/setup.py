@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.cautions import Caution, Job, cautions
-from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning, with_easier
+from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts
 from gearchest.optimizer.turning.mounting import Mounting, mounting
 from gearchest.optimizer.turning.passes import Infeed, infeed
@@ -52,8 +51,8 @@ class Wishes:
 
 @dataclass(frozen=True)
 class Setup:
-    """One thread on one lathe. `answer` is the easiest train within the allowance, else the
-    closest that fits, else None; what depends on a train is None without one."""
+    """One thread on one lathe. `answer` is the train to set up, else the closest that fits,
+    else None; what depends on a train is None without one."""
 
     lathe: Lathe
     want: Want
@@ -64,7 +63,6 @@ class Setup:
     run_out: float
     speed: Speed
     bed: BedFit
-    strength: ToothStrength
     shaping: Shaping
     mounting: Mounting | None = None
     turning: Turning | None = None
@@ -109,19 +107,18 @@ class Setup:
     def _plastics(self) -> frozenset[str]:
         """Materials of the train's gears that are known as plastics."""
         gears = self.answer.train.gears if self.answer else ()
-        known = {gear.material: self.strength.material(gear) for gear in gears}
+        known = {gear.material: self.lathe.strength.material(gear) for gear in gears}
         return frozenset(name for name, kind in known.items() if kind and kind.plastic)
 
 
-def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishes: Wishes) -> Setup:
+def setup(lathe: Lathe, want: Want, reach: Reach, wishes: Wishes) -> Setup:
     """Work out everything for one thread; `reach` is what the lathe can do for it.
 
-    The list of trains in `reach` is where an easier train is sought when a tooth is
-    overloaded. Raises KeyError for an unknown thread form, NoInternalThread where the form has
+    Raises KeyError for an unknown thread form, NoInternalThread where the form has
     none, ValueError for a class that the thread's standard does not have.
     """
     thread = sizes(want, wishes.form)
-    answer = reach.easiest or reach.closest
+    answer = reach.best or reach.closest
     error = None if answer is None else float(answer.error)
     shaped = shaping(want, thread, error, tip=wishes.tip, class_name=wishes.class_name)
     run_out = wishes.run_out
@@ -137,7 +134,6 @@ def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishe
         run_out,
         speed(thread.lead_mm, lathe.policy.reaction_time, run_out, lathe.lowest_rpm),
         bed_fit(lathe.bed, wishes.length, thread.lead_mm, thread.pitch_mm, run_out),
-        strength,
         shaped,
         infeed=_infeed(want, thread, shaped),
         clearance=_clearance(thread),
@@ -151,11 +147,11 @@ def setup(lathe: Lathe, want: Want, reach: Reach, strength: ToothStrength, wishe
 def _with_train(found: Setup, answer: Answer, crank_force: float) -> Setup:
     """Add what depends on the train."""
     lathe, thread, train = found.lathe, found.sizes, answer.train
-    driven = turning(lathe, train, found.strength, crank_force)
+    driven = turning(lathe, train, crank_force)
     return replace(
         found,
         mounting=mounting(lathe, answer, left=found.want.left),
-        turning=with_easier(driven, lathe, found.reach, found.strength),
+        turning=driven,
         half_nuts=_kept_closed(half_nuts(lathe, train.ratio, found.want.pitch), driven),
         starts=starts(train, thread.starts, thread.pitch_mm) if thread.starts > 1 else None,
     )

@@ -54,6 +54,7 @@ def _step(step: Step) -> Json:
         "price": float(step.price),
         "covered": step.covered,
         "covered_weight": float(step.covered_weight),
+        "demerits": float(step.demerits),
         "wanted": step.wanted,
         "wanted_weight": float(step.wanted_weight),
         "proven": step.proven,

@@ -22,7 +22,6 @@ from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.whatif import TrainWay, WhatIf
-from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT
 from gearchest.reports.drawing.planes import shaft_id, shaft_names
 from gearchest.reports.drawing.symbols import gear_id
 from gearchest.reports.drawing.train import gear_names
@@ -30,6 +29,10 @@ from gearchest.reports.trains.document import Json
 from gearchest.reports.words import numbers, wording
 
 T = TypeVar("T", bound=Hashable)
+
+
+Packed = tuple[int, tuple[int, ...], int]
+"""A way: number of its head, of its gears in mesh order, and its rank."""
 
 
 class _Listed(Generic[T]):
@@ -51,9 +54,8 @@ DIGITS = 64
 
 
 def constants() -> Json:
-    """What `whatif_table.js` reads the table with; loads and errors are compared as coarsely
-    as the plan does."""
-    return {"first": FIRST_LETTER, "digits": DIGITS, "load": LOAD_UNIT, "error": ERROR_UNIT}
+    """What `whatif_table.js` reads the table with."""
+    return {"first": FIRST_LETTER, "digits": DIGITS}
 
 
 def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
@@ -65,9 +67,15 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
     there = owned_gears(lathe)
     counts = [(k.owned, k.most) for k in table.tickable] + [(there[g], there[g]) for g in held]
     settings, heads = _Listed[Setting](), _Listed[tuple[int, int, bool]]()
-    lists = _Listed[tuple[tuple[int, tuple[int, ...]], ...]]()
+    lists = _Listed[tuple[Packed, ...]]()
     ways_of = [
-        lists.place(tuple(sorted(_packed(way, places, settings, heads) for way in ways)))
+        lists.place(
+            tuple(
+                sorted(
+                    (*_packed(way, places, settings, heads), rank) for rank, way in enumerate(ways)
+                )
+            )
+        )
         for ways in table.ways
     ]
     return {
@@ -92,6 +100,7 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
             for ident, want, ways in zip(idents, table.wants, ways_of, strict=True)
         ],
         "ways": [_letters(rows) for rows in lists.things],
+        "ranks": [_ranks(rows) for rows in lists.things],
         "complete": table.complete,
         "named": [[list(name.counts), name.radius] for name in table.named],
         "kept": _kept(lathe, table),
@@ -109,12 +118,18 @@ def _packed(
     return heads.place(head), tuple(places[gear] for gear in train.gears)
 
 
-def _letters(rows: Iterable[tuple[int, tuple[int, ...]]]) -> str:
+def _ranks(rows: Iterable[Packed]) -> str:
+    """Which way is to be set up before which: three letters each, as the ways stand."""
+    ranks = ((rank // DIGITS**2, rank // DIGITS % DIGITS, rank % DIGITS) for *_, rank in rows)
+    return "".join(chr(FIRST_LETTER + digit) for digits in ranks for digit in digits)
+
+
+def _letters(rows: Iterable[Packed]) -> str:
     """Ways in ascending order as text: for every head its number, how many ways there are and
     their first gears, second gears and so on, which packs best."""
     found: list[int] = []
     for head, group in groupby(rows, key=lambda row: row[0]):
-        gears = [gears for _, gears in group]
+        gears = [gears for _, gears, _ in group]
         found += [head, *divmod(len(gears), DIGITS)]
         for column in zip(*gears, strict=True):
             found += column

@@ -3,7 +3,7 @@
 // The page carries a way as its head and its gears (see whatif_data.py); load, error and place
 // on the arm are worked out here.
 const whatIfTable = (() => {
-  const { first: FIRST_LETTER, digits: DIGITS, load: LOAD_UNIT, error: ERROR_UNIT } = constants.ways;
+  const { first: FIRST_LETTER, digits: DIGITS } = constants.ways;
   const data = {};
 
   // Where drivers and driven gears stand among the gears of a layout, stage by stage.
@@ -41,18 +41,11 @@ const whatIfTable = (() => {
     return needs;
   };
 
-  // The one to set up comes first: as the plan orders them.
-  const inOrder = (a, b) => {
-    const before = a.coarseLoad - b.coarseLoad || a.coarseError - b.coarseError || a.fresh - b.fresh || a.kinds.length - b.kinds.length;
-    if (before) return before;
-    const at = a.kinds.findIndex((kind, i) => kind !== b.kinds[i]);
-    return at < 0 ? 0 : a.kinds[at] - b.kinds[at];
-  };
-
-  // A list of ways in order; `turn`: what one turn of the leadscrew cuts of the lead wanted.
-  const listOf = (letters, turn) => {
+  // A list of ways, the one to set up first as `ranks` say; `turn`: what one turn of the leadscrew cuts of the lead wanted.
+  const listOf = (letters, ranks, turn) => {
     let read = 0;
-    const next = () => letters.charCodeAt(read++) - FIRST_LETTER;
+    const number = (text, at) => text.charCodeAt(at) - FIRST_LETTER;
+    const next = () => number(letters, read++);
     const found = [];
     while (read < letters.length) {
       const head = data.heads[next()];
@@ -63,20 +56,18 @@ const whatIfTable = (() => {
       for (let column = 0; column < layout.shafts.length; column++) for (const row of rows) row.push(next());
       for (const row of rows) found.push(wayOf(head, data.settings[head[1]], pairs, row));
     }
-    for (const way of found) {
+    found.forEach((way, i) => {
       way.error = way.exact ? 0 : (way.over / way.under) * turn - 1;
-      way.fresh = way.needs.reduce((sum, [kind, count]) => sum + Math.max(0, count - data.kinds[kind].own), 0);
-      way.coarseLoad = Math.round(way.load / LOAD_UNIT);
-      way.coarseError = Math.round(Math.abs(way.error) / ERROR_UNIT);
-    }
-    return found.sort(inOrder);
+      way.rank = [0, 1, 2].reduce((sum, digit) => sum * DIGITS + number(ranks, 3 * i + digit), 0);
+    });
+    return found.sort((a, b) => a.rank - b.rank);
   };
 
   const take = (table) => {
     Object.assign(data, table);
     const lists = new Map();
     data.waysOf = data.wants.map(({ ways, turn }) => {
-      if (!lists.has(ways)) lists.set(ways, listOf(data.ways[ways], turn));
+      if (!lists.has(ways)) lists.set(ways, listOf(data.ways[ways], data.ranks[ways], turn));
       return lists.get(ways);
     });
   };
@@ -92,7 +83,7 @@ const whatIfTable = (() => {
     const able = allows(counts);
     const way = data.waysOf[want].find(able) ?? null;
     const exact = way && (way.exact ? way : data.waysOf[want].find((other) => other.exact && able(other)) ?? null);
-    return { verdict: way ? (exact ? "exact" : "in tolerance") : "", way, exact };
+    return { verdict: way ? (way.exact ? "exact" : "in tolerance") : "", way, exact };
   };
   const answers = (counts) => data.wants.map((_, want) => best(want, counts));
 

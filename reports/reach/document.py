@@ -26,6 +26,7 @@ def _reach(lathe: Lathe, one: Reach) -> Json:
     return {
         **want_document(one.want),
         "verdict": one.verdict.value,
+        "best": optional_train(lathe, one.want, one.best),
         "closest": optional_train(lathe, one.want, one.closest),
         "easiest": optional_train(lathe, one.want, one.easiest),
         "trains": [optional_train(lathe, one.want, answer) for answer in one.trains],

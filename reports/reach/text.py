@@ -6,12 +6,20 @@ from collections.abc import Iterator, Sequence
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.common import COMMON_TEETH
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.reports.words import numbers
 from gearchest.reports.words.verdicts import MARKS
-from gearchest.reports.words.wording import between, gears_written, levers, teeth, turns_advice
+from gearchest.reports.words.wording import (
+    between,
+    gears_written,
+    levers,
+    teeth,
+    teeth_used,
+    turns_advice,
+)
 
 SHORT_LIST = 6
 """Further trains and additions shown unless all are asked for."""
@@ -29,7 +37,7 @@ def reach_lines(lathe: Lathe, found: Reach, *, everything: bool = False) -> Iter
         yield f"  allowed {numbers.allowance(want.allowance.relative)} ({want.allowance.why})"
     else:
         yield f"  allowed {numbers.allowance(want.allowance.relative)}"
-    if found.easiest:
+    if found.best:
         yield from _covered(lathe, found, everything)
     else:
         yield from _not_covered(lathe, found, everything)
@@ -44,10 +52,14 @@ def _unchecked(found: Reach) -> bool:
 
 
 def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
-    best = [answer for answer in (found.easiest, found.closest) if answer]
-    same = best[0].train == best[-1].train
-    titles = ("set up",) if same else ("easiest on the teeth", "closest")
-    for title, answer in zip(titles, best, strict=False):
+    titled: dict[Train, tuple[str, Answer]] = {}
+    for title, answer in (
+        ("set up", found.best), ("closest", found.closest), ("easiest on the teeth", found.easiest)
+    ):  # fmt: skip
+        if answer:
+            titled.setdefault(answer.train, (title, answer))
+    best = [answer for _, answer in titled.values()]
+    for title, answer in titled.values():
         yield from _set_up(lathe, title, found.want, answer)
     shown = [answer.train for answer in best]
     rest = [answer for answer in found.trains if answer.train not in shown]
@@ -122,8 +134,7 @@ def _set_up(lathe: Lathe, title: str, want: Want, answer: Answer) -> Iterator[st
 
 
 def _train(lathe: Lathe, want: Want, answer: Answer) -> str:
-    load = f"tooth load {numbers.figure(answer.train.tooth_load)} N per N m"
     settings = levers(lathe, answer.train.setting)
     off = numbers.error(answer.error, want.allowance.relative)
-    parts = [gears_written(answer.train), settings, off, load]
+    parts = [gears_written(answer.train), settings, off, teeth_used(answer)]
     return ", ".join(part for part in parts if part)

@@ -108,7 +108,7 @@ def _turning(setup: Setup) -> Json | None:
     turning = setup.turning
     if turning is None:
         return None
-    crank, easier = turning.crank, turning.easier
+    crank = turning.crank
     return {
         "screw_turns": float(turning.screw_turns),
         "effort": turning.effort.value,
@@ -116,7 +116,6 @@ def _turning(setup: Setup) -> Json | None:
         "spindle_torque_nm": turning.spindle_torque,
         "meshes": _meshes(turning.meshes),
         "load": train_view.load_note(setup),
-        "easier": optional_train(setup.lathe, setup.want, easier),
         "crank": None
         if crank is None
         else {

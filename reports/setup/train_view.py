@@ -9,7 +9,7 @@ from gearchest.optimizer.turning.mounting import Shaft
 from gearchest.optimizer.turning.procedures import carriage_back
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.setup.view import newton_metres, units
-from gearchest.reports.words import numbers, wording
+from gearchest.reports.words import numbers
 from gearchest.reports.words.line import Line
 
 
@@ -104,10 +104,7 @@ def load_note(setup: Setup) -> str:
         share = numbers.percent(worst.share or 0)
         return f"Weakest: {pair}, its {worst.limit.gear} of {worst.limit.gear.material}, {share}."
     text = f"{pair} is OVERLOADED: {numbers.percent(worst.share or 0)} of what its teeth bear."
-    if turning.easier is None:
-        return f"{text} None of the {turning.looked_at} trains looked at spares it."
-    error = numbers.error(turning.easier.error, setup.want.allowance.relative)
-    return f"{text} Easiest that is not: {wording.gears_written(turning.easier.train)}, {error}."
+    return f"{text} No train of the gears at hand within what this thread can bear spares it."
 
 
 def material_notes(setup: Setup) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.domain.want import Want
@@ -59,7 +61,17 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
         "screw_turns": float(train.ratio),
         "tooth_load": float(train.tooth_load),
         "half_nut_step_mm": half_nut_step(train.ratio, lathe.leadscrew),
+        "driven_from": answer.merit.driven_from.value,
+        "tooth_share": answer.merit.tooth_share,
+        "error_share": _finite(answer.merit.error_share),
+        "overloaded": answer.merit.overloaded,
+        "demerits": answer.merit.demerits,
     }
+
+
+def _finite(value: float) -> float | None:
+    """JSON knows no infinity: an error beyond an allowance of nothing."""
+    return value if math.isfinite(value) else None
 
 
 def optional_train(lathe: Lathe, want: Want, answer: Answer | None) -> Json | None:

@@ -10,11 +10,12 @@ from fractions import Fraction
 from gearchest.optimizer.arm.misfit import part_name
 from gearchest.optimizer.arm.result import Clearance
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Allowance
+from gearchest.optimizer.search.result import Answer
 from gearchest.reports.words import numbers
 
 CAUTIONS = (
@@ -62,6 +63,17 @@ def gears_written(train: Train) -> str:
         idlers = "".join(f"({idler})/" for idler in gears[1:-1])
         stages.append(f"{gears[0]}/{idlers}{gears[-1]}")
     return " × ".join(stages)
+
+
+def teeth_used(answer: Answer) -> str:
+    """How hard a train is on its teeth: the share of what they bear that the hardest pressed
+    one carries, from the end that drives."""
+    merit = answer.merit
+    if merit.tooth_share is None:
+        return f"tooth load {numbers.figure(answer.train.tooth_load)} N per N m, strength unchecked"
+    driven = ", driven from the screw" if merit.driven_from is Drive.SCREW else ""
+    over = ": OVERLOADED" if merit.overloaded else ""
+    return f"teeth at {numbers.percent(merit.tooth_share)}{driven}{over}"
 
 
 def teeth(gears: Iterable[Gear]) -> str:

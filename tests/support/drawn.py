@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import islice
 
 import oracle
 from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
-from gearchest.optimizer.domain.lathe import Banjo, GearMaking, Lathe, Slot
+from gearchest.optimizer.domain.lathe import Banjo, Drive, GearMaking, Lathe, Policy, Slot
+from gearchest.optimizer.domain.material import NOTHING_KNOWN, GearMaterial, ToothStrength
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
@@ -69,12 +71,15 @@ def loose(*gears: Gear | int) -> tuple[tuple[Gear, int], ...]:
 
 @st.composite
 def specials(draw: st.DrawFn) -> Gear:
-    """A gear that differs from the rest: in module, pressure angle or where it can go."""
+    """A gear that differs from the rest: in module, pressure angle, face width, material or
+    where it can go."""
     everywhere = frozenset(Place)
     return Gear(
         draw(TEETH),
         draw(st.sampled_from([Fraction(1), Fraction(1), Fraction(4, 5), Fraction(5, 4)])),
         draw(st.sampled_from([Fraction(20), Fraction(20), Fraction(29, 2)])),
+        draw(st.sampled_from([None, None, Fraction(4), Fraction(12)])),
+        draw(st.sampled_from(["steel", "steel", "nylon", "unheard of"])),
         places=draw(
             st.one_of(st.just(everywhere), st.frozensets(st.sampled_from(Place), min_size=1))
         ),
@@ -104,6 +109,22 @@ def _arms_for(draw: st.DrawFn, gears: list[Gear], studs: int) -> Banjo:
         banjo = replace(banjo, driver_hub=8 + ODD, stud_hub=8 + ODD, screw_hub=8 + ODD)
         banjo = replace(banjo, largest_tip_diameter=None)
     return banjo
+
+
+STRENGTH = ToothStrength(
+    {Fraction(20): lambda z: 0.154 * 3.1416 - 0.912 * 3.1416 / z if z > 11 else None,
+     Fraction(29, 2): lambda z: 0.124 * 3.1416 - 0.684 * 3.1416 / z if z > 11 else None},
+    {"steel": GearMaterial("steel", 100.0, ""), "nylon": GearMaterial("nylon", 14.0, "", True)},
+)  # fmt: skip
+"""Lewis's own straight lines; the stresses make up for torques drawn."""
+
+POLICIES = st.builds(
+    Policy,
+    screw_torque=st.sampled_from([0.3, 1.5, 6.0, 20.0]),
+    cutting_torque=st.sampled_from([0.5, 2.0, 9.0]),
+    hand_crank_above=st.sampled_from([Fraction(1, 2), Fraction(3)]),
+    drive=st.sampled_from([None, None, Drive.SPINDLE, Drive.SCREW]),
+)
 
 
 @st.composite
@@ -142,7 +163,7 @@ def lathes(
         [(), (), (("A", Fraction(1)), ("B", Fraction(1, 2))), (("A", Fraction(3, 2)),)]
     )
     fixed = st.one_of(st.none(), st.none(), st.none(), st.sampled_from(gears))
-    return Lathe(
+    lathe = Lathe(
         name="drawn",
         leadscrew=draw(
             st.sampled_from([mm("1.5"), mm(3), tpi(8), tpi(16), Pitch(Fraction(1), pi=True)])
@@ -155,7 +176,13 @@ def lathes(
         gearbox=draw(boxes),
         banjo=banjo,
         unmeasured_studs=studs,
+        policy=draw(POLICIES),
+        strength=draw(st.sampled_from([STRENGTH, STRENGTH, NOTHING_KNOWN])),
     )
+    if draw(st.booleans()):
+        some = list(islice(oracle.trains(lathe), 200))
+        lathe = replace(lathe, usual_train=draw(st.sampled_from(some)) if some else None)
+    return lathe
 
 
 ALLOWANCES = st.sampled_from(

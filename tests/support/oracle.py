@@ -10,11 +10,13 @@ Exact limits are tested on cases worked by hand.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from scipy.optimize import brentq, minimize_scalar
@@ -24,6 +26,7 @@ from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.domain.want import Want
 
 PI = Fraction("3.14159265358979323846264338327950288419716939937510")
 MARGIN = 1e-6
@@ -67,6 +70,69 @@ def tooth_load(train: Train) -> Fraction:
         torque * 1000 / (gear.module * gear.teeth / 2)
         for torque, gear in zip(torques, train.driven, strict=True)
     )
+
+
+def tooth_share(lathe: Lathe, train: Train) -> float | None:
+    """The largest share of what a tooth bears, from shaft speeds: without friction every shaft
+    passes the same power, that of the end that drives. For gears whose bore is not given."""
+    speed, speeds = train.setting.first_driver_turns, []
+    for driver, driven in zip(train.drivers, train.driven, strict=True):
+        speeds.append(speed)
+        speed = speed * driver.teeth / driven.teeth
+    turns, policy = speed * train.setting.gearbox_ratio, lathe.policy
+    crank = policy.drive == "screw" or (policy.drive is None and turns > policy.hand_crank_above)
+    power = Fraction(policy.cutting_torque if crank else policy.screw_torque)
+    power *= 1 if crank else turns
+    worst = 0.0
+    for stage, turning in zip(train.stages, speeds, strict=True):
+        load = float(power / turning) * 2000 / float(stage[0].module * stage[0].teeth)
+        for k, pair in enumerate(pairwise(stage)):
+            face = min(8 * g.module if g.face_width is None else g.face_width for g in pair)
+            for gear, idler in zip(pair, (k > 0, k + 2 < len(stage)), strict=True):
+                material = lathe.strength.materials.get(gear.material)
+                line = lathe.strength.factors.get(gear.pressure_angle)
+                if material is None or line is None:
+                    return None
+                bears = material.stress * float(face * gear.module) * line(gear.teeth)
+                worst = max(worst, load / bears / (0.7 if idler else 1.0))
+    return worst
+
+
+def demerits(tooth: float | Fraction | None, error: Fraction | float) -> int:
+    """By the rule's own words: hard^2 + off^2, and 1000 more above 1."""
+    hard = 0 if tooth is None else max(0, math.ceil(20 * tooth) - 10)
+    off = math.ceil(10 * error)
+    return hard**2 + off**2 + (1000 if tooth is not None and tooth > 1 else 0)
+
+
+def choice(lathe: Lathe, want: Want, train: Train) -> tuple[object, ...]:
+    """Which train to set up, least first: demerits, gears changed of the usual train, gears,
+    a gearbox turned faster than the spindle, |error|, tooth share, teeth. Where a share comes
+    near a limit, the last digit of a float would decide: then ValueError."""
+    share, off = tooth_share(lathe, train), abs(error(lathe, train, want.pitch))
+    of_allowance = off / want.allowance.relative if off else Fraction(0)
+    if share is not None and abs(20 * share - round(20 * share)) < 1e-6:
+        raise ValueError("a tooth share on a limit")
+    usual = _by_place(lathe.usual_train) if lathe.usual_train else None
+    changed = 0 if usual is None else sum(usual.get(p) != g for p, g in _by_place(train).items())
+    box = train.setting.gearbox is not None and ratio(train) / train.setting.gearbox_ratio > 1
+    return (
+        demerits(share, of_allowance), changed, len(train.gears), box, round(float(off), 14),
+        float("inf") if share is None else round(share, 8),
+        *(tuple(g.teeth for g in group) for group in (train.drivers, train.driven)),
+        tuple(g.teeth for idlers in train.idlers for g in idlers),
+    )  # fmt: skip
+
+
+def _by_place(train: Train) -> dict[tuple[str, int], Gear]:
+    """Gears by the shaft's name and the plane, stage by stage."""
+    places, shaft, studs = {}, 0, len(train.gears) - len(train.drivers) - 1
+    for plane, stage in enumerate(train.stages):
+        for k, gear in enumerate(stage):
+            name = "screw" if shaft + k == studs + 1 else f"shaft {shaft + k}"
+            places[name, plane] = gear
+        shaft += len(stage) - 1
+    return places
 
 
 def meshes(train: Train) -> int:

@@ -15,6 +15,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import magnitude, relative_error
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.train import Train
@@ -23,12 +24,14 @@ from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.result import Step
 from gearchest.optimizer.plan.served import Served
+from gearchest.optimizer.search.merit import merit
 
 Exact = Fraction | float
 
-OF_TRAINS: dict[Aim, tuple[Callable[[Train, Exact], Exact], float]] = {
-    Aim.LOAD: (lambda train, error: train.tooth_load, 1e-3),
-    Aim.ERROR: (lambda train, error: error, 2e-9),
+OF_TRAINS: dict[Aim, tuple[Callable[[Lathe, Want, Train, Exact], Exact], float]] = {
+    Aim.LOAD: (lambda lathe, want, train, error: train.tooth_load, 1e-3),
+    Aim.ERROR: (lambda lathe, want, train, error: error, 2e-9),
+    Aim.DEMERITS: (lambda lathe, want, train, error: merit(lathe, want, train).demerits, 0.0),
 }
 """What an aim makes of a train and its |error|, and how coarsely a plan counts it: totals may
 differ by about so much for each want, taken by weight."""
@@ -72,10 +75,12 @@ class Checker:
         options = self.served.table.wants[i]
         for row in range(len(options)):
             train = options.train(row)
-            leadscrew = self.served.lathe(i, row).leadscrew
-            error = magnitude(relative_error(train.ratio, leadscrew, want.pitch))
+            lathe = self.served.lathe(i, row)
+            error = magnitude(relative_error(train.ratio, lathe.leadscrew, want.pitch))
             if error <= want.allowance.relative:
-                costs = {aim: cost(train, error) for aim, (cost, _) in OF_TRAINS.items()}
+                costs = {
+                    aim: cost(lathe, want, train, error) for aim, (cost, _) in OF_TRAINS.items()
+                }
                 found.append(_Usable(Counter(train.gears), costs))
         return found
 

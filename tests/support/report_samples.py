@@ -28,6 +28,8 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.plan.result import AddedGear, Plan, Step
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, what_if
+from gearchest.optimizer.search.merit import merit
+from gearchest.optimizer.search.reach import choice_key
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 
 LAYOUT = {layout.name: layout for layout in LAYOUTS}
@@ -87,7 +89,10 @@ def answer(lathe: Lathe, made: Train, want: Want | None = None) -> Answer:
     error = relative_error(made.ratio, lathe.leadscrew, want.pitch) if want else Fraction(0)
     owned = Counter(dict(lathe.chest.loose))
     where = fit(lathe, made)
-    return Answer(made, error, _verdict(error, want, where.fits), where, made.missing(owned))
+    cut = mm(made.ratio * lathe.leadscrew.rational)
+    judged = merit(lathe, want or Want("what it cuts", cut, Allowance(Fraction(0))), made)
+    verdict = _verdict(error, want, where.fits)
+    return Answer(made, error, verdict, where, judged, made.missing(owned))
 
 
 def _verdict(error: Fraction | float, want: Want | None, fits: Fits) -> Verdict:
@@ -192,20 +197,16 @@ def answers(lathe: Lathe, want: Want) -> tuple[Answer, ...]:
     return tuple(found)
 
 
-def best(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
+def settled(lathe: Lathe, want: Want, teeth: tuple[int, ...]) -> WantStep:
     """The train to set up from these gears."""
     stock = Counter(teeth)
     found = [a for a in answers(lathe, want) if not Counter(g.teeth for g in a.train.gears) - stock]
     covering = [a for a in found if a.verdict.covered]
     if covering:
-        easiest = min(
-            covering,
-            key=lambda a: (a.train.tooth_load, abs(a.error), len(a.missing), len(a.train.gears)),
-        )
-        verdict = min((a.verdict for a in covering), key=list(Verdict).index)
-        exact = [a for a in covering if a.error == 0]
-        without = min(exact, key=lambda a: a.train.tooth_load) if exact and easiest.error else None
-        return WantStep(verdict, easiest, without_error=without)
+        best = min(covering, key=lambda a: choice_key(lathe, a))
+        exact = [a for a in covering if a.error == 0] if best.error else []
+        without = min(exact, key=lambda a: choice_key(lathe, a), default=None)
+        return WantStep(best.verdict, best, without_error=without)
     for verdict in (Verdict.DOES_NOT_FIT, Verdict.OFF):
         kept = [a for a in found if a.verdict is verdict]
         kept = [
@@ -222,7 +223,7 @@ def plan(lathe_name: str = "Bench lathe, instrument repair", measured: bool = Tr
     lathe = mini_lathe(name=lathe_name) if measured else mini_lathe(name=lathe_name, banjo=None)
     threads = wants()
     states = tuple(
-        tuple(best(lathe, want, MINI_TEETH + added) for added in ADDED) for want in threads
+        tuple(settled(lathe, want, MINI_TEETH + added) for added in ADDED) for want in threads
     )
     return Plan(lathe, threads, tuple(_steps(threads, states)), states)
 
@@ -251,6 +252,7 @@ def _steps(threads: tuple[Want, ...], states: tuple[tuple[WantStep, ...], ...]) 
                 price=sum(price, Fraction(0)),
                 covered=len(covered),
                 covered_weight=weight,
+                demerits=Fraction(7 * k),
                 wanted=len(threads),
                 wanted_weight=sum((w.weight for w in threads), Fraction(0)),
                 proven=k < 4,

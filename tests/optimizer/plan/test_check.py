@@ -68,13 +68,13 @@ def test_steps_cover_as_much_as_trying_every_set_does() -> None:
     """Exhaustive search over all sets of two, recounted from trains in fractions."""
     gears = [offer.gear for offer in files()[2]]
     best = max(
-        (recount.weight, -recount.totals[Aim.LOAD])
+        (recount.weight, -recount.totals[Aim.DEMERITS])
         for two in combinations_with_replacement(gears, 2)
         for recount in [checker().recount(two)]
     )
     step = usual().steps[2]
     mine = checker().recount([added.offer.gear for added in step.gears])
-    assert (step.covered_weight, -mine.totals[Aim.LOAD]) == best
+    assert (step.covered_weight, -mine.totals[Aim.DEMERITS]) == best
 
 
 def test_states_agree_with_asking_for_each_want() -> None:
@@ -87,7 +87,7 @@ def test_states_agree_with_asking_for_each_want() -> None:
             asked = bench.settle(want)
             assert states[k].verdict == asked.verdict
             if asked.verdict.covered and asked.answer and states[k].answer:
-                assert states[k].answer.train.tooth_load == asked.answer.train.tooth_load
+                assert states[k].answer.train == asked.answer.train
 
 
 def _with_gears(step: Step, *gears: Gear) -> Step:
@@ -109,7 +109,7 @@ def broken() -> dict[str, Step]:
         "load": replace(
             step,
             judged=tuple(
-                replace(one, value=one.value + 1) if one.objective == "tooth load" else one
+                replace(one, value=one.value + 1) if one.objective == "demerits" else one
                 for one in step.judged
             ),
         ),

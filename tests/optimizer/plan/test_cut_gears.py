@@ -18,7 +18,7 @@ OWNED = (20, 20, 30, 35, 40, 40, 45, 50, 60, 80)
 
 def step(number: int, *added: AddedGear) -> Step:
     none = Fraction(0)
-    return Step(number, added, none, 0, none, 1, Fraction(1), True, none, "by hand")
+    return Step(number, added, none, 0, none, none, 1, Fraction(1), True, none, "by hand")
 
 
 def test_cut_gears_get_a_sheet_with_the_loads_of_their_threads():

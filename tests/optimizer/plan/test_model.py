@@ -90,12 +90,12 @@ def test_a_want_needs_all_gears_of_one_option() -> None:
     assert best(instance, 2) == (0, 1)
 
 
-def test_only_one_option_of_a_want_counts_and_it_is_the_lightest() -> None:
+def test_only_one_option_of_a_want_counts_and_it_is_the_best() -> None:
     options = [[((), 9, 0), ((0,), 2, 5), ((1,), 3, 1)]]
     instance = Instance(options, [ONE], offers(1, 1), candidates=2)
     assert best(instance, 1) == (0,)
     problem = instance.problem()
-    assert worth(problem, (0, 1)).totals[Aim.LOAD] == 2
+    assert worth(problem, (0, 1)).totals[Aim.DEMERITS] == 2
     assert worth(problem, (0, 1)).totals[Aim.ERROR] == 5
 
 
@@ -105,7 +105,7 @@ def test_a_gear_that_brings_nothing_is_not_bought_even_for_nothing() -> None:
 
 
 @pytest.mark.parametrize(
-    ("first", "chosen"), [(Aim.LOAD, (0,)), (Aim.MONEY, (1,)), (Aim.ERROR, (2,))]
+    ("first", "chosen"), [(Aim.DEMERITS, (0,)), (Aim.MONEY, (1,)), (Aim.ERROR, (2,))]
 )
 def test_the_first_aim_decides(first: Aim, chosen: tuple[int, ...]) -> None:
     options = [[((0,), 1, 9), ((1,), 2, 8), ((2,), 3, 7)]]
@@ -149,7 +149,7 @@ def test_no_set_within_the_budget_covers_all() -> None:
         (Terms(Fraction(2), include=(gear(0),)), "more than the budget"),
         (Terms(include=(gear(9),)), "not on offer"),
         (Terms(include=(gear(0),), keep_out=frozenset({gear(0)})), "can be had 0 times"),
-        (Terms(aims=(Aim.LOAD, Aim.LOAD, Aim.ERROR)), "stands once"),
+        (Terms(aims=(Aim.MONEY, Aim.MONEY, Aim.ERROR)), "stands once"),
     ],
 )
 def test_contradictory_terms_are_refused(terms: Terms, said: str) -> None:

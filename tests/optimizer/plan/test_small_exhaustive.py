@@ -39,21 +39,21 @@ def priced(offers: tuple[Offer, ...]) -> list[Offer]:
 def judged(
     table: OptionTable, wants: tuple[Want, ...], chosen: tuple[int, ...]
 ) -> tuple[Fraction, Fraction, Fraction]:
-    """Weight covered, weight x load and weight x |error| of a set of candidate numbers."""
+    """Weight covered, weight x demerits and weight x |error| of a set of candidate numbers."""
     have = Counter(chosen)
-    weight = load = error = Fraction(0)
+    weight = demerits = error = Fraction(0)
     for want, options in zip(wants, table.wants, strict=True):
         usable = [
-            (int(options.load[i]), int(options.error[i]))
+            (int(options.demerits[i]), int(options.error[i]))
             for i, row in enumerate(options.missing.tolist())
             if all(c < 0 or row.count(c) <= have[c] for c in row)
         ]
         if usable:
             best = min(usable)
             weight += want.weight
-            load += want.weight * best[0]
+            demerits += want.weight * best[0]
             error += want.weight * best[1]
-    return weight, load, error
+    return weight, demerits, error
 
 
 @pytest.mark.parametrize("limited", [False, True])
@@ -76,12 +76,12 @@ def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
             money = sum((price[c] for c in chosen), Fraction(0))
             few = all(copies[c] is None or n <= copies[c] for c, n in Counter(chosen).items())
             if few and (budget is None or money <= budget):
-                weight, load, error = judged(table, wants, chosen)
-                key = (-weight, load, money, error)
+                weight, demerits, error = judged(table, wants, chosen)
+                key = (-weight, demerits, money, error)
                 best = key if best is None else min(best, key)
         mine = tuple(places[added.offer.gear] for added in step.gears)
-        weight, load, error = judged(table, wants, mine)
+        weight, demerits, error = judged(table, wants, mine)
         money = sum((price[c] for c in mine), Fraction(0))
         assert step.proven
         assert (step.covered_weight, step.price) == (weight, money)
-        assert (-weight, load, money, error) == best, f"step {size}"
+        assert (-weight, demerits, money, error) == best, f"step {size}"

@@ -13,7 +13,7 @@ from plan_instances import Instance, Judgement, exhaustive, gear, instances, jud
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import constraint
-from gearchest.optimizer.plan.aims import OF_GEARS, Aim
+from gearchest.optimizer.plan.aims import OF_GEARS
 from gearchest.optimizer.plan.best_set import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.masks import Enumeration
@@ -35,7 +35,7 @@ def test_constraint_solver_finds_the_best_set_of_every_size(instance: Instance) 
         assert found.chosen == best.chosen
         value = worth(problem, found.chosen)
         assert problem.scales[WEIGHT].exact(value.weight) == best.weight
-        for aim in Aim:
+        for aim in instance.terms.aims:
             scale = problem.scales[aim if aim in OF_GEARS else WEIGHT]
             assert scale.exact(value.totals[aim]) == best.totals[aim]
 

@@ -135,19 +135,6 @@ def test_a_shortened_table_is_right_around_the_sets_that_are_named() -> None:
     assert not nothing.certain(every)
 
 
-def test_a_shortened_table_knows_the_train_without_error_as_well(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """A bigger gear on the screw is easier on the teeth but 1 in 41 off; 20/40 cuts 1 mm."""
-    monkeypatch.setattr(whatif, "FEW", 0)
-    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40, 41)))
-    want = Want("a thread", mm(1), Allowance(Fraction(4, 100)))
-    few = what_if(lathe, [want], [], [(Counter(), 0)], most_ways=0)
-    verdict, way = few.best(0, Counter(dict(lathe.chest.loose)))
-    assert way is not None
-    assert (verdict, way.error == 0) == (Verdict.EXACT, False)
-
-
 @settings(
     max_examples=25,
     deadline=None,

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from fractions import Fraction
 
 import oracle
 import pytest
-from drawn import MAKING, TEETH, lathes, loose, wants
+from drawn import MAKING, STRENGTH, TEETH, lathes, loose, wants
 from hypothesis import HealthCheck, assume, event, given, settings
 from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Chest, Gear
-from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
+from gearchest.optimizer.domain.lathe import Banjo, Lathe, Policy, Slot
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.search.costs import PLANNED
 from gearchest.optimizer.search.options import OptionTable
 from gearchest.optimizer.search.search import find_options
 
-Option = tuple[tuple[Gear, ...], int, int]
+Option = tuple[tuple[Gear, ...], *tuple[int, ...]]
+"""Missing gears and costs, the first counting most."""
 
 NARROW = st.sampled_from([Fraction(0), Fraction(1, 1000), Fraction(1, 100), Fraction(4, 100)])
 
@@ -32,24 +35,29 @@ def units(value: Fraction, per: int) -> int:
 
 
 def beats(one: Option, other: Option) -> bool:
-    """Needs a sub-multiset of the other's missing gears at no more load and error."""
-    return not Counter(one[0]) - Counter(other[0]) and one[1] <= other[1] and one[2] <= other[2]
+    """Needs a sub-multiset of the other's missing gears and costs no more."""
+    return not Counter(one[0]) - Counter(other[0]) and one[1:] <= other[1:]
 
 
 def undominated(options: set[Option]) -> set[Option]:
     return {a for a in options if not any(b != a and beats(b, a) for b in options)}
 
 
-def returned(table: OptionTable, number: int) -> list[Option]:
+def returned(table: OptionTable, number: int, order: tuple[str, ...]) -> list[Option]:
     found = table.wants[number]
+    costs = {"demerits": found.demerits, "tooth load": found.load, "error": found.error}
     return [
         (
             tuple(table.candidates[i] for i in found.missing[row] if i >= 0),
-            int(found.load[row]),
-            int(found.error[row]),
+            *(int(costs[name][row]) for name in order),
         )
         for row in range(len(found))
     ]
+
+
+ORDERS = st.sampled_from([
+    PLANNED, PLANNED, ("error", "demerits"), ("tooth load", "demerits", "error")
+])  # fmt: skip
 
 
 @settings(
@@ -65,7 +73,8 @@ def test_options_equal_exhaustive_search(lathe: Lathe, data: st.DataObject) -> N
     asked = [
         data.draw(wants(lathe, NARROW, candidates)) for _ in range(data.draw(st.integers(1, 2)))
     ]
-    table = find_options(lathe, asked, candidates, most)
+    order = data.draw(ORDERS)
+    table = find_options(lathe, asked, candidates, most, order=order)
     assert table.most_missing == most
     for number, want in enumerate(asked):
         every: set[Option] = set()
@@ -76,9 +85,16 @@ def test_options_equal_exhaustive_search(lathe: Lathe, data: st.DataObject) -> N
             fits = oracle.place(lathe, train).fits
             assume(fits is not None)
             if fits:
-                load = units(oracle.tooth_load(train), 1000)
-                every.add((oracle.missing(lathe, train), load, units(error, 10**9)))
-        found = returned(table, number)
+                share = oracle.tooth_share(lathe, train)
+                assume(share is None or abs(20 * share - round(20 * share)) > 1e-6)
+                of_allowance = error / want.allowance.relative if error else Fraction(0)
+                costs = {
+                    "demerits": oracle.demerits(share, of_allowance),
+                    "tooth load": units(oracle.tooth_load(train), 1000),
+                    "error": units(error, 10**9),
+                }
+                every.add((oracle.missing(lathe, train), *(costs[name] for name in order)))
+        found = returned(table, number, order)
         event(f"options {min(len(found), 3)}, lacking {max((len(o[0]) for o in found), default=0)}")
         assert len(found) == len(set(found))
         assert set(found) == undominated(every)
@@ -88,10 +104,12 @@ def test_options_equal_exhaustive_search(lathe: Lathe, data: st.DataObject) -> N
             assert oracle.place(lathe, train).fits
             assert oracle.meshes(train) == train.layout.meshes
             assert lathe.meshes_allowed(oracle.meshes(train), left=want.left)
-            assert float(oracle.tooth_load(train)) == pytest.approx(option[1] / 1000, abs=6e-4)
+            options = table.wants[number]
+            load = options.load[row] / 1000
+            assert float(oracle.tooth_load(train)) == pytest.approx(load, abs=6e-4)
             error = abs(oracle.error(lathe, train, want.pitch))
             assert error <= want.allowance.relative
-            assert float(error) == pytest.approx(option[2] / 1e9, abs=6e-10)
+            assert float(error) == pytest.approx(options.error[row] / 1e9, abs=6e-10)
 
 
 BENCH = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40)))
@@ -99,19 +117,31 @@ BENCH = Lathe("bench", mm(2), MAKING, Chest(loose(20, 40)))
 
 def option_sets(want: Want, *candidates: tuple[int, int | None], most: int = 2) -> set[object]:
     table = find_options(BENCH, [want], [(MAKING.gear(z), n) for z, n in candidates], most)
-    return {tuple(g.teeth for g in option[0]) for option in returned(table, 0)}
+    return {tuple(g.teeth for g in option[0]) for option in returned(table, 0, PLANNED)}
 
 
 def exactly(pitch: Fraction | int) -> Want:
     return Want("a thread", mm(pitch), Allowance(Fraction(0)))
 
 
-def test_an_option_owned_beats_what_costs_a_gear_at_no_less_load() -> None:
-    """20/40 is owned, 50 N a newton metre; a 10 and a 20 more would change nothing; a 60 and
-    a 30 load the teeth with 33.3 N only."""
+def test_an_option_owned_beats_what_costs_a_gear_and_is_no_better() -> None:
+    """20/40 is owned and exact; a 60 and a 30 would only load the teeth less, which is no aim
+    where nothing is hard on them."""
     assert option_sets(exactly(1)) == {()}
     assert option_sets(exactly(1), (10, None)) == {()}
-    assert option_sets(exactly(1), (30, 1), (60, 1)) == {(), (30, 60)}
+    assert option_sets(exactly(1), (30, 1), (60, 1)) == {()}
+
+
+def test_an_overloaded_train_is_beaten_by_sound_gears_that_have_to_be_bought() -> None:
+    """20/40 in nylon at 20 N m is far beyond what it bears."""
+    nylon = replace(BENCH.making, material="nylon")
+    soft = replace(BENCH, chest=Chest(loose(*(nylon.gear(z) for z in (20, 40)))),
+                   strength=STRENGTH, policy=Policy(screw_torque=4.0))  # fmt: skip
+    candidates = [(MAKING.gear(z), 1) for z in (30, 60)]
+    table = find_options(soft, [exactly(1)], candidates, 2)
+    found = {tuple(g.teeth for g in o[0]): o[1] for o in returned(table, 0, PLANNED)}
+    assert set(found) == {(), (30, 60)}
+    assert found[()] > 1000 > found[30, 60]
 
 
 def test_as_many_copies_as_can_be_had() -> None:
@@ -143,8 +173,8 @@ def test_each_want_is_judged_by_its_own_allowance() -> None:
         [(MAKING.gear(40), 1)],
         1,
     )
-    assert {o[0] for o in returned(table, 0)} == {(MAKING.gear(40),)}
-    assert {o[0] for o in returned(table, 1)} == {(), (MAKING.gear(40),)}
+    assert {o[0] for o in returned(table, 0, PLANNED)} == {(MAKING.gear(40),)}
+    assert {o[0] for o in returned(table, 1, PLANNED)} == {(), (MAKING.gear(40),)}
 
 
 @pytest.mark.parametrize("idlers", [(30,), (16, 18)])
@@ -154,4 +184,4 @@ def test_an_idler_may_be_what_is_missing(idlers: tuple[int, ...]) -> None:
     lathe = Lathe("bridged", mm(2), MAKING, Chest(loose(40, 50)), banjo=arm)
     want = exactly(Fraction(8, 5))
     table = find_options(lathe, [want], [(MAKING.gear(z), 1) for z in idlers], 2)
-    assert {tuple(g.teeth for g in lacks) for lacks, _, _ in returned(table, 0)} == {idlers}
+    assert {tuple(g.teeth for g in lacks) for lacks, *_ in returned(table, 0, PLANNED)} == {idlers}

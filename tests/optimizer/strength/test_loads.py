@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.lathe import Drive, GearMaking, Lathe, Policy
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.domain.material import NOTHING_KNOWN, GearMaterial, ToothStrength
+from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.strength.loads import (
     EFFICIENCY,
@@ -22,8 +25,10 @@ from gearchest.optimizer.strength.loads import (
     spindle_torque,
     stage_loads_from_screw,
     stage_loads_from_spindle,
+    tooth_share,
     weakest,
 )
+from gearchest.optimizer.strength.rim import rim_factor, rim_share
 
 teeth = st.integers(16, 127)
 modules = st.sampled_from((Fraction(1), Fraction(5, 4), Fraction(2)))
@@ -111,9 +116,11 @@ STRENGTH = ToothStrength(
     {"steel": GearMaterial("steel", 100.0, ""), "nylon": GearMaterial("nylon", 10.0, "", True)},
 )
 
+LATHE = Lathe("plain", mm(2), GearMaking(Fraction(1)), Chest(()), strength=STRENGTH)
+
 
 def test_meshes_name_their_weaker_gear() -> None:
-    chain = meshes(compound(), (31.5, 40.0), STRENGTH)
+    chain = meshes(LATHE, compound(), (31.5, 40.0))
     first, last = chain
     assert (first.driver.teeth, first.driven.teeth) == (40, 80)
     assert first.limit.gear.teeth == 40
@@ -122,12 +129,12 @@ def test_meshes_name_their_weaker_gear() -> None:
     assert last.share == pytest.approx(40 / (800 * 0.408))
     assert weakest(chain) is last
     assert not overloaded(chain)
-    assert overloaded(meshes(compound(), (31.5, 400.0), STRENGTH))
+    assert overloaded(meshes(LATHE, compound(), (31.5, 400.0)))
 
 
 def test_softer_material_is_the_weaker_gear() -> None:
     train = Train(LAYOUTS[0], (gear(40),), (gear(80, material="nylon"),), ((),))
-    (mesh,) = meshes(train, (10.0,), STRENGTH)
+    (mesh,) = meshes(LATHE, train, (10.0,))
     assert mesh.limit.gear.material == "nylon"
     assert mesh.limit.newtons == pytest.approx(10 * 8 * 0.436)
 
@@ -135,7 +142,7 @@ def test_softer_material_is_the_weaker_gear() -> None:
 def test_idler_carries_the_load_twice_and_bears_less() -> None:
     """Both flanks of an idler's teeth are bent: 0.7 (common practice, no source)."""
     train = Train(LAYOUTS[1], (gear(40),), (gear(80),), ((gear(50),),))
-    chain = meshes(train, stage_loads_from_spindle(train, 1.0), STRENGTH)
+    chain = meshes(LATHE, train, stage_loads_from_spindle(train, 1.0))
     assert [(m.driver.teeth, m.driven.teeth) for m in chain] == [(40, 50), (50, 80)]
     assert chain[0].load == chain[1].load == pytest.approx(25.0)
     assert chain[0].limit.newtons == pytest.approx(0.7 * 800 * 0.408)
@@ -145,15 +152,59 @@ def test_idler_carries_the_load_twice_and_bears_less() -> None:
 def test_narrower_face_counts() -> None:
     narrow = Gear(80, Fraction(1), face_width=Fraction(5))
     train = Train(LAYOUTS[0], (gear(40),), (narrow,), ((),))
-    (mesh,) = meshes(train, (10.0,), STRENGTH)
+    (mesh,) = meshes(LATHE, train, (10.0,))
     assert mesh.limit.newtons == pytest.approx(100 * 5 * 0.389)
 
 
 def test_what_is_not_known_is_unchecked() -> None:
-    chain = meshes(compound(), (31.5, 40.0), NOTHING_KNOWN)
+    chain = meshes(replace(LATHE, strength=NOTHING_KNOWN), compound(), (31.5, 40.0))
     assert all(mesh.share is None and mesh.limit.unchecked for mesh in chain)
     assert weakest(chain) is None
     assert not overloaded(chain)
-    bare = Train(LAYOUTS[0], (Gear(40, Fraction(1)),), (gear(80),), ((),))
-    (mesh,) = meshes(bare, (1.0,), STRENGTH)
-    assert mesh.limit.unchecked == "face width not in the lathe file"
+
+
+def test_a_missing_face_width_is_taken_as_eight_modules_and_said() -> None:
+    """Eight modules: common practice, no source."""
+    bare = Train(LAYOUTS[0], (Gear(40, Fraction(2)),), (Gear(80, Fraction(2)),), ((),))
+    (mesh,) = meshes(LATHE, bare, (1.0,))
+    assert mesh.limit.newtons == pytest.approx(100 * 16 * 2 * 0.389)
+    assert mesh.limit.assumed_face
+    wide = Train(LAYOUTS[0], (gear(40, Fraction(1, 2)),), (Gear(80, Fraction(1, 2)),), ((),))
+    (mesh,) = meshes(LATHE, wide, (1.0,))  # 8 mm against 8 modules of 0.5 mm
+    assert mesh.limit.newtons == pytest.approx(100 * 4 * 0.5 * 0.389)
+
+
+def test_a_thin_rim_bears_less() -> None:
+    """A 20 of module 1 on a 12 mm bore with a 3 x 1.4 keyway, by hand: root radius
+    10 - 2.25 + 1 - 0.02 / (2 tan 20) = 8.7225, the key's corner at hypot(7.4, 1.5) = 7.5505,
+    so the rim is 0.5209 of 2.25 and the stress 1.6 ln(2.242 / 0.5209) = 2.335 times as high
+    (AGMA 2001-D04, K_B, from memory)."""
+    making = GearMaking(Fraction(1), bore=12.0, keyway="3x1.4")
+    assert rim_share(making, gear(20)) == pytest.approx(0.5209, abs=1e-4)
+    assert rim_factor(0.5209) == pytest.approx(2.3353, abs=1e-4)
+    assert rim_factor(1.2) == rim_factor(3.0) == 1.0
+    assert rim_factor(1.1999) == pytest.approx(1.0, abs=3e-4)  # the formula meets 1 at 1.2
+    lathe = replace(LATHE, making=making, strength=LEWIS)
+    train = Train(LAYOUTS[0], (gear(80),), (gear(20),), ((),))
+    (mesh,) = meshes(lathe, train, (10.0,))
+    assert mesh.limit.gear.teeth == 20
+    assert mesh.limit.newtons == pytest.approx(100 * 8 * 0.320 / 2.3353, rel=1e-4)
+    narrow = replace(lathe, making=replace(making, bore=20.0))
+    (mesh,) = meshes(narrow, train, (10.0,))
+    assert mesh.share is None
+    assert "reach its teeth" in mesh.limit.unchecked
+
+
+LEWIS = ToothStrength({Fraction(20): {20: 0.320, 80: 0.436}.get}, STRENGTH.materials)
+
+
+def test_the_share_is_that_of_the_end_that_drives() -> None:
+    """80/20 on a 2 mm screw, 4 turns: driven from the screw's end by the cutting torque."""
+    train = Train(LAYOUTS[0], (gear(80),), (gear(20),), ((),))
+    lathe = replace(LATHE, strength=LEWIS, policy=Policy(screw_torque=1.5, cutting_torque=2.0))
+    assert lathe.policy.driven_from(train.ratio) is Drive.SCREW
+    # 2 N m on the spindle press 2000 * 2 / 80 = 50 N on the 80 and so on the 20.
+    assert tooth_share(lathe, train) == pytest.approx(50 / (800 * 0.320))
+    forced = replace(lathe, policy=replace(lathe.policy, drive=Drive.SPINDLE))
+    # 1.5 N m on the screw press 2000 * 1.5 / 20 = 150 N on the 20.
+    assert tooth_share(forced, train) == pytest.approx(150 / (800 * 0.320))

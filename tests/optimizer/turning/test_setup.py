@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
 import pytest
 
-from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo, Bed, GearMaking, Lathe, Slot
@@ -20,9 +20,10 @@ from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
+from gearchest.optimizer.search.reach import answer as judged
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Answer, Reach, Verdict
-from gearchest.optimizer.turning.driving import turning, with_easier
+from gearchest.optimizer.turning.driving import turning
 from gearchest.optimizer.turning.mounting import mounting
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
@@ -50,6 +51,7 @@ def lathe(*teeth: int, material: str = "steel") -> Lathe:
         lowest_rpm=60,
         bed=Bed(350, 500),
         banjo=Banjo(100.0, (Slot(10, 140),), swing=(-180, 180)),
+        strength=STRENGTH,
     )
 
 
@@ -66,11 +68,17 @@ def made(
 ) -> Setup:
     wanted = replace(wanted, diameter=diameter)
     asked = Wishes(**wishes)  # type: ignore[arg-type]
-    return setup(machine, wanted, reach(machine, wanted), STRENGTH, asked)
+    return setup(machine, wanted, reach(machine, wanted), asked)
 
 
 def topics(found: Setup) -> set[str]:
     return {caution.topic for caution in found.cautions}
+
+
+def exact(machine: Lathe, train: Train) -> Answer:
+    """A train as the answer to what it cuts."""
+    cut = want(mm(train.ratio * machine.leadscrew.rational))
+    return judged(machine, cut, train, Counter(dict(machine.chest.loose)))
 
 
 def four_turns() -> tuple[Lathe, Want, Answer]:
@@ -78,8 +86,9 @@ def four_turns() -> tuple[Lathe, Want, Answer]:
     machine = unmeasured(63, 22, 35, 25)
     train = Train(LAYOUTS[2], (gear(63), gear(35)), (gear(22), gear(25)), ((), ()))
     wanted = want(mm(8), Fraction(1, 100), use=Use.WOOD, diameter=Fraction(50))
-    error = train.ratio * 2 / 8 - 1
-    return machine, wanted, Answer(train, error, Verdict.IN_TOLERANCE, fit(machine, train))
+    found = judged(machine, wanted, train, Counter(dict(machine.chest.loose)))
+    assert found.error == train.ratio * 2 / 8 - 1
+    return machine, wanted, found
 
 
 def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
@@ -92,8 +101,7 @@ def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
     found = setup(
         machine,
         wanted,
-        Reach(wanted, answer.verdict, answer, answer, (answer,), ()),
-        STRENGTH,
+        Reach(wanted, answer.verdict, answer, answer, answer, (answer,), ()),
         Wishes(),
     )
     assert found.in_tolerance
@@ -135,14 +143,14 @@ def test_easiest_train_is_set_up() -> None:
     assert found.in_tolerance
 
 
-def test_easiest_is_set_up_even_where_another_is_closer() -> None:
-    """20/40 is exact; 81 on the screw is 1.2 % off but lighter: within 2 % that counts."""
-    wanted = want(mm(1), Fraction(2, 100))
-    found = made(unmeasured(20, 40, 81), wanted)
+def test_the_exact_train_is_set_up_even_where_another_is_easier() -> None:
+    """20/40 is exact; 40/81 is 1.2 % off and lighter on teeth that bear either with ease."""
+    found = made(unmeasured(20, 40, 81), want(mm(1), Fraction(2, 100)))
     assert found.answer is not None
-    assert found.reach.closest is not None
-    assert found.reach.closest.error == 0
-    assert found.answer.train.tooth_load < found.reach.closest.train.tooth_load
+    assert found.answer.error == 0
+    assert found.reach.easiest is not None
+    assert found.reach.easiest.train.tooth_load < found.answer.train.tooth_load
+    assert found.reach.easiest.error
     assert found.in_tolerance
 
 
@@ -164,20 +172,18 @@ def test_without_a_train_the_rest_still_stands() -> None:
     assert not found.in_tolerance
 
 
-def test_overload_names_the_easiest_train_that_is_not() -> None:
-    """Two trains of one ratio: a nylon one with less load, and a steel one."""
-    machine = lathe(20, 40, 30, 60)
+def test_a_sound_train_is_taken_before_a_soft_one_with_less_load() -> None:
+    """Two trains of one ratio: a nylon one with less load, overloaded, and a steel one."""
+    machine = replace(unmeasured(20, 40), chest=Chest((
+        (gear(20), 1), (gear(30, "nylon"), 1), (gear(40), 1), (gear(60, "nylon"), 1),
+    )))  # fmt: skip
+    found = made(machine, want(mm(1)))
+    assert found.answer is not None
+    assert [g.teeth for g in found.answer.train.gears] == [20, 40]
+    assert found.turning is not None
+    assert not found.turning.overloaded
     weak = Train(LAYOUTS[0], (gear(30, "nylon"),), (gear(60, "nylon"),), ((),))
-    strong = Train(LAYOUTS[0], (gear(20),), (gear(40),), ((),))
-    wanted = want(mm(1))
-    answers = tuple(Answer(t, Fraction(0), Verdict.EXACT, fit(machine, t)) for t in (weak, strong))
-    given = Reach(wanted, Verdict.EXACT, answers[0], answers[0], answers, ())
-    driven = with_easier(turning(machine, weak, STRENGTH), machine, given, STRENGTH)
-    assert driven.overloaded  # 50 N against 2 x 8 x 1 x 0.4
-    assert driven.easier is answers[1]
-    assert driven.looked_at == 2
-    only = replace(given, trains=answers[:1])
-    assert with_easier(turning(machine, weak, STRENGTH), machine, only, STRENGTH).easier is None
+    assert turning(machine, weak).overloaded  # 50 N against 2 x 8 x 1 x 0.4
 
 
 def test_plastic_gears_are_cautioned() -> None:
@@ -269,7 +275,7 @@ def test_multi_start_indexes_by_the_first_driver() -> None:
 def test_mounting_lists_every_gear_once_in_its_plane() -> None:
     machine = lathe(40, 63, 80, 50)
     train = Train(LAYOUTS[2], (gear(40), gear(63)), (gear(80), gear(50)), ((), ()))
-    answer = Answer(train, Fraction(0), Verdict.EXACT, fit(machine, train))
+    answer = exact(machine, train)
     hung = mounting(machine, answer, left=False)
     assert [shaft.name for shaft in hung.shafts] == ["screw", "stud", "first driver"]
     planes = [[gear and gear.teeth for gear in shaft.planes] for shaft in hung.shafts]
@@ -286,7 +292,7 @@ def test_each_stud_is_told_its_own_place() -> None:
     train = Train(
         LAYOUTS[6], (gear(40), gear(30), gear(50)), (gear(60), gear(20), gear(45)), ((), (), ())
     )
-    answer = Answer(train, Fraction(0), Verdict.EXACT, fit(machine, train))
+    answer = exact(machine, train)
     placement = answer.fit.placement
     assert placement is not None
     hung = {shaft.name: shaft for shaft in mounting(machine, answer, left=False).shafts}
@@ -298,7 +304,7 @@ def test_each_stud_is_told_its_own_place() -> None:
 def test_hand_without_reversing_lever() -> None:
     machine = replace(lathe(40, 80), right_hand_meshes=1)
     train = Train(LAYOUTS[0], (gear(40),), (gear(80),), ((),))
-    answer = Answer(train, Fraction(0), Verdict.EXACT, fit(machine, train))
+    answer = exact(machine, train)
     assert "right-hand" in mounting(machine, answer, left=False).levers[0]
 
 

@@ -28,7 +28,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 def _setup_sheet() -> str:
     """A full one: two starts, three stages, driven from the screw's end, a name of markup."""
-    from gearchest.catalogs.materials import screw_materials, tooth_strength
+    from gearchest.catalogs.materials import screw_materials
     from gearchest.cli.files.lathe import load_lathe
     from gearchest.cli.files.wants import want_from
     from gearchest.optimizer.search.reach import reach
@@ -40,7 +40,7 @@ def _setup_sheet() -> str:
     lathe = replace(load_lathe(Path("american-12")), name=MARKUP)
     want = want_from("Tr40x14 P7", lathe=lathe, use=None, diameter=None, left=False)
     wishes = Wishes(length=800.0, hand=Hand(200, 250), material=screw_materials()["mild steel"])
-    made = setup(lathe, want, reach(lathe, want), tooth_strength(), wishes)
+    made = setup(lathe, want, reach(lathe, want), wishes)
     return setup_sheet(made, Facts("0.1.0"))
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from gearchest.catalogs.materials import screw_materials, tooth_strength
+from gearchest.catalogs.materials import screw_materials
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.lathe import Lathe
@@ -42,7 +42,7 @@ def made(
     machine = load_lathe(Path(lathe)) if isinstance(lathe, str) else lathe
     want = want_from(pitch, lathe=machine, use=use, diameter=diameter, left=left, inside=inside)
     asked = Wishes(**wishes)  # type: ignore[arg-type]
-    return setup(machine, want, reach(machine, want), tooth_strength(), asked)
+    return setup(machine, want, reach(machine, want), asked)
 
 
 def bolt() -> Setup:

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearchest.catalogs.materials import tooth_strength
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.search.reach import reach
@@ -29,7 +28,7 @@ def made(pitch: str, *, lathe: str = MINI, inside: bool = False, **wishes: objec
     machine = load_lathe(Path(lathe))
     want = want_from(pitch, lathe=machine, inside=inside)
     asked = Wishes(**wishes)  # type: ignore[arg-type]
-    return setup(machine, want, reach(machine, want), tooth_strength(), asked)
+    return setup(machine, want, reach(machine, want), asked)
 
 
 def said(lines: list[Line], label: str) -> str:

@@ -1,0 +1,138 @@
+"""The first trains by an order of costs, without making all of them.
+
+Before anything is hung or placed it is known what a combination costs at least. So trains are
+made and placed best first, and only until there are enough of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.layout import LAYOUTS, Layout
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.costs import Costs
+from gearchest.optimizer.search.rows import TrainRows
+from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
+
+_FIRST = 256
+"""Combinations hung in one go, to begin with."""
+
+
+def first_trains(
+    costs: Costs,
+    windows: dict[int, PitchWindow],
+    layouts: tuple[Layout, ...],
+    most: int | None = 1,
+    *,
+    fitting: bool = True,
+) -> list[Train]:
+    """The `most` first trains (None: all) that fit, or that do not, out of combinations given
+    by their number of stages; `costs` of all of them differ. What only hangs the same idlers of
+    a stage the other way round is told once."""
+    search = costs.search
+    if not layouts:
+        return []
+    pool = _Pool.of(windows, layouts, costs)
+    found = TrainRows.none(search)
+    keys = np.zeros((0, len(costs.order)), dtype=np.int64)
+    size = _FIRST
+    while len(pool.row):
+        last = keys[most - 1] if most is not None and len(found) >= most else None
+        if last is not None:
+            pool = pool.take(_not_after(pool.floor, last))
+        batch, pool = pool.split(size if most is not None else len(pool.row))
+        size *= 4
+        for layout, rows in batch.hung(search, windows):
+            of = costs.of(rows)
+            if last is not None:
+                near = _not_after(of, last)
+                rows, of = rows.take(near), of[near]
+            mask = search.fits.mask(layout, rows.seats[:, : len(layout.places)])
+            mask = mask if fitting else ~mask
+            found = TrainRows.stack([found, rows.take(mask)])
+            keys = np.concatenate([keys, of[mask]])
+        kept = np.lexsort(keys.T[::-1])
+        kept = kept[_once(found.take(kept))][:most]
+        found, keys = found.take(kept), keys[kept]
+    return [found.train(row) for row in range(len(found))]
+
+
+@dataclass(frozen=True)
+class _Pool:
+    """Combinations of all layouts, first by what their trains may come to: layout number, row
+    in the window of its stages."""
+
+    layout: Small
+    row: Ints
+    floor: Ints
+
+    @staticmethod
+    def of(windows: dict[int, PitchWindow], layouts: tuple[Layout, ...], costs: Costs) -> _Pool:
+        parts = []
+        for layout in layouts:
+            window = windows[layout.stages]
+            number = np.full(len(window), LAYOUTS.index(layout), dtype=np.int16)
+            floor = costs.floor(layout, window)
+            parts.append(_Pool(number, np.arange(len(window)), floor))
+        every = _Pool(
+            np.concatenate([part.layout for part in parts]),
+            np.concatenate([part.row for part in parts]),
+            np.concatenate([part.floor for part in parts]),
+        )
+        return every.take(np.lexsort(every.floor.T[::-1]))
+
+    def take(self, rows: Ints | Bools) -> _Pool:
+        return _Pool(self.layout[rows], self.row[rows], self.floor[rows])
+
+    def split(self, size: int) -> tuple[_Pool, _Pool]:
+        at = np.arange(len(self.row))
+        return self.take(at[:size]), self.take(at[size:])
+
+    def hung(
+        self, search: TrainSearch, windows: dict[int, PitchWindow]
+    ) -> Iterator[tuple[Layout, TrainRows]]:
+        """Every way of hanging the combinations, each train once, layout by layout."""
+        for number in np.unique(self.layout).tolist():
+            layout = LAYOUTS[number]
+            window = windows[layout.stages].take(self.row[self.layout == number])
+            orders = [order.seats(order.distinct()) for order in search.orders(layout, window)]
+            rows = np.concatenate([rows for rows, _ in orders])
+            ordered = np.concatenate([seats for _, seats in orders])
+            choices: Iterator[tuple[Ints, Small]] = iter([(np.arange(len(rows)), ordered)])
+            if any(layout.idlers):
+                choices = search.with_idlers(layout, ordered, 0)
+            for at, seats in choices:
+                yield layout, TrainRows.of(search, layout, window.take(rows[at]), seats)
+
+
+def _not_after(keys: Ints, limit: Ints) -> Bools:
+    """Which keys do not come after a limit."""
+    after = np.zeros(len(keys), dtype=np.bool_)
+    equal = np.ones(len(keys), dtype=np.bool_)
+    for column, value in zip(keys.T, limit.tolist(), strict=True):
+        after |= equal & (column > value)
+        equal &= column == value
+    return ~after
+
+
+def _once(rows: TrainRows) -> Ints:
+    """Row numbers of trains that differ by more than the turn of idlers in a stage: of equals
+    the first."""
+    seats = rows.seats.copy()
+    for number in np.unique(rows.layout).tolist():
+        layout, of = LAYOUTS[number], rows.layout == number
+        start = 1
+        for idlers in layout.idlers:
+            if idlers > 1:
+                seats[of, start : start + idlers] = np.sort(
+                    seats[of, start : start + idlers], axis=1
+                )
+            start += idlers + 2
+    whole = np.column_stack([seats, rows.layout, rows.setting])
+    _, first = np.unique(whole, axis=0, return_index=True)
+    kept: Ints = np.sort(first)
+    return kept

@@ -1,0 +1,92 @@
+"""Demerits by the rule's own words, in fractions; tooth shares shaft by shaft."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import numpy as np
+import oracle
+import pytest
+from drawn import lathes
+from hypothesis import assume, example, given, settings
+from hypothesis import strategies as st
+
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.stock import take_stock
+from gearchest.optimizer.search.combine import Combos
+from gearchest.optimizer.search.merit import demerits, error_share, many_demerits
+from gearchest.optimizer.search.teeth import Teeth
+from gearchest.optimizer.search.trains import settings as lever_settings
+from gearchest.optimizer.strength.loads import tooth_share
+
+SHARES = st.fractions(0, 3, max_denominator=400)
+
+
+@given(tooth=SHARES, error=st.fractions(0, 1, max_denominator=400))
+@example(tooth=Fraction(1, 2), error=Fraction(0))
+@example(tooth=Fraction(11, 20), error=Fraction(3, 10))
+@example(tooth=Fraction(1), error=Fraction(1))
+@example(tooth=Fraction(0), error=Fraction(1, 10**12))
+def test_demerits_are_what_the_rule_says(tooth: Fraction, error: Fraction) -> None:
+    due = oracle.demerits(tooth, error)
+    assert demerits(float(tooth), float(error)) == due
+    assert many_demerits(np.array([float(tooth)]), np.array([float(error)])).tolist() == [due]
+
+
+@pytest.mark.parametrize(
+    ("tooth", "error", "due"),
+    [
+        (0.50, 0.0, 0),
+        (0.51, 0.0, 1),
+        (0.75, 0.0, 25),
+        (1.00, 0.0, 100),
+        (1.01, 0.0, 121 + 1000),
+        (0.31, 0.046, 1),
+        (0.20, 1.0, 100),
+        (None, 0.5, 25),
+        (None, 0.0, 0),
+    ],
+)
+def test_worked_demerits(tooth: float | None, error: float, due: int) -> None:
+    assert demerits(tooth, error) == due
+    many = many_demerits(np.array([math.nan if tooth is None else tooth]), np.array([error]))
+    assert many.tolist() == [due]
+
+
+def test_an_allowance_of_nothing_admits_exact_trains_alone() -> None:
+    assert error_share(Fraction(0), Fraction(0)) == 0
+    assert error_share(Fraction(1, 10**9), Fraction(0)) == math.inf
+
+
+@settings(max_examples=60, deadline=None)
+@given(lathe=lathes(), pick=st.randoms(use_true_random=False))
+def test_tooth_shares_of_one_train_and_of_many(lathe: Lathe, pick: object) -> None:
+    trains = list(oracle.trains(lathe))
+    assume(trains)
+    stock = take_stock(lathe, under_cover=False)
+    levers = lever_settings(lathe)
+    teeth = Teeth(lathe, stock, levers)
+    for train in pick.sample(trains, min(len(trains), 40)):  # type: ignore[attr-defined]
+        due = oracle.tooth_share(lathe, train)
+        one = tooth_share(lathe, train)
+        number = np.array([levers.index(train.setting)], dtype=np.int16)
+        seats = np.array([[stock.gears.index(gear) for gear in train.gears]], dtype=np.int16)
+        many = teeth.shares(train.layout, seats, number)
+        assert train.layout in LAYOUTS
+        drivers, driven = (
+            np.array([sorted(stock.gears.index(g) for g in side)], dtype=np.int16)
+            for side in (train.drivers, train.driven)
+        )
+        least = teeth.least_shares(Combos(drivers, driven), number)[0]
+        if due is None:
+            assert one is None
+            assert np.isnan(many[0])
+            assert least == 0 or not any(
+                g.material == "unheard of" for g in (*train.drivers, *train.driven)
+            )
+        else:
+            assert one == pytest.approx(due, rel=1e-12)
+            assert many[0] == pytest.approx(due, rel=1e-12)
+            assert least <= due * (1 + 1e-12)
