@@ -20,7 +20,7 @@ from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver
 from gearchest.cli.targets import check_targets
-from gearchest.cli.typed import length, option_fault
+from gearchest.cli.typed import distance, length, option_fault
 from gearchest.cli.writing import make_folder
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.tooth import read_keyway
@@ -93,6 +93,14 @@ def blanks(
     deliver((line for sheet in sheets for line in blank_lines(sheet)), document, json, files=files)
     if any(sheet.refusal for sheet in sheets):
         raise typer.Exit(Exit.NO)
+
+
+def hub_of(typed: tuple[str, str] | None) -> tuple[float, float] | None:
+    """Diameter and length of a hub, mm."""
+    if typed is None:
+        return None
+    diameter, long = (distance(text, "--hub") or 0.0 for text in typed)
+    return diameter, long
 
 
 def _sheet(machine: Lathe, teeth: int, wants: Sequence[Want], options: BlanksOptions) -> BlankSheet:

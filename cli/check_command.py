@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from gearchest.catalogs.lathes import example
+from gearchest.cli.arm_check import arm_faults, overtopping
 from gearchest.cli.faults import Fault, FaultsError, collecting
-from gearchest.cli.files.document import Document
 from gearchest.cli.files.lathe import lathe_of, lathe_source, load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.reading import read_text
@@ -17,8 +17,7 @@ from gearchest.cli.files.toml import read_toml
 from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
 from gearchest.cli.measurements import missing_measurements
 from gearchest.cli.output import show
-from gearchest.optimizer.arm.reaching import ArmReach, arm_reach
-from gearchest.optimizer.domain.lathe import Banjo, Lathe
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
 
 
@@ -71,34 +70,11 @@ def _kind(path: Path, faults: list[Fault]) -> str:
 def _check_lathe(path: Path) -> tuple[Lathe, _Checked]:
     document = read_toml(lathe_source(path))
     lathe = lathe_of(document)
-    if lathe.banjo is not None:
-        reached = arm_reach(lathe.banjo, lathe.chest)
-        if faults := list(_arm_faults(document, lathe.banjo, reached)):
-            raise FaultsError(faults)
+    if faults := list(arm_faults(document, lathe)):
+        raise FaultsError(faults)
     summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
-    return lathe, _Checked(path, summary, missing_measurements(lathe))
-
-
-def _arm_faults(document: Document, banjo: Banjo, reached: ArmReach) -> Iterator[Fault]:
-    """What no train at all could use, taken distances alone."""
-    tried = "no two gears owned" if reached.complete else "none of the gear pairs tried"
-    idle = set(range(len(banjo.slots))) - reached.slots
-    for index in sorted(idle):
-        yield document.fault(
-            ("banjo", "slots", index),
-            f"{tried} bring a stud into this slot",
-            fix="measure start and end from the screw shaft's centre, and axis_distance again",
-            also=(("banjo", "axis_distance"), ("gears", "owned")),
-        )
-    if reached.angles is not None:
-        least, most = (round(angle) for angle in reached.angles)
-        yield document.fault(
-            ("banjo", "swing"),
-            "this swing excludes every train",
-            allowed=f"trains of the gears owned stand between {least} and {most} degrees",
-            fix="measure from the line between the shafts, counter-clockwise positive, facing "
-            "the gears",
-        )
+    over = overtopping(lathe)
+    return lathe, _Checked(path, summary, [*([over] if over else []), *missing_measurements(lathe)])
 
 
 def _check_wants(path: Path, lathe: Lathe) -> _Checked:

@@ -238,33 +238,34 @@ def blanks(
         bool, typer.Option("--cure", help="Shift each gear out of its undercut.")
     ] = False,
     backlash: Annotated[
-        float | None, typer.Option(metavar="MM", min=0.0, help="Backlash of the pair.")
+        str | None, typer.Option(metavar="L", help='Backlash of the pair: 0.1, "4 thou".')
     ] = None,
     engraved_depth: Annotated[
         str | None, typer.Option(metavar="L", help="Depth engraved on the cutter, if it has one.")
     ] = None,
     outline_offset: Annotated[
-        float | None, typer.Option(metavar="MM", help="All round a printed or cut outline.")
+        str | None, typer.Option(metavar="L", help="All round a printed or cut outline.")
     ] = None,
     hub: Annotated[
-        tuple[float, float] | None,
-        typer.Option(metavar="MM MM", help="Diameter and length of a hub on a printed gear."),
+        tuple[str, str] | None,
+        typer.Option(metavar="L L", help="Diameter and length of a hub on a printed gear."),
     ] = None,
     wants: Wants = None,
     out: Annotated[Path | None, typer.Option(metavar="FOLDER", help="Where files go.")] = None,
     json: Json = None,
 ) -> None:
     """Work out how to make gears: blanks, cutters, dividing, checks, outlines."""
-    from gearchest.cli.blanks_command import BlanksOptions
+    from gearchest.cli.blanks_command import BlanksOptions, hub_of
     from gearchest.cli.blanks_command import blanks as body
+    from gearchest.cli.typed import distance
 
     options = BlanksOptions(
         shift=shift,
         cure=cure,
-        backlash=backlash,
+        backlash=distance(backlash, "--backlash"),
         engraved_depth=engraved_depth,
-        outline_offset=outline_offset,
-        hub=hub,
+        outline_offset=distance(outline_offset, "--outline-offset"),
+        hub=hub_of(hub),
         wants=wants,
     )
     body(lathe=lathe, teeth=teeth, out=out, json=json, options=options)

@@ -6,7 +6,12 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from gearchest.cli.faults import COMMAND_LINE, Fault, FaultsError, nearest
-from gearchest.optimizer.domain.notation import NotationError, parse_length, parse_number
+from gearchest.optimizer.domain.notation import (
+    NotationError,
+    parse_distance,
+    parse_length,
+    parse_number,
+)
 
 
 def option_fault(option: str, value: str, problem: str, allowed: str = "", fix: str = "") -> Fault:
@@ -33,6 +38,14 @@ def length(text: str | None, option: str) -> Fraction | None:
         return None if text is None else parse_length(text)
     except NotationError as error:
         raise refused(option, error.value, error.problem, error.allowed, error.fix) from None
+
+
+def distance(text: str | None, option: str) -> float | None:
+    """A distance of either sign, mm where it bears no unit."""
+    try:
+        return None if text is None else float(parse_distance(text, Fraction(1)))
+    except NotationError as error:
+        raise refused(option, text or "", error.problem, error.allowed, error.fix) from None
 
 
 def number(text: str, option: str) -> Fraction:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar, get_args
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from gearchest.cli.faults import Fault, FaultsError, nearest
-from gearchest.cli.files.document import Document, KeyPath, Style
+from gearchest.cli.faults import LONGEST_VALUE, Fault, FaultsError
+from gearchest.cli.files.document import Document, KeyPath, Reading, Style
+from gearchest.cli.files.keys import as_meant, known_keys
+from gearchest.cli.files.lengths import unit_of
 from gearchest.cli.marks import MARKS, spelt_out
 from gearchest.optimizer.domain.notation import NotationError
 
@@ -28,13 +30,17 @@ def checked(document: Document, model: type[Model], more: Iterable[Fault], *rule
     """
     if marked := _marked(document):
         raise FaultsError([*more, *marked])
-    faults = [*more, *(fault for rule in rules for fault in rule(document))]
+    document, strange = as_meant(document, model)
+    faults = [*more, *strange, *(fault for rule in rules for fault in rule(document))]
+    reading = Reading(unit_of(document), document.patience)
     try:
-        result = model.model_validate(document.values, context=document.patience)
+        result = model.model_validate(document.values, context=reading)
     except ValidationError as error:
         told = {(fault.line, fault.where) for fault in faults}
         found = [_fault(document, model, detail) for detail in _first_causes(error)]
         faults += [fault for fault in found if (fault.line, fault.where) not in told]
+    wrong = {fault.line for fault in faults if fault not in strange}
+    faults += [slip for slip in document.slips if slip.line not in wrong]
     if faults:
         raise FaultsError(faults)
     return result
@@ -86,12 +92,26 @@ def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> 
         problem = f'the {document.style.value} "{path[-1]}" is missing'
         if document.style is Style.TABLE:
             problem = "this cell is empty"
-        return document.fault(path, problem, fix="fill it in")
+        sample = _SAMPLES.get(path[-1], "") if document.style is Style.KEYS else ""
+        return document.fault(path, problem, fix=sample or "fill it in")
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, NotationError):
         return document.fault(path, error.problem, allowed=error.allowed, fix=error.fix)
-    return document.fault(path, _STRUCTURE.get(kind, detail["msg"]), fix=_FIXES.get(kind, ""))
+    typed = document.typed(path)
+    fix = f"write [{typed}]" if kind in _LISTS and len(typed) < LONGEST_VALUE else _FIXES.get(kind)
+    return document.fault(path, _STRUCTURE.get(kind, detail["msg"]), fix=fix or "")
 
+
+_LISTS = {"list_type", "tuple_type"}
+
+_SAMPLES: dict[str | int, str] = {
+    "name": 'write name = "My lathe" at the top of the file',
+    "leadscrew": 'write [leadscrew] and below it pitch = "8 tpi", or what yours has',
+    "pitch": 'write pitch = "8 tpi", or what it is',
+    "gears": 'write [gears] and below it module = 1.0 and owned = "20 20 30", or what you have',
+    "owned": 'write owned = "20 20 30", every gear there is',
+}
+"""Where a key is missing that a file must have."""
 
 _STRUCTURE = {
     "model_type": "this must be a table of keys and values",
@@ -110,13 +130,11 @@ _FIXES = {
 
 
 def _unknown(document: Document, model: type[BaseModel], path: KeyPath) -> Fault:
-    known = sorted(_keys_at(model, path[:-1]))
-    like = nearest(str(path[-1]), known)
     return document.fault(
         path,
         f'there is no {document.style.value} "{path[-1]}" here',
-        allowed=", ".join(known),
-        fix=f'did you mean "{like}"?' if like else "take it out",
+        allowed=", ".join(sorted(_keys_at(model, path[:-1]))),
+        fix="take it out",
     )
 
 
@@ -125,20 +143,5 @@ def _keys_at(model: type[BaseModel], path: KeyPath) -> set[str]:
     here: type[BaseModel] | None = model
     for key in path:
         if isinstance(key, str) and here is not None:
-            field = next(
-                (f for name, f in here.model_fields.items() if key in (name, f.alias)), None
-            )
-            here = _table_in(field.annotation) if field else None
-    if here is None:
-        return set()
-    return {field.alias or name for name, field in here.model_fields.items()}
-
-
-def _table_in(annotation: Any) -> type[BaseModel] | None:
-    """The table type inside an annotation such as `tuple[Slot, ...] | None`."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for part in get_args(annotation):
-        if (found := _table_in(part)) is not None:
-            return found
-    return None
+            here = known_keys(here).get(key)
+    return set(known_keys(here)) if here else set()

@@ -12,6 +12,9 @@ from typing import Any
 
 from gearchest.cli.faults import Fault
 from gearchest.cli.files.document import Document, KeyPath
+from gearchest.cli.files.gear_lists import counts
+from gearchest.cli.files.lengths import length_of, unit_of
+from gearchest.optimizer.domain.notation import NotationError
 
 
 def contradictions(document: Document) -> list[Fault]:
@@ -38,7 +41,12 @@ def _module_or_dp(document: Document) -> Iterator[Fault]:
     tables: list[KeyPath] = [("gears",)]
     tables += [("gears", "special", i) for i in range(_length(document, "gears", "special"))]
     for path in tables:
-        yield from _not_both(document, path, "module", "dp", "keep the one you measured")
+        dp = document.typed((*path, "dp"))
+        yield from _not_both(
+            document, path, "module", "dp",
+            f"keep the one you measured; if there are gears of both, take dp = {dp} out here and "
+            f"write [[gears.special]], dp = {dp}, teeth = \"...\" for those of the other",
+        )  # fmt: skip
 
 
 def _not_both(document: Document, path: KeyPath, one: str, other: str, fix: str) -> Iterator[Fault]:
@@ -100,17 +108,24 @@ def _swing(document: Document) -> Iterator[Fault]:
 def _slots(document: Document) -> Iterator[Fault]:
     for i in range(_length(document, "banjo", "slots")):
         path = ("banjo", "slots", i)
-        start, end = (_number(document, *path, key) for key in ("start", "end"))
+        start, end = (_length_of(document, *path, key) for key in ("start", "end"))
         if start is not None and end is not None and start > end:
+            first, last = (document.typed((*path, key)) for key in ("start", "end"))
             yield document.fault(
                 (*path, "end"), "the slot ends before it starts",
-                fix=f"write start = {end}, end = {start}", also=((*path, "start"),),
+                fix=f"write start = {last}, end = {first}", also=((*path, "start"),),
             )  # fmt: skip
 
 
 def _pinned(document: Document) -> Iterator[Fault]:
     for i in range(_length(document, "gears", "special")):
         path = ("gears", "special", i)
+        pinned, teeth = (document.value(*path, key) for key in ("pinned_to", "teeth"))
+        if pinned is not None and _several(teeth):
+            yield document.fault(
+                (*path, "teeth"), "one gear is pinned to another, not several",
+                fix="write a [[gears.special]] for each", also=((*path, "pinned_to"),),
+            )  # fmt: skip
         for j in range(i):
             other = ("gears", "special", j)
             counts = [document.value(*p, "count") or 1 for p in (path, other)]
@@ -137,6 +152,15 @@ def _plates(document: Document) -> Iterator[Fault]:
                     )  # fmt: skip
 
 
+def _several(teeth: Any) -> bool:
+    """Whether tooth counts, as written, are not one."""
+    try:
+        entries = teeth if isinstance(teeth, list) else [teeth]
+        return len([count for entry in entries for count in counts(entry)]) != 1
+    except NotationError:
+        return False  # told by the field itself
+
+
 def _halves(document: Document, one: KeyPath, other: KeyPath) -> bool:
     """Whether two special gears say of each other that they are pinned."""
     teeth, partner = document.value(*one, "teeth"), document.value(*one, "pinned_to")
@@ -150,6 +174,15 @@ def _halves(document: Document, one: KeyPath, other: KeyPath) -> bool:
 def _length(document: Document, *path: str | int) -> int:
     value = document.value(*path)
     return len(value) if isinstance(value, list) else 0
+
+
+def _length_of(document: Document, *path: str | int) -> Fraction | None:
+    """A length in mm; None where there is none, or none that can be read."""
+    value = document.value(*path)
+    try:
+        return None if value is None else length_of(value, unit_of(document))
+    except NotationError:
+        return None
 
 
 def _number(document: Document, *path: str | int) -> Fraction | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
+from fractions import Fraction
 from typing import Any
 
 from gearchest.cli.faults import MOST_TOLD, Fault, shorten
@@ -41,13 +42,23 @@ class Patience:
 
 
 @dataclass(frozen=True)
+class Reading:
+    """How values of a document are read: how many mm a bare length counts, and with how much
+    patience for what is wrong."""
+
+    bare: Fraction = Fraction(1)
+    patience: Patience = field(default_factory=Patience)
+
+
+@dataclass(frozen=True)
 class Document:
-    """`source` is the file's name for messages."""
+    """`source` is the file's name for messages; `slips` were mended before it was read."""
 
     source: str
     values: dict[str, Any]
     spots: dict[KeyPath, Spot]
     style: Style = Style.KEYS
+    slips: tuple[Fault, ...] = ()
     patience: Patience = field(default_factory=Patience)
 
     def spot(self, path: KeyPath) -> Spot | None:
@@ -65,6 +76,10 @@ class Document:
             except (KeyError, IndexError, TypeError):
                 return None
         return here
+
+    def typed(self, path: KeyPath) -> str:
+        """A value as typed; "" where there is none."""
+        return self.spots[path].typed if path in self.spots else ""
 
     def where(self, path: KeyPath) -> str:
         """A path in words: "gears.special[1].teeth", "column teeth", "--tolerance"."""

@@ -6,7 +6,6 @@ Numbers may be TOML numbers or text; text may carry a decimal comma. Every reade
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
@@ -14,6 +13,7 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, PlainValidator
 
+from gearchest.cli.faults import nearest
 from gearchest.cli.files.limits import LONGEST_TEXT
 from gearchest.cli.marks import MARKS
 from gearchest.optimizer.domain.notation import (
@@ -28,11 +28,8 @@ from gearchest.optimizer.domain.notation import (
     parse_speed,
     parse_tolerance,
 )
-from gearchest.optimizer.domain.tooth import read_keyway
 
 T = TypeVar("T")
-
-KEYWAY_FORM = '"3x1.4"'
 
 
 class Table(BaseModel):
@@ -42,37 +39,37 @@ class Table(BaseModel):
 
 
 def exact(unit: str = "", **bounds: int | str) -> PlainValidator:
-    """A number kept exact; bounds are `above`, `least` and `most`."""
-    allowed, check = _bounds("a number", unit, bounds)
-
-    def read(value: Any) -> Fraction:
-        number = _number(value, allowed)
-        check(number, value)
-        return number
-
-    return PlainValidator(read)
+    """A number kept exact; bounds are `above`, `least` and `most`. Behind degrees their sign may
+    stand."""
+    return PlainValidator(_reader(unit, bounds))
 
 
 def real(unit: str = "", **bounds: int | str) -> PlainValidator:
-    """A measure, as a float."""
-    allowed, check = _bounds("a number", unit, bounds)
+    """As `exact`, but a float."""
+    read = _reader(unit, bounds)
+    return PlainValidator(lambda value: float(read(value)))
 
-    def read(value: Any) -> float:
-        number = _number(value, allowed)
+
+def _reader(unit: str, bounds: dict[str, int | str]) -> Callable[[Any], Fraction]:
+    allowed, check = in_bounds("a number", unit, bounds)
+
+    def read(value: Any) -> Fraction:
+        plain = value.strip().removesuffix("°") if isinstance(value, str) else value
+        number = number_of(plain if unit == "degrees" else value, allowed)
         check(number, value)
-        return float(number)
+        return number
 
-    return PlainValidator(read)
+    return read
 
 
 def whole(unit: str = "", **bounds: int | str) -> PlainValidator:
     """A whole number; 24.0, as spreadsheets write it, is one."""
-    allowed, check = _bounds("a whole number", unit, bounds)
+    allowed, check = in_bounds("a whole number", unit, bounds)
 
     def read(value: Any) -> int:
-        number = _number(value, allowed)
+        number = number_of(value, allowed)
         if number.denominator != 1:
-            raise _refused("this is not a whole number", value, allowed, "count whole ones")
+            raise refused("this is not a whole number", value, allowed, "count whole ones")
         check(number, value)
         return int(number)
 
@@ -87,8 +84,9 @@ def one_of(**choices: T) -> PlainValidator:
     def read(value: Any) -> T:
         word = value.strip().casefold() if isinstance(value, str) else ""
         if word not in known:
-            raise _refused("this is not one of the words known here", value, allowed,
-                           "use one of these")  # fmt: skip
+            near = nearest(word, choices)
+            fix = f'write "{near}"' if near else "use one of these"
+            raise refused("this is not one of the words known here", value, allowed, fix)
         return known[word]
 
     return PlainValidator(read)
@@ -99,7 +97,7 @@ def _words(allowed: str, parse: Callable[[str], T]) -> PlainValidator:
 
     def read(value: Any) -> T:
         if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
-            raise _refused("this must be text in quotes", value, allowed, "write it in quotes")
+            raise refused("this must be text in quotes", value, allowed, "write it in quotes")
         return parse(brief(str(value)))
 
     return PlainValidator(read)
@@ -107,9 +105,9 @@ def _words(allowed: str, parse: Callable[[str], T]) -> PlainValidator:
 
 def _text(value: Any) -> str:
     if not isinstance(value, str) or not value.strip():
-        raise _refused("this must be text", value, 'text in "quotes"', "write some text")
+        raise refused("this must be text", value, 'text in "quotes"', "write some text")
     if MARKS.search(brief(value)):
-        raise _refused("this is more than one line", value, "one line of text", "type it again")
+        raise refused("this is more than one line", value, "one line of text", "type it again")
     return value.strip()
 
 
@@ -117,64 +115,54 @@ def _name(value: Any) -> str:
     """A key that is somebody's own name for a thing; told apart by every character."""
     name = _text(value)
     if name != value:
-        raise _refused("this name begins or ends with a space", value, "a name", "take it out")
+        raise refused("this name begins or ends with a space", value, "a name", "take it out")
     return name
 
 
-def _keyway(value: Any) -> str:
-    """Width x depth; "" where there is none."""
-    text = _text(value) if value else ""
-    if text.casefold() in ("none", "no", "-"):
-        return ""
-    plain = re.sub(r"(?<=\d)\s*mm\b", "", text, flags=re.IGNORECASE)
-    try:
-        read_keyway(plain)
-    except ValueError:
-        raise _refused(
-            "this is not the width and the depth of a keyway", value, f"{KEYWAY_FORM}, or nothing",
-            f"measure both, the depth from the wall of the bore, and write {KEYWAY_FORM}",
-        ) from None  # fmt: skip
-    return plain
-
-
-def brief(value: str) -> str:
+def brief(value: str, most: int = LONGEST_TEXT) -> str:
     """The text itself, if it is no longer than anybody would write it."""
-    if len(value) > LONGEST_TEXT:
-        raise _refused(f"this has {len(value):,} characters", value,
-                       f"at most {LONGEST_TEXT} characters", "shorten it")  # fmt: skip
+    if len(value) > most:
+        problem = f"this has {len(value):,} characters"
+        raise refused(problem, value, f"at most {most} characters", "shorten it")
     return value
 
 
 def _yes_or_no(value: Any) -> bool:
-    words = {"true": True, "yes": True, "x": True, "false": False, "no": False, "": False}
-    if isinstance(value, bool):
-        return value
-    word = value.strip().casefold() if isinstance(value, str) else "?"
-    if word not in words:
-        raise _refused("this is a question of yes or no", value, "true or false", "write true")
-    return words[word]
+    word = str(value).strip().casefold()
+    if not isinstance(value, (bool, int, str)) or word not in _ANSWERS:
+        raise refused("this is a question of yes or no", value, "true or false",
+                      "write true, or false")  # fmt: skip
+    return _ANSWERS[word]
 
 
-def _refused(problem: str, value: Any, allowed: str, fix: str) -> NotationError:
+_ANSWERS = {
+    **dict.fromkeys(("true", "yes", "y", "on", "x", "1"), True),
+    **dict.fromkeys(("false", "no", "n", "off", "none", "0", ""), False),
+}
+
+
+def refused(problem: str, value: Any, allowed: str, fix: str) -> NotationError:
+    """A value refused, to be raised."""
     return NotationError(problem, value=str(value), allowed=allowed, fix=fix)
 
 
-def _number(value: Any, allowed: str) -> Fraction:
+def number_of(value: Any, allowed: str) -> Fraction:
+    """A number, or text that holds one."""
     if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
-        raise _refused("this is not a number", value, allowed, "write a number")
+        raise refused("this is not a number", value, allowed, "write a number")
     if isinstance(value, Decimal) and not value.is_finite():
-        raise _refused("this is not a number", value, allowed, "write a number")
+        raise refused("this is not a number", value, allowed, "write a number")
     if isinstance(value, Decimal) and not -30 < value.adjusted() < 30:
-        raise _refused("this number is out of all proportion", value, allowed, "check it")
+        raise refused("this number is out of all proportion", value, allowed, "check it")
     if isinstance(value, str):
         try:
             return parse_number(brief(value))
         except NotationError as error:
-            raise _refused(error.problem, value, allowed, error.fix) from None
+            raise refused(error.problem, value, allowed, error.fix) from None
     return Fraction(value)
 
 
-def _bounds(
+def in_bounds(
     kind: str, unit: str, bounds: dict[str, int | str]
 ) -> tuple[str, Callable[[Fraction, Any], None]]:
     """What is allowed, in words, and the check of it."""
@@ -188,13 +176,12 @@ def _bounds(
         low = "above" in limits and number <= limits["above"]
         low = low or ("least" in limits and number < limits["least"])
         if low or ("most" in limits and number > limits["most"]):
-            raise _refused(f"this is too {'small' if low else 'large'}", typed, allowed, "check it")
+            raise refused(f"this is too {'small' if low else 'large'}", typed, allowed, "check it")
 
     return allowed, check
 
 
 Text = Annotated[str, PlainValidator(_text)]
-Keyway = Annotated[str, PlainValidator(_keyway)]
 Name = Annotated[str, PlainValidator(_name)]
 YesNo = Annotated[bool, PlainValidator(_yes_or_no)]
 Length = Annotated[Fraction, _words(LENGTH_FORMS, parse_length)]
@@ -206,10 +193,6 @@ Count = Annotated[int, whole(least=1, most=1000)]
 Module = Annotated[Fraction, exact("mm", least="0.1", most=20)]
 DiametralPitch = Annotated[Fraction, exact("teeth per inch of diameter", least=1, most=300)]
 PressureAngle = Annotated[Fraction, exact("degrees", least=10, most=35)]
-PositiveMm = Annotated[float, real("mm", least="0.001", most=100_000)]
-FaceWidth = Annotated[Fraction, exact("mm", least="0.1", most=1000)]
-NonNegativeMm = Annotated[float, real("mm", least=0, most=100_000)]
-Mm = Annotated[float, real("mm", least=-100_000, most=100_000)]
 Degrees = Annotated[float, real("degrees", least=-360, most=360)]
 Positive = Annotated[float, real(above=0, most=1_000_000)]
 Weight = Annotated[Fraction, exact(above=0, most=1_000_000)]

@@ -6,6 +6,7 @@ import os
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from itertools import chain
 from pathlib import Path
 
 from gearchest.catalogs.index_plates import with_plates
@@ -23,6 +24,7 @@ from gearchest.cli.files.lathe_tables import (
     LatheFile,
     SpecialTable,
 )
+from gearchest.cli.files.lengths import unit_of
 from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import (
@@ -62,6 +64,7 @@ def lathe_of(document: Document) -> Lathe:
         raise FaultsError(faults)
     return Lathe(
         name=file.name,
+        inch=None if file.units is None else unit_of(document) == MM_PER_INCH,
         leadscrew=file.leadscrew.pitch.pitch,
         making=making,
         chest=chest,
@@ -131,19 +134,20 @@ def _chest(gears: GearsTable, making: GearMaking) -> Chest:
     else among the gears owned (one leaves the loose gears for each pair), else it brings a
     partner of its own kind.
     """
-    loose = Counter(making.gear(teeth) for teeth in gears.owned)
+    loose = Counter(making.gear(teeth) for teeth in chain(*gears.owned))
     halves = [special for special in gears.special if special.pinned_to is not None]
     for special in gears.special:
         if special.pinned_to is None:
-            loose[_special_gear(special, making)] += special.count
+            for teeth in chain(*special.teeth):
+                loose[_special_gear(special, teeth, making)] += special.count
     pairs: list[PinnedPair] = []
     while halves:
         special = halves.pop(0)
-        one = _special_gear(special, making)
+        one = _special_gear(special, _teeth(special), making)
         mutual = _partner(special, halves)
         if mutual is not None:
             halves.remove(mutual)
-            other = _special_gear(mutual, making)
+            other = _special_gear(mutual, _teeth(mutual), making)
         else:
             other = making.gear(special.pinned_to or 0)
             if loose[other] >= special.count:
@@ -156,15 +160,20 @@ def _chest(gears: GearsTable, making: GearMaking) -> Chest:
 
 
 def _partner(special: SpecialTable, others: list[SpecialTable]) -> SpecialTable | None:
-    return next(
-        (o for o in others if (o.teeth, o.pinned_to) == (special.pinned_to, special.teeth)), None
-    )
+    mutual = special.pinned_to, _teeth(special)
+    return next((o for o in others if (_teeth(o), o.pinned_to) == mutual), None)
 
 
-def _special_gear(special: SpecialTable, making: GearMaking) -> Gear:
+def _teeth(special: SpecialTable) -> int:
+    """The one tooth count of a gear that is pinned to another."""
+    ((teeth,),) = special.teeth
+    return teeth
+
+
+def _special_gear(special: SpecialTable, teeth: int, making: GearMaking) -> Gear:
     module = module_of(special.module, special.dp)
     return Gear(
-        special.teeth,
+        teeth,
         making.module if module is None else module,
         special.pressure_angle or making.pressure_angle,
         special.face_width or making.face_width,

@@ -5,6 +5,7 @@ Where the domain has a dataclass with the same fields, its defaults are taken fr
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Annotated, Any
 
@@ -15,14 +16,9 @@ from gearchest.cli.files.fields import (
     CuttingSpeed,
     Degrees,
     DiametralPitch,
-    FaceWidth,
-    Keyway,
-    Mm,
     Module,
     Name,
-    NonNegativeMm,
     Positive,
-    PositiveMm,
     PressureAngle,
     Ratio,
     Table,
@@ -34,6 +30,15 @@ from gearchest.cli.files.fields import (
     one_of,
     real,
     whole,
+)
+from gearchest.cli.files.gear_lists import GearList
+from gearchest.cli.files.lengths import (
+    FaceWidth,
+    Keyway,
+    Mm,
+    NonNegativeMm,
+    PositiveMm,
+    Units,
 )
 from gearchest.cli.files.pitches import PitchField
 from gearchest.optimizer.domain.gear import Place
@@ -70,6 +75,22 @@ Studs = Annotated[int, whole("studs", least=1, most=100), AfterValidator(_that_t
 def _listed(value: Any) -> Any:
     """A single value where a list may stand."""
     return value if isinstance(value, list) else [value]
+
+
+def _swing(value: Any) -> Any:
+    """Both ends of a swing; text such as "-75 to 75" or "±75" holds them as well."""
+    if isinstance(value, list):
+        return value
+    text = str(value).replace("°", "").strip()
+    if ends := re.fullmatch(r"(.+?)(?:\s+(?:to|\.\.+)\s+|\s*,\s*)(.+)", text):
+        return list(ends.groups())
+    if even := re.fullmatch(r"(?:±|\+/-|\+-)\s*([\d.,]+)", text):
+        return [f"-{even[1]}", even[1]]
+    raise NotationError(
+        "an arm swings from one angle to another", value=str(value),
+        allowed="[from, to] in degrees, counter-clockwise positive",
+        fix=f"write [-{text.lstrip('-')}, {text.lstrip('-')}] if it swings as far both ways",
+    )  # fmt: skip
 
 
 class DialTable(Table):
@@ -122,7 +143,9 @@ class BanjoTable(Table):
     studs: Studs = 1
     axis_distance: PositiveMm | None = None
     axis_angle: Degrees = 90.0
-    swing: Annotated[tuple[Degrees, ...], Field(min_length=2, max_length=2)] = (-180.0, 180.0)
+    swing: Annotated[
+        tuple[Degrees, ...], BeforeValidator(_swing), Field(min_length=2, max_length=2)
+    ] = (-180.0, 180.0)
     gap: NonNegativeMm = 0.5
     driver_hub: NonNegativeMm = 0.0
     stud_hub: NonNegativeMm = 0.0
@@ -132,9 +155,10 @@ class BanjoTable(Table):
 
 
 class SpecialTable(Table):
-    """[[gears.special]]; what is left out is as for the lathe's other gears."""
+    """[[gears.special]]; what is left out is as for the lathe's other gears. Several counts in
+    `teeth` are several gears of that kind."""
 
-    teeth: Teeth
+    teeth: Annotated[GearList, Field(min_length=1)]
     count: Count = 1
     module: Module | None = None
     dp: DiametralPitch | None = None
@@ -157,7 +181,7 @@ class GearsTable(Table):
     bore: PositiveMm | None = None
     keyway: Keyway = ""
     material: Text = "steel"
-    owned: tuple[Teeth, ...]
+    owned: GearList
     special: tuple[SpecialTable, ...] = ()
 
 
@@ -217,6 +241,7 @@ class LatheFile(Table):
     """A whole lathe file."""
 
     name: Text
+    units: Units | None = None
     leadscrew: LeadscrewTable
     headstock: HeadstockTable = HeadstockTable()
     gearbox: GearboxTable | None = None

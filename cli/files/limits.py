@@ -18,7 +18,8 @@ DEEPEST = 12
 
 LONGEST_NUMBER = 40
 LONGEST_TEXT = 200
-"""Characters, of a number and of a name or a note."""
+LONGEST_LIST = 2_000
+"""Characters, of a number, of a name or a note, and of gears listed in one text."""
 
 LISTS: dict[tuple[str, ...], tuple[int, str]] = {
     ("want",): (MOST_WANTS, "wants"),

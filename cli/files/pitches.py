@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 from pydantic import PlainValidator, ValidationInfo
 
-from gearchest.cli.files.document import Patience
+from gearchest.cli.files.document import Patience, Reading
 from gearchest.cli.files.fields import brief
 from gearchest.optimizer.domain.notation import (
     PITCH_FORMS,
@@ -81,7 +81,7 @@ def _pitch_field(value: Any, info: ValidationInfo) -> Named:
             "a pitch is text with its unit", value=str(value), allowed=PITCH_OR_SIZE,
             fix=f'write "{value} mm" or "{value} tpi", whichever is meant',
         )  # fmt: skip
-    return read_pitch(" ".join(value.split()), info.context or Patience())
+    return read_pitch(" ".join(value.split()), (info.context or Reading()).patience)
 
 
 PitchField = Annotated[Named, PlainValidator(_pitch_field)]

@@ -7,20 +7,28 @@ what no lathe, wants or offers file holds.
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
+from itertools import count, islice
 from pathlib import Path
+from typing import Any
 
 import tree_sitter_toml
 from tree_sitter import Language, Node, Parser
 
-from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.faults import MOST_TOLD, Fault, FaultsError
 from gearchest.cli.files.document import Document, KeyPath, Spot
 from gearchest.cli.files.limits import DEEPEST, LISTS, LONGEST_NUMBER, MOST_VALUES, too_many
+from gearchest.cli.files.mending import Slip, mend
 from gearchest.cli.files.reading import read_text
+
+_ROUNDS = 6
+"""A mended line can bring to light another that was hidden behind it; so many times."""
+
+_SUSPECTS = 200
+"""Lines looked at that could be mended."""
 
 _TYPED = 300
 """Bytes kept of a value as typed; less is shown."""
@@ -32,41 +40,75 @@ def read_toml(path: Path) -> Document:
 
 
 def parse_toml(text: str, source: str) -> Document:
-    """As `read_toml`, from text. Decimal numbers become `Decimal`, so nothing is rounded."""
-    index = _Index(source, text)
-    if index.faults:
-        raise FaultsError(index.faults)
+    """As `read_toml`, from text. Decimal numbers become `Decimal`, so nothing is rounded.
+
+    Lines that are no TOML but can be mended are read as mended, and told by the document.
+    """
+    text = text.replace("\r\n", "\n")
+    slips: dict[int, Slip] = {}
+    for rounds in count():
+        index = _Index(source, text)
+        values, error = ({}, None) if index.broken or index.faults else _values(text)
+        rows = [error[0]] if error else index.suspect
+        found = _mendable(text, [row for row in rows if row not in slips], MOST_TOLD - len(slips))
+        if not found or rounds == _ROUNDS:
+            break
+        slips |= {slip.line: slip for slip in found}
+        text = _mended(text, found)
+    lines = text.split("\n")
+    told = tuple(_slip_fault(source, slip) for slip in slips.values())
+    faults = [_syntax_fault(source, lines[row - 1], row) for row in index.broken] + index.faults
+    if error and not faults:
+        faults = [_syntax_fault(source, lines[error[0] - 1], *error)]
+    if faults:
+        raise FaultsError([*told, *faults])
+    return Document(source, values, index.spots, slips=told)
+
+
+def _values(text: str) -> tuple[dict[str, Any], tuple[int, str] | None]:
+    """The values of a text; or where it is no TOML, and why."""
     try:
-        values = tomllib.loads(text, parse_float=Decimal)
+        return tomllib.loads(text, parse_float=Decimal), None
     except tomllib.TOMLDecodeError as error:
-        raise FaultsError([_from_tomllib(source, text, str(error))]) from None
-    return Document(source, values, index.spots)
+        return {}, _place(text, str(error))
 
 
-_DECIMAL_COMMA = re.compile(r"=\s*([-+]?\d+),(\d+)\s*(?:#.*)?$")
-_BARE_TEXT = re.compile(r"^\s*([\w.-]+)\s*=\s*([^\s\"'\[{#][^\"'\[\]{}=#,]*)")
+def _mendable(text: str, rows: list[int], most: int) -> list[Slip]:
+    """The slips of the first of these lines that can be mended."""
+    lines = text.split("\n")
+    slips: list[Slip] = []
+    for row in rows:
+        if len(slips) < most and row <= len(lines):
+            after = next((line for line in lines[row:] if line.strip()), "")
+            slip = mend(row, lines[row - 1], after)
+            slips += [slip] if slip else []
+    return slips
+
+
+def _mended(text: str, slips: list[Slip]) -> str:
+    lines = text.split("\n")
+    for slip in slips:
+        lines[slip.line - 1] = slip.mended
+    return "\n".join(lines)
+
+
+def _slip_fault(source: str, slip: Slip) -> Fault:
+    fix = f"write {slip.mended.strip()}"
+    return Fault(source, slip.problem, line=slip.line, value=slip.typed[:_TYPED], fix=fix)
 
 
 def _syntax_fault(source: str, typed: str, line: int, detail: str = "") -> Fault:
-    """A fault of syntax on a line, with the fix for the slips people make most."""
-    typed = typed[:_TYPED].strip()
-    if comma := _DECIMAL_COMMA.search(typed):
-        fix = f"write {comma[1]}.{comma[2]} with a point, or in quotes"
-    elif bare := _BARE_TEXT.match(typed):
-        fix = f'text stands in quotes: {bare[1]} = "{bare[2].strip()}"'
-    else:
-        fix = 'write key = value; text stands in "quotes", lists in [brackets]'
+    """A fault of syntax on a line that nobody knows how to mend."""
+    fix = 'write key = value; text stands in "quotes", lists in [brackets]'
     problem = f"this is not valid TOML: {detail}" if detail else "this is not valid TOML"
-    return Fault(source, problem, line=line, value=typed, fix=fix)
+    return Fault(source, problem, line=line, value=typed[:_TYPED].strip(), fix=fix)
 
 
-def _from_tomllib(source: str, text: str, message: str) -> Fault:
-    """The parser's own words, its "(at line 3, column 4)" taken apart."""
-    lines = text.split("\n")
+def _place(text: str, message: str) -> tuple[int, str]:
+    """The parser's line, from 1, and its own words, "(at line 3, column 4)" taken apart."""
     problem, _, position = message.rpartition(" (at ")
     digits = position.removeprefix("line ").partition(",")[0]
-    line = int(digits) if digits.isdigit() else len(lines)
-    return _syntax_fault(source, lines[line - 1], line, problem or message)
+    return (int(digits) if digits.isdigit() else text.count("\n") + 1), problem or message
 
 
 class _Index:
@@ -76,13 +118,16 @@ class _Index:
         self.source = source
         self.spots: dict[KeyPath, Spot] = {}
         self.faults: list[Fault] = []
+        self.broken: list[int] = []  # lines that the grammar could not read on from
+        self.suspect: list[int] = []  # lines it passed over
         self._tables: dict[KeyPath, Spot] = {}  # [headers], which may not stand twice
         self._counts: dict[KeyPath, int] = {}  # entries of each [[list of tables]] so far
         root = Parser(Language(tree_sitter_toml.language())).parse(text.encode()).root_node
         if root.has_error:
-            lines = text.split("\n")
-            broken = dict.fromkeys(_line(node) for node in _broken(root))
-            self.faults += [_syntax_fault(source, lines[line - 1], line) for line in broken]
+            nodes = list(_broken(root))
+            self.broken = list(dict.fromkeys(map(_line, nodes)))
+            every = (row for node in nodes for row in range(_line(node), node.end_point[0] + 2))
+            self.suspect = list(dict.fromkeys(islice(every, _SUSPECTS)))
         for node in _children(root):
             if node.type == "pair":
                 self._pair(node, ())

@@ -177,7 +177,8 @@ class Lathe:
     either hand. `run_down`: s the spindle takes to stand still from its threading speed.
     `spindle_nose` None: not known. `unmeasured_studs`: studs taken where `banjo` is None.
     `usual_train`: what hangs on the lathe when nothing is asked. `strength`: what teeth bear,
-    by material.
+    by material. `inch`: whether lengths are measured in inches; None: as the
+    leadscrew.
     """
 
     name: str
@@ -193,6 +194,7 @@ class Lathe:
     gearbox: tuple[tuple[str, Fraction], ...] = ()
     banjo: Banjo | None = None
     unmeasured_studs: int = 1
+    inch: bool | None = None
     half_nuts: bool = True
     thread_dials: tuple[ThreadDial, ...] = ()
     bed: Bed = field(default_factory=Bed)

@@ -15,7 +15,7 @@ from gearchest.optimizer.domain.pitch import MM_PER_INCH, Pitch
 from gearchest.optimizer.domain.typography import plain
 
 PITCH_FORMS = '"1.25 mm", "8 tpi", "0.2 in", "0.8 module", "20 dp" or "3 starts of 2 mm"'
-LENGTH_FORMS = '"50 mm", "2.5 mm" or "1 1/2 in"'
+LENGTH_FORMS = '"50 mm", "2.5 cm" or "1 1/2 in"'
 TOLERANCE_FORMS = '"0.4 %", "500 ppm" or "0.05 mm/300 mm"'
 SPEED_FORMS = '"10 m/min" or "35 ft/min"'
 RATIO_FORMS = '"1", "1/2" or "0.5"'
@@ -43,18 +43,20 @@ _Convert = Callable[[Fraction], Fraction]
 _LENGTH_UNITS: dict[str, _Convert] = {
     "mm": lambda number: number,
     "in": lambda number: number * MM_PER_INCH,
-    "inch": lambda number: number * MM_PER_INCH,
-    '"': lambda number: number * MM_PER_INCH,
+    "cm": lambda number: number * 10,
+    "thou": lambda number: number * MM_PER_INCH / 1000,
+    **dict.fromkeys(("inch", "inches", '"'), lambda number: number * MM_PER_INCH),
 }
 _PITCH_UNITS: dict[str, _Convert] = {
     "mm": lambda number: number,
     "tpi": lambda number: MM_PER_INCH / number,
-    **_LENGTH_UNITS,
+    **{unit: _LENGTH_UNITS[unit] for unit in ("in", "inch", "inches", '"')},
     "module": lambda number: number,
     "dp": lambda number: MM_PER_INCH / number,
 }
 _PI_UNITS = {"module", "dp"}
 _METRIC_UNITS = {"mm", "module"}
+_OTHER_WORDS = {"inch", "inches", '"'}
 _SPEEDS = {"m/min": Fraction(1), "ft/min": Fraction(3048, 10_000)}
 _SHARES = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
 
@@ -113,6 +115,27 @@ def parse_length(text: str) -> Fraction:
             fix="write the length, or leave it out",
         )  # fmt: skip
     return _LENGTH_UNITS[unit](number)
+
+
+def parse_distance(text: str, bare: Fraction | None = None) -> Fraction:
+    """Read a distance in mm, of either sign or none. A number without a unit counts units of
+    `bare` mm, where that is given; but nobody measures whole mm in fractions.
+
+    >>> parse_distance("-7 1/4 in"), parse_distance("18,4", Fraction(10))
+    (Fraction(-3683, 20), Fraction(184, 1))
+    """
+    cleaned = plain(text)
+    sign = -1 if cleaned.startswith("-") else 1
+    size = cleaned.removeprefix("-").strip()
+    if bare is not None and re.fullmatch(_NUMBER, size):
+        if bare == 1 and "/" in size:
+            raise NotationError(
+                "a fraction needs its unit", value=text, allowed=LENGTH_FORMS,
+                fix=f'write "{text.strip()} in"',
+            )  # fmt: skip
+        return sign * _number(text, size, LENGTH_FORMS) * bare
+    number, unit = _measure(text, size, LENGTH_FORMS, _LENGTH_UNITS, example="50 mm")
+    return sign * _LENGTH_UNITS[unit](number)
 
 
 def parse_tolerance(text: str) -> Fraction:
@@ -224,7 +247,7 @@ def _measure(
         raise NotationError("the unit is missing", value=text, allowed=allowed,
                             fix=f"write {choices}, whichever is meant")  # fmt: skip
     if match[2] not in units:
-        known = ", ".join(unit for unit in units if unit != '"')
+        known = ", ".join(unit for unit in units if unit not in _OTHER_WORDS)
         raise NotationError(f'the unit "{match[2]}" {UNKNOWN_UNIT}', value=text,
                             allowed=allowed, fix=f"use one of {known}")  # fmt: skip
     return number, match[2]

@@ -139,8 +139,8 @@ def plural(count: int, one: str, many: str = "") -> str:
 
 
 def inch_first(lathe: Lathe) -> bool:
-    """Whether the lathe is an inch lathe: its file gives the leadscrew in inch units."""
-    return lathe.leadscrew.inch
+    """Whether inches come first: by the units of its file, else by those of the leadscrew."""
+    return lathe.leadscrew.inch if lathe.inch is None else lathe.inch
 
 
 def unit(lathe: Lathe) -> str:

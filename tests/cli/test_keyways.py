@@ -30,8 +30,11 @@ def fault(folder: Path, text: str, bore: float = 12) -> Fault:
         ('"none"', ""),
         ('"No"', ""),
         ('"3x1.4"', "3x1.4"),
-        ('"3 mm x 1,4 mm"', "3 x 1,4"),
-        ('"3×1.4mm"', "3×1.4"),
+        ('"3 mm x 1,4 mm"', "3x1.4"),
+        ('"3×1.4mm"', "3x1.4"),
+        ('"3 by 1.4"', "3x1.4"),
+        ('"1/8 in x 1/16 in"', "3.175x1.5875"),
+        ('"1/8 x 1/16 in"', "3.175x1.5875"),
     ],
 )
 def test_keyways_that_are_read(tmp_path: Path, text: str, read: str) -> None:

@@ -175,8 +175,9 @@ def test_a_key_given_twice_shows_both_places(tmp_path: Path) -> None:
     [
         ("bore = 12,5", "12.5"),
         ("keyway = 3x1.4", 'keyway = "3x1.4"'),
-        ('material = "steel', "quotes"),
-        ("bore = ", "key = value"),
+        ('material = "steel', 'material = "steel"'),
+        ("bore = ", "# bore ="),
+        ("material steel", "key = value"),
     ],
 )
 def test_slips_of_syntax_name_their_line(tmp_path: Path, line: str, fix: str) -> None:

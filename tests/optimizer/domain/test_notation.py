@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.notation import (
     NotationError,
+    parse_distance,
     parse_length,
     parse_number,
     parse_pitch,
@@ -141,6 +142,7 @@ def test_any_fraction_of_a_millimetre_reads_back(value: Fraction) -> None:
 def test_any_text_is_read_or_refused(text: str) -> None:
     for parse in (
         parse_pitch,
+        parse_distance,
         parse_length,
         parse_tolerance,
         parse_ratio,
@@ -163,3 +165,26 @@ def test_a_pitch_knows_its_unit_which_takes_no_part_in_equality(written: str, in
     pitch = parse_pitch(written)
     assert pitch.inch is pitch.lead.inch is inch
     assert pitch == replace(pitch, inch=not inch)
+
+
+@pytest.mark.parametrize(
+    ("written", "bare", "mm"),
+    [
+        ("7 1/4 in", 1, "184.15"), ('7 1/4"', 1, "184.15"), ("7.25 inches", 1, "184.15"),
+        ("184 mm", None, "184"), ("18.4 cm", 1, "184"), ("18,4cm", 1, "184"), ("184", 1, "184"),
+        ("7 1/4", "25.4", "184.15"), ("7,25", "25.4", "184.15"), ("18.4", 10, "184"),
+        ("-5 mm", 1, "-5"), ("\u22120.5 in", 1, "-12.7"), ("0", 1, "0"), ("20 thou", 1, "0.508"),
+    ],
+)  # fmt: skip
+def test_distances_by_hand(written: str, bare: str | int | None, mm: str) -> None:
+    counted = None if bare is None else Fraction(bare)
+    assert parse_distance(written, counted) == Fraction(mm)
+
+
+def test_a_fraction_of_mm_is_asked_about() -> None:
+    with pytest.raises(NotationError) as caught:
+        parse_distance("4 5/16", Fraction(1))
+    assert caught.value.fix == 'write "4 5/16 in"'
+    with pytest.raises(NotationError) as caught:
+        parse_distance("184")
+    assert '"184 mm" or "184 in"' in caught.value.fix
