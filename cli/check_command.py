@@ -17,6 +17,7 @@ from gearchest.cli.files.toml import read_toml
 from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
 from gearchest.cli.measurements import missing_measurements
 from gearchest.cli.output import show
+from gearchest.cli.usual_train import understood
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
 
@@ -74,7 +75,8 @@ def _check_lathe(path: Path) -> tuple[Lathe, _Checked]:
         raise FaultsError(faults)
     summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
     over = overtopping(lathe)
-    return lathe, _Checked(path, summary, [*([over] if over else []), *missing_measurements(lathe)])
+    remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
+    return lathe, _Checked(path, summary, remarks)
 
 
 def _check_wants(path: Path, lathe: Lathe) -> _Checked:

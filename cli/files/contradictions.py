@@ -23,6 +23,7 @@ def contradictions(document: Document) -> list[Fault]:
         *_module_or_dp(document),
         *_hand(document),
         *_dials(document),
+        *_gearbox(document),
         *_banjo(document),
         *_swing(document),
         *_slots(document),
@@ -77,6 +78,27 @@ def _dials(document: Document) -> Iterator[Fault]:
             (*screw, "thread_dials"), "a thread dial tells when to close half-nuts; here are none",
             fix="take thread_dials out, or write half_nuts = true",
             also=((*screw, "half_nuts"),),
+        )  # fmt: skip
+
+
+def _gearbox(document: Document) -> Iterator[Fault]:
+    box = document.value("gearbox")
+    if not isinstance(box, dict):
+        return
+    path = ("gearbox",)
+    if not {"ratios", "plate"} & box.keys():
+        yield document.fault(
+            path, 'the key "plate" (or "ratios") is missing',
+            fix='write what the plate says: plate = { A = ["4 tpi", "5 tpi"], B = [...] }, or '
+            "leave [gearbox] out",
+        )  # fmt: skip
+    yield from _not_both(document, path, "ratios", "plate", "keep the one you are surer of")
+    if "plate" in box and document.value("gears", "usual_train") is None:
+        yield document.fault(
+            (*path, "plate"), "a plate holds with the train that usually hangs on the lathe",
+            allowed='usual_train = "40/(48)/40" in [gears]',
+            fix="write usual_train into [gears]: the gears that the plate was made for, from the "
+            "first driver to the gearbox",
         )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from pydantic import BaseModel, ConfigDict, PlainValidator
 from gearchest.cli.faults import nearest
 from gearchest.cli.files.limits import LONGEST_TEXT
 from gearchest.cli.marks import MARKS
+from gearchest.optimizer.domain.gear import LEAST_TEETH, MOST_TEETH
 from gearchest.optimizer.domain.notation import (
     LENGTH_FORMS,
     RATIO_FORMS,
@@ -188,7 +189,7 @@ Length = Annotated[Fraction, _words(LENGTH_FORMS, parse_length)]
 Tolerance = Annotated[Fraction, _words(TOLERANCE_FORMS, parse_tolerance)]
 Ratio = Annotated[Fraction, _words(RATIO_FORMS, parse_ratio)]
 CuttingSpeed = Annotated[float, _words(SPEED_FORMS, parse_speed)]
-Teeth = Annotated[int, whole("teeth", least=8, most=500)]
+Teeth = Annotated[int, whole("teeth", least=LEAST_TEETH, most=MOST_TEETH)]
 Count = Annotated[int, whole(least=1, most=1000)]
 Module = Annotated[Fraction, exact("mm", least="0.1", most=20)]
 DiametralPitch = Annotated[Fraction, exact("teeth per inch of diameter", least=1, most=300)]

@@ -25,6 +25,7 @@ from gearchest.cli.files.lathe_tables import (
     SpecialTable,
 )
 from gearchest.cli.files.lengths import unit_of
+from gearchest.cli.files.plate import positions
 from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import (
@@ -37,7 +38,10 @@ from gearchest.optimizer.domain.lathe import (
     Slot,
     ThreadDial,
 )
+from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.domain.pitch import MM_PER_INCH
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.train_notation import parse_train
 from gearchest.optimizer.domain.workshop import Workshop
 
 
@@ -62,7 +66,7 @@ def lathe_of(document: Document) -> Lathe:
     chest = _chest(file.gears, making)
     if faults := [*crowded(document, chest), *impossible(document, making, file.workshop)]:
         raise FaultsError(faults)
-    return Lathe(
+    lathe = Lathe(
         name=file.name,
         inch=None if file.units is None else unit_of(document) == MM_PER_INCH,
         leadscrew=file.leadscrew.pitch.pitch,
@@ -74,7 +78,6 @@ def lathe_of(document: Document) -> Lathe:
         lowest_rpm=head.lowest_rpm,
         run_down=head.run_down,
         spindle_nose=head.spindle_nose,
-        gearbox=tuple(file.gearbox.ratios.items()) if file.gearbox else (),
         banjo=_banjo(file.banjo),
         unmeasured_studs=file.banjo.studs if file.banjo else 1,
         half_nuts=file.leadscrew.half_nuts,
@@ -88,6 +91,8 @@ def lathe_of(document: Document) -> Lathe:
         workshop=Workshop(**dict(file.workshop)),
         strength=tooth_strength(),
     )
+    usual = _usual_train(document, file, lathe)
+    return replace(lathe, usual_train=usual, gearbox=_gearbox(document, file, lathe, usual))
 
 
 def module_of(module: Fraction | None, dp: Fraction | None) -> Fraction | None:
@@ -106,6 +111,28 @@ def _making(gears: GearsTable) -> GearMaking:
 def _fixed(head: HeadstockTable, making: GearMaking) -> Gear | None:
     teeth = head.fixed_first_driver
     return making.gear(teeth) if teeth is not None else None
+
+
+def _usual_train(document: Document, file: LatheFile, lathe: Lathe) -> Train | None:
+    if file.gears.usual_train is None:
+        return None
+    try:
+        return parse_train(file.gears.usual_train, lathe)
+    except NotationError as error:
+        path = ("gears", "usual_train")
+        fault = document.fault(path, error.problem, allowed=error.allowed, fix=error.fix)
+        raise FaultsError([fault]) from None
+
+
+def _gearbox(
+    document: Document, file: LatheFile, lathe: Lathe, usual: Train | None
+) -> tuple[tuple[str, Fraction], ...]:
+    box = file.gearbox
+    if box is None:
+        return ()
+    if box.plate is not None and usual is not None:
+        return positions(document, box.plate, lathe.leadscrew, usual)
+    return tuple((box.ratios or {}).items())
 
 
 def _banjo(table: BanjoTable | None) -> Banjo | None:

@@ -41,6 +41,7 @@ from gearchest.cli.files.lengths import (
     Units,
 )
 from gearchest.cli.files.pitches import PitchField
+from gearchest.cli.files.plate import UNITS, PlateField
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.lathe import Drive, Nose, Policy
 from gearchest.optimizer.domain.layout import most_studs
@@ -123,9 +124,11 @@ class HeadstockTable(Table):
 
 
 class GearboxTable(Table):
-    """[gearbox]."""
+    """[gearbox]: by its `ratios`, or as its `plate` says; `unit` of the plate's bare numbers."""
 
-    ratios: Annotated[dict[Name, Ratio], Field(min_length=1)]
+    ratios: Annotated[dict[Name, Ratio], Field(min_length=1)] | None = None
+    unit: Annotated[str, one_of(**{unit: unit for unit in UNITS})] | None = None
+    plate: PlateField | None = None
 
 
 class SlotTable(Table):
@@ -182,6 +185,7 @@ class GearsTable(Table):
     keyway: Keyway = ""
     material: Text = "steel"
     owned: GearList
+    usual_train: Text | None = None
     special: tuple[SpecialTable, ...] = ()
 
 

@@ -19,6 +19,9 @@ class Place(StrEnum):
 
 ANYWHERE = frozenset(Place)
 
+LEAST_TEETH, MOST_TEETH = 8, 500
+"""Tooth counts that change gears can have."""
+
 
 @dataclass(frozen=True)
 class Gear:

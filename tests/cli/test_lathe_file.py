@@ -25,6 +25,8 @@ def test_a_file_with_every_key(tmp_path: Path) -> None:
     lathe = load_lathe(write(tmp_path, "lathe.toml", EVERY_KEY))
     assert lathe.leadscrew.rational == Fraction(254, 80)
     assert lathe.gearbox == (("A", Fraction(1)), ("B", Fraction(1, 2)), ("C", Fraction(2)))
+    assert lathe.usual_train is not None
+    assert [gear.teeth for gear in lathe.usual_train.gears] == [40, 45, 80]
     assert lathe.banjo is not None
     assert lathe.banjo.swing == (0.0, 140.0)
     assert lathe.right_hand_meshes is None  # the lever makes either hand

@@ -44,6 +44,7 @@ bore = 12.0
 keyway = "3x1.4"
 material = "steel"
 owned = [20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80]
+usual_train = "40/(45)/80"
 
 [[gears.special]]
 teeth = 127
