@@ -40,6 +40,8 @@ def screw_materials() -> dict[str, ScrewMaterial]:
             float(row["safety"]),
             float(row["friction"]),
             f"{row['source']} ({row['status']})",
+            float(row["threading_m_min"]) if row["threading_m_min"] else None,
+            row["fluid"],
         )
         for row in rows("screw_materials.csv")
     }

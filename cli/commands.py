@@ -196,6 +196,13 @@ def setup(
     material: Annotated[
         str | None, typer.Option(metavar="NAME", help="What the screw is made of.")
     ] = None,
+    tool: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Single point of hss (usual) or carbide.")
+    ] = None,
+    cutter: Annotated[
+        str | None,
+        typer.Option(metavar="CUTTER", help='Powered cutter: "bit 12 mm", "disc 40 mm, 8 teeth".'),
+    ] = None,
     crank_force: Annotated[
         str | None, typer.Option(metavar="N", help="Hand force on a crank at the screw's end.")
     ] = None,
@@ -210,7 +217,7 @@ def setup(
         diameter=diameter, length=length, left=left, inside=inside, engaged=engaged, tip=tip,
         class_name=class_name, use=use, tolerance=tolerance, form=form,
         run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
-        material=material, crank_force=crank_force,
+        material=material, tool=tool, cutter=cutter, crank_force=crank_force,
     )  # fmt: skip
 
 

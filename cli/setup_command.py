@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict, Unpack
 
@@ -22,7 +23,9 @@ from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.limit_classes import classes
 from gearchest.optimizer.threads.tip import Tip
-from gearchest.optimizer.turning.driving import CRANK_FORCE
+from gearchest.optimizer.turning.cranking import CRANK_FORCE
+from gearchest.optimizer.turning.cutter import Cutter
+from gearchest.optimizer.turning.milling import bit, disc
 from gearchest.optimizer.turning.pressing import Hand, JammedError
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes
@@ -45,6 +48,15 @@ USUAL_MATERIAL = {True: "beech", False: "mild steel"}
 _USUAL = {"left": False, "inside": False}
 """What a sheet need not repeat of how it was asked for."""
 
+TOOLS = {"hss": False, "high speed steel": False, "carbide": True}
+"""What threading tools are of: whether of carbide."""
+
+_CUTTER = (
+    r"(?P<kind>disc|bit) (?P<across>[^,]+?)(?:, ?(?P<teeth>\d{1,3}) ?(?:teeth|tooth|flutes?))?"
+    r"(?:, ?(?P<rpm>\d{1,5}) ?rpm)?"
+)
+CUTTER_FORMS = '"bit 12 mm", "disc 40 mm" or "disc 40 mm, 8 teeth, 600 rpm"'
+
 TIP_FORMS = '"0.1 mm" (a radius), "flat 0.2 mm", "sharp"'
 
 
@@ -52,8 +64,9 @@ class SetupOptions(TypedDict, total=False):
     """Options of `gearchest setup` as typed.
 
     `engaged`: how much of the thread goes together; `tip` of the tool; `class_name` of the limits
-    of size. `force` in N at `radius` is the hand's on the finished screw, `nut` the length of the
-    nut; `crank_force` in N the hand's on a crank at the leadscrew's end.
+    of size; `material` of the work, `tool` what the tool is of; `cutter` a powered one. `force` in
+    N at `radius` is the hand's on the finished screw, `nut` the length of the nut; `crank_force`
+    in N the hand's on a crank.
     """
 
     diameter: str | None
@@ -72,6 +85,8 @@ class SetupOptions(TypedDict, total=False):
     friction: str | None
     nut: str | None
     material: str | None
+    tool: str | None
+    cutter: str | None
     crank_force: str | None
 
 
@@ -153,6 +168,8 @@ def _wishes(options: SetupOptions, want: Want) -> Wishes:
         crank_force=positive(options.get("crank_force"), "--crank-force") or CRANK_FORCE,
         hand=hand,
         material=_material(options.get("material"), wood=wood),
+        carbide=_tool(options.get("tool")),
+        cutter=_cutter(options.get("cutter"), wood=wood, inside=want.inside),
     )
 
 
@@ -212,6 +229,40 @@ def _material(name: str | None, *, wood: bool) -> ScrewMaterial:
     if found is None:
         raise unknown("--material", name, "there is no material of this name", known)
     return found
+
+
+def _tool(name: str | None) -> bool:
+    """Whether the tool is of carbide."""
+    if name is None:
+        return False
+    if name.strip().lower() not in TOOLS:
+        raise unknown("--tool", name, "a threading tool is of one of these", TOOLS)
+    return TOOLS[name.strip().lower()]
+
+
+def _cutter(text: str | None, *, wood: bool, inside: bool) -> Cutter | None:
+    """A powered cutter as typed: "disc 40 mm", "disc 40 mm, 8 teeth", "bit 12 mm"."""
+    if text is None:
+        return None
+    found = re.fullmatch(_CUTTER, text.strip().lower())
+    if found is None:
+        raise refused("--cutter", text, "this cannot be read", CUTTER_FORMS, "write one like these")
+    try:
+        diameter = float(parse_length(found["across"]))
+    except NotationError as error:
+        raise refused("--cutter", text, error.problem, CUTTER_FORMS, error.fix) from None
+    teeth = int(found["teeth"]) if found["teeth"] else None
+    rpm = float(found["rpm"]) if found["rpm"] else None
+    if teeth == 0 or rpm == 0:
+        raise refused("--cutter", text, "a cutter has teeth and turns", CUTTER_FORMS, "check it")
+    if found["kind"] == "bit":
+        if inside:
+            raise refused(
+                "--cutter", text, "a bit stands square to the work and reaches no bore",
+                fix='use a disc, as in "disc 20 mm"',
+            )  # fmt: skip
+        return bit(diameter, teeth=teeth, rpm=rpm)
+    return disc(diameter, wooden=wood, teeth=teeth, rpm=rpm)
 
 
 def _form(name: str | None) -> str:

@@ -6,13 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gearchest.optimizer.arm.result import Fits
-from gearchest.optimizer.domain.screw_turns import Effort
-from gearchest.optimizer.turning.driving import Turning
-from gearchest.optimizer.turning.half_nuts import HalfNuts
-from gearchest.optimizer.turning.pressing import Pressing
-from gearchest.optimizer.turning.shaping import Shaping
-from gearchest.optimizer.turning.sizes import Sizes
-from gearchest.optimizer.turning.speed import Speed
+from gearchest.optimizer.domain.lathe import Nose
+from gearchest.optimizer.turning.job import Job
+from gearchest.optimizer.turning.paired import pair_of
+from gearchest.optimizer.turning.speed import Governs
+from gearchest.optimizer.turning.working import TurnedBy
 
 SLENDER = 10.0
 """Length over root diameter from which work springs away from the tool."""
@@ -29,34 +27,22 @@ class Caution:
         return f"{self.topic}: {self.text}"
 
 
-@dataclass(frozen=True)
-class Job:
-    """What a caution can depend on. `fits` None: no train at all, and `turning` and `half_nuts`
-    are None then too; `in_tolerance`: the train keeps the thread's allowance and mounts;
-    `plastics`: materials of its gears. `length` of thread and `run_out` in mm, the first None
-    where not asked."""
-
-    name: str
-    sizes: Sizes
-    shaping: Shaping
-    speed: Speed
-    pipe: bool
-    wooden: bool
-    length: float | None = None
-    run_out: float = 0.0
-    fits: Fits | None = None
-    in_tolerance: bool = False
-    plastics: frozenset[str] = frozenset()
-    turning: Turning | None = None
-    half_nuts: HalfNuts | None = None
-    pressing: Pressing | None = None
-
-
 def cautions(job: Job) -> tuple[Caution, ...]:
     """Every caution a job calls for, gravest first."""
     return tuple(
         caution
-        for about in (_train, _size, _turning, _half_nuts, _speed, _work, _wood, _pressing, _always)
+        for about in (
+            _train,
+            _paired,
+            _size,
+            _turning,
+            _half_nuts,
+            _chuck,
+            _work,
+            _cutter,
+            _pressing,
+            _always,
+        )
         for caution in about(job)
     )
 
@@ -86,18 +72,32 @@ def _turning(job: Job) -> Iterator[Caution]:
     if turning.overloaded:
         yield Caution("Overload", "a tooth is loaded beyond what its material bears.")
     turns = float(turning.screw_turns)
-    if turning.effort is Effort.CRANK:
+    if job.working.screw_drives:
         yield Caution(
             "Screw drives",
-            "motor unplugged, belt off, spindle free; a powered cutter does the cutting and is "
-            "clear of the work before the crank is let go. Mark where to stop. The half-nuts "
-            "stay closed.",
+            "motor unplugged, belt off, spindle free; the cutter is clear of the work before the "
+            "crank is let go. Mark where to stop. The half-nuts stay closed.",
+        )
+    elif job.working.turned is TurnedBy.HAND:
+        yield Caution(
+            "By hand",
+            "motor unplugged; the crank comes off the spindle before it is plugged in again.",
         )
     elif turns > 1:
         yield Caution(
             "Coarse pitch",
             f"the screw outruns the spindle {turns:.2f} times and a jam breaks teeth, not the "
-            "belt: lowest speed, hand on the switch, light cuts.",
+            "belt: slowest speed, hand on the switch, light cuts.",
+        )
+    if job.working.too_fast is Governs.RUN_OUT:
+        yield Caution(
+            "Too fast for power",
+            "until the spindle stands at the lathe's slowest speed the carriage runs on further "
+            "than the run-out is long.",
+        )
+    elif job.working.too_fast is Governs.CUTTING:
+        yield Caution(
+            "Too fast for power", "the lathe's slowest speed burns the edge of this tool."
         )
 
 
@@ -107,19 +107,26 @@ def _half_nuts(job: Job) -> Iterator[Caution]:
         yield Caution(
             "Nearly a multiple",
             f"a true {job.name} would drop in every {nuts.nominal_mm:.6g} mm; this "
-            f"train misses by {nuts.drift_mm:.2g} mm each time and must stay engaged.",
+            f"train misses by {nuts.drift_mm:.2g} mm each time: do as told at the half-nuts.",
         )
 
 
-def _speed(job: Job) -> Iterator[Caution]:
-    speed = job.speed
-    cranked = job.turning is not None and job.turning.effort is Effort.CRANK
-    if speed.slow_enough is False and not cranked:
-        yield Caution(
-            "Too fast",
-            f"at {speed.lowest_rpm:g} rpm the carriage overruns by {speed.overrun_at_lowest:.1f} "
-            "mm: motor unplugged, turn the spindle by a hand crank.",
-        )
+def _chuck(job: Job) -> Iterator[Caution]:
+    if not job.reversed or job.nose is Nose.FIXED:
+        return
+    known = "a chuck that is screwed on" if job.nose is None else "the screwed-on chuck"
+    yield Caution(
+        "Reversing",
+        f"{known} can come off when the spindle is reversed under power: clamp it to the nose, or "
+        "hold the work between centres; else turn the spindle back by hand.",
+    )
+
+
+def _paired(job: Job) -> Iterator[Caution]:
+    pair = None if job.thread is None else pair_of(job.thread)
+    if pair is not None:
+        hand = "left" if job.sizes.left else "right"
+        yield Caution("One of a pair", f"{pair}. This sheet is for the {hand}-hand one.")
 
 
 def _work(job: Job) -> Iterator[Caution]:
@@ -137,9 +144,9 @@ def _work(job: Job) -> Iterator[Caution]:
     elif job.length and sizes.minor and job.length > SLENDER * sizes.minor:
         yield Caution("Slender", "long for its diameter: tailstock and a travelling steady.")
     if sizes.left:
-        yield Caution(
-            "Left hand", "the carriage runs away from the headstock: start in a turned groove."
-        )
+        end = "the bottom of the bore" if sizes.inside else "the headstock's end"
+        start = "let the cutter in at" if job.working.cutter else "start in a turned groove at"
+        yield Caution("Left hand", f"the carriage runs away from the headstock: {start} {end}.")
 
 
 def _inside(job: Job) -> Iterator[Caution]:
@@ -176,20 +183,24 @@ def _size(job: Job) -> Iterator[Caution]:
         )
 
 
-def _wood(job: Job) -> Iterator[Caution]:
-    if not job.wooden:
-        return
-    yield Caution(
-        "Wood",
-        "straight dry grain without knots, along the axis; maple, beech, hornbeam or fruitwood, "
-        "no softwood for screws. Some dusts harm skin and lungs: extraction, a mask; keep dust "
-        "off the ways.",
-    )
-    yield Caution(
-        "Rotating cutter",
-        "clamped to the slide, guard on, eyes and ears; work against its rotation, never let it "
-        "climb; spindle turned by hand or screw, motor unplugged.",
-    )
+def _cutter(job: Job) -> Iterator[Caution]:
+    if job.working.wooden:
+        grain = (
+            "dry hardwood without knots, the hole square to the grain: threads along it crumble"
+            if job.sizes.inside
+            else "straight dry grain without knots, along the axis; maple, beech, hornbeam or "
+            "fruitwood, no softwood for screws"
+        )
+        yield Caution(
+            "Wood",
+            f"{grain}. Some dusts harm skin and lungs: extraction, a mask; keep dust off the ways.",
+        )
+    if job.working.cutter:
+        yield Caution(
+            "Powered cutter",
+            "clamped to the slide, guard over it, eyes and ears covered; it stands still before "
+            "hands come near or a depth is set. Never let it climb.",
+        )
 
 
 def _pressing(job: Job) -> Iterator[Caution]:

@@ -1,8 +1,8 @@
-"""Driving one train: from the spindle, or from the screw's end where the pitch is steep."""
+"""Driving one train from the end that turns it: loads, torques, and the crank where hands do."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Drive, Lathe
@@ -11,77 +11,73 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.strength.loads import (
     Mesh,
     crank_torque,
-    meshes,
     overloaded,
     spindle_torque,
-    stage_loads_from_screw,
-    stage_loads_from_spindle,
+    working_meshes,
 )
-
-CRANK_FORCE = 50.0
-"""N a hand keeps up on a crank (common practice, no source)."""
-
-
-@dataclass(frozen=True)
-class Crank:
-    """The screw driven from its own end: torque in N m, the crank's length in mm for a hand
-    force in N, and the meshes with the loads they carry that way round."""
-
-    torque: float
-    hand_force: float
-    length: float
-    meshes: tuple[Mesh, ...]
+from gearchest.optimizer.turning.cranking import Crank
+from gearchest.optimizer.turning.working import TurnedBy, Working
 
 
 @dataclass(frozen=True)
 class Turning:
-    """Loads at the policy's torques. `meshes` with the spindle driving; `crank` where the
-    train is to be driven from the screw's end."""
+    """Loads at the policy's torques; `meshes` with those of the end that drives."""
 
+    working: Working
     screw_turns: Fraction
     effort: Effort
     spindle_torque: float
     meshes: tuple[Mesh, ...]
-    crank: Crank | None = None
-
-    @property
-    def working(self) -> tuple[Mesh, ...]:
-        """The meshes as they work: driven from the screw where that is advised."""
-        return self.crank.meshes if self.crank else self.meshes
 
     @property
     def overloaded(self) -> bool:
         """Whether a tooth is known to carry more than it bears."""
-        return overloaded(self.working)
+        return overloaded(self.meshes)
 
     @property
     def advice(self) -> str:
-        """What the screw turns mean at the lathe, in a sentence."""
-        return _ADVICE[self.effort]
+        """What the way of working and the screw turns mean at the lathe, in a sentence."""
+        if self.working.screw_drives:
+            return _SCREW
+        return _HAND if self.working.turned is TurnedBy.HAND else _POWERED[self.effort]
 
 
-_ADVICE = {
+_SCREW = (
+    "Wind the leadscrew at its own end while the powered cutter cuts: the power flows from the "
+    "screw to the spindle, which is free."
+)
+_HAND = "Turn the spindle by a crank in its bore or on its nose; it drives the screw."
+_OUTRUNS = "The screw outruns the spindle, "
+_POWERED = {
     Effort.LIGHT: "The spindle drives the screw with ease.",
-    Effort.USUAL: "The screw outruns the spindle; as far as makers' charts usually go. Run slowly.",
-    Effort.HEAVY: "The screw outruns the spindle, further than makers' charts usually go: the load "
-    "comes from the screw's side. Slowest speed, light cuts, or wind it by hand.",
-    Effort.CRANK: "Wind or drive it from the leadscrew's end while a powered cutter cuts; the "
-    "power then flows from the screw to the spindle.",
+    Effort.USUAL: f"{_OUTRUNS}as far as makers' charts usually go: the lathe's slowest speed.",
+    Effort.HEAVY: f"{_OUTRUNS}further than makers' charts usually go, and the load comes from the "
+    "screw's side: the lathe's slowest speed, light cuts.",
+    Effort.CRANK: f"{_OUTRUNS}far beyond what makers' charts go to: slowest speed, lightest cuts.",
 }
 
 
-def turning(lathe: Lathe, train: Train, crank_force: float = CRANK_FORCE) -> Turning:
-    """How one train is driven and what its teeth carry; `crank_force` in N, > 0."""
+def turning(lathe: Lathe, train: Train, working: Working) -> Turning:
+    """How one train is driven and what its teeth carry."""
     policy = lathe.policy
-    found = Turning(
+    return Turning(
+        working,
         train.ratio,
         effort(train.ratio, policy.hand_crank_above),
         spindle_torque(train, policy.screw_torque),
-        meshes(lathe, train, stage_loads_from_spindle(train, policy.screw_torque)),
+        working_meshes(lathe, train),
     )
-    if policy.driven_from(train.ratio) is Drive.SPINDLE:
-        return found
-    torque = crank_torque(train, policy.screw_torque, policy.cutting_torque)
-    loads = stage_loads_from_screw(train, policy.cutting_torque)
-    chain = meshes(lathe, train, loads)
-    return replace(found, crank=Crank(torque, crank_force, 1000 * torque / crank_force, chain))
+
+
+def crank(
+    lathe: Lathe, train: Train, working: Working, lead: float, hand_force: float
+) -> Crank | None:
+    """The crank for a `lead` in mm and a hand force in N; None under power."""
+    policy = lathe.policy
+    if working.screw_drives:
+        torque = crank_torque(train, policy.screw_torque, policy.cutting_torque)
+        return Crank(Drive.SCREW, torque, hand_force, lathe.leadscrew.lead.mm)
+    if working.turned is TurnedBy.HAND:
+        torque = spindle_torque(train, policy.screw_torque) + policy.cutting_torque
+        return Crank(Drive.SPINDLE, torque, hand_force, lead)
+    return None

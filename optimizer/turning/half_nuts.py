@@ -1,17 +1,30 @@
 """When the half-nuts may be opened, and where they may be closed again. All exact.
 
 A half-nut closes only at whole leadscrew pitches; the tool falls into its own groove only
-at whole thread leads. Where both agree the nuts may be closed again.
+at whole thread leads. Where every pitch is a whole number of leads they may be closed anywhere.
+Else, while the spindle turns, only a dial tells the moment; while it stands from opening to
+closing, a carriage moved by whole half-nut steps is in its groove again.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.train import step_in_pitches
+
+
+class How(StrEnum):
+    """The one way of bringing the carriage back that a sheet tells."""
+
+    ANYWHERE = "anywhere"
+    DIAL = "dial"
+    STANDING = "standing"
+    CLOSED = "closed"
 
 
 @dataclass(frozen=True)
@@ -31,11 +44,13 @@ class HalfNuts:
     """Half-nuts and one train.
 
     `pitches` leadscrew pitches equal `leads` leads of the thread that is cut: the half-nut
-    step, `step_mm` long. `groove_mm` is the shorter step after which the tool of a
-    multi-start thread meets a groove, if not its own (equal to `step_mm` for one start).
-    `may_open` None: the carriage travel is unknown and decides. `nominal_mm` is the step the
+    step, `step_mm` long; with the spindle turning one closing in `pitches` is right. `groove_mm`
+    is the shorter step after which the tool of a multi-start thread meets a groove, if not its own
+    (equal to `step_mm` for one start). `back` steps bring the carriage from the end of a pass to
+    before its start, where that is the way and the length of a pass is known. `may_open` None: the
+    carriage travel is unknown, so they stay closed. `nominal_mm` is the step the
     wanted thread would have if the train cut it without error, given where that is shorter, the
-    travel allows it, and the true step must not be used: the trap of a pitch that is nearly a
+    travel allows it, and it must not be used: the trap of a pitch that is nearly a
     multiple; `drift_mm` is then how far the tool misses
     its groove when the nuts are closed one nominal step on.
     """
@@ -46,15 +61,17 @@ class HalfNuts:
     step_mm: float
     groove_mm: float
     dials: tuple[DialUse, ...]
+    how: How
     may_open: bool | None
     why: str
+    back: int | None = None
     nominal_mm: float | None = None
     drift_mm: float | None = None
 
     @property
-    def anywhere(self) -> bool:
-        """Whether every leadscrew pitch is a whole number of leads."""
-        return self.pitches == 1
+    def back_mm(self) -> float | None:
+        """How far the carriage goes back, mm."""
+        return None if self.back is None else self.back * self.step_mm
 
 
 def usable_lines(dial: ThreadDial, lead_in_pitches: Fraction) -> tuple[int, ...] | str:
@@ -76,16 +93,33 @@ def usable_lines(dial: ThreadDial, lead_in_pitches: Fraction) -> tuple[int, ...]
     )
 
 
-def half_nuts(lathe: Lathe, ratio: Fraction, wanted: Pitch) -> HalfNuts:
-    """Whether and where the half-nuts may be opened while cutting with `ratio`."""
+def half_nuts(
+    lathe: Lathe,
+    ratio: Fraction,
+    wanted: Pitch,
+    *,
+    run: float | None = None,
+    screw_drives: bool = False,
+) -> HalfNuts:
+    """Whether and where the half-nuts may be opened while cutting with `ratio`.
+
+    `run`: mm the carriage goes in a pass, run-in and run-out with it; None: not known.
+    `screw_drives`: the screw is turned at its own end, so its half-nuts turn the spindle.
+    """
     screw = lathe.leadscrew
     pitches, leads = step_in_pitches(ratio, screw.starts)
     lead_in_pitches = ratio * screw.starts
     groove, _ = step_in_pitches(ratio / wanted.starts, screw.starts)
     dials = tuple(DialUse(d, usable_lines(d, lead_in_pitches)) for d in lathe.thread_dials)
     step_mm = pitches * screw.mm
-    may_open, why = _verdict(lathe, pitches, step_mm, dials)
-    trap = None if may_open else _nominal_within_travel(lathe, pitches, wanted)
+    if screw_drives:
+        how, why = How.CLOSED, "the screw drives the spindle"
+    else:
+        how, why = _how(lathe, pitches, step_mm, dials, run)
+    travel = lathe.bed.carriage_travel
+    unknown = how is How.CLOSED and not screw_drives and lathe.half_nuts and travel is None
+    running = how in (How.ANYWHERE, How.DIAL)
+    trap = None if running else _nominal_within_travel(lathe, pitches, wanted)
     return HalfNuts(
         fitted=lathe.half_nuts,
         pitches=pitches,
@@ -93,29 +127,39 @@ def half_nuts(lathe: Lathe, ratio: Fraction, wanted: Pitch) -> HalfNuts:
         step_mm=step_mm,
         groove_mm=groove * screw.mm,
         dials=dials if lathe.half_nuts else (),
-        may_open=may_open,
+        how=how,
+        may_open=None if unknown else how is not How.CLOSED,
         why=why,
+        back=_steps(run, step_mm) if how is How.STANDING and run is not None else None,
         nominal_mm=None if trap is None else trap * screw.mm,
         drift_mm=None if trap is None else _miss(trap, lead_in_pitches) * screw.mm,
     )
 
 
-def _verdict(
-    lathe: Lathe, pitches: int, step_mm: float, dials: tuple[DialUse, ...]
-) -> tuple[bool | None, str]:
+def _how(
+    lathe: Lathe, pitches: int, step_mm: float, dials: tuple[DialUse, ...], run: float | None
+) -> tuple[How, str]:
     if not lathe.half_nuts:
-        return False, "this lathe has no half-nuts: bring the carriage back by reversing"
+        return How.CLOSED, "this lathe has no half-nuts"
     if pitches == 1:
-        return True, "every leadscrew pitch is a whole number of leads: close them anywhere"
+        return How.ANYWHERE, "every leadscrew pitch is a whole number of leads"
     if any(use.lines for use in dials):
-        return True, f"close them on the dial lines given, or {step_mm:.10g} mm further on"
+        return How.DIAL, "the dial tells the moment, the spindle may turn"
     travel = lathe.bed.carriage_travel
     if travel is None:
-        return None, f"only every {step_mm:.10g} mm, if the carriage travels that far"
+        return How.CLOSED, "the lathe file gives no carriage travel to step along"
     if step_mm > travel:
-        why = f"the step of {step_mm:.10g} mm is longer than the travel of {travel:.10g} mm"
-        return False, f"{why}: keep them closed and reverse"
-    return True, f"close them a whole number of {step_mm:.10g} mm from where they were opened"
+        return How.CLOSED, f"a step is {step_mm:.10g} mm, the carriage travels {travel:.10g} mm"
+    back = _steps(run or 0.0, step_mm) * step_mm
+    if back > travel:
+        why = f"whole steps back to the start take {back:.10g} mm"
+        return How.CLOSED, f"{why}, the carriage travels {travel:.10g} mm"
+    return How.STANDING, "no dial tells the moment, so the spindle must not turn meanwhile"
+
+
+def _steps(run: float, step_mm: float) -> int:
+    """The least whole steps, one or more, that are as long as a pass."""
+    return max(1, math.ceil(run / step_mm - 1e-9))
 
 
 def _nominal_within_travel(lathe: Lathe, pitches: int, wanted: Pitch) -> int | None:

@@ -12,12 +12,11 @@ source)."""
 SPRING_PASSES = 2
 """Passes without further infeed (common practice, no source)."""
 
-ROTATING_CUTTER_PASS = 1.5
-"""mm a pass at most for a router or another rotating cutter in wood (common practice, no
-source)."""
+CUTTER_PASS = {True: 1.5, False: 0.5}
+"""mm a pass at most for a powered cutter, in wood or in metal (common practice, no source)."""
 
-FINISHING_PASS = 0.3
-"""mm left for a rotating cutter's last pass in wood (common practice, no source)."""
+FINISHING_PASS = {True: 0.3, False: 0.1}
+"""mm left for its last pass (common practice, no source)."""
 
 SHY_OF_FLANK = 0.5
 """Degrees the compound slide stands short of the flank, so that the trailing flank is wiped
@@ -51,22 +50,24 @@ def turned(depth: float, pitch: float, *, parallel: bool = False) -> tuple[float
     return rising + (depth,) * SPRING_PASSES
 
 
-def routed(depth: float) -> tuple[float, ...]:
-    """Equal passes of at most ROTATING_CUTTER_PASS, the last of FINISHING_PASS."""
-    if depth <= FINISHING_PASS:
-        return (depth,)
-    rough = depth - FINISHING_PASS
-    count = math.ceil(rough / ROTATING_CUTTER_PASS - 1e-9)
-    return (*(rough * k / count for k in range(1, count + 1)), depth)
+def milled(depth: float, *, wooden: bool) -> Infeed:
+    """A powered cutter's passes: equal ones of at most CUTTER_PASS, the last of FINISHING_PASS."""
+    last = FINISHING_PASS[wooden]
+    if depth <= last:
+        return Infeed((depth,), 0, True, None, ())
+    rough = depth - last
+    count = math.ceil(rough / CUTTER_PASS[wooden] - 1e-9)
+    return Infeed((*(rough * k / count for k in range(1, count + 1)), depth), 0, True, None, ())
 
 
-def infeed(depth: float, pitch: float, included_angle: float | None, *, rotating: bool) -> Infeed:
-    """A schedule for a thread `depth` mm deep; `included_angle` in degrees, None
-    where it is not known or the flanks are not alike: then the tool is fed straight in."""
-    if rotating:
-        return Infeed(routed(depth), 0, True, None, ())
+def infeed(
+    depth: float, pitch: float, included_angle: float | None, *, straight: bool = False
+) -> Infeed:
+    """A single point's passes for a thread `depth` mm deep. `included_angle` in degrees, None
+    where it is not known or the flanks are not alike: then the tool is fed straight in, as it is
+    where the top slide has other work to do."""
     depths = turned(depth, pitch, parallel=included_angle == 0)
-    if included_angle is None or included_angle < 20:
+    if straight or included_angle is None or included_angle < 20:
         return Infeed(depths, SPRING_PASSES, False, None, ())
     angle = included_angle / 2 - SHY_OF_FLANK
     along = 1 / math.cos(math.radians(angle))

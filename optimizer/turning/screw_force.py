@@ -96,7 +96,9 @@ class PowerScrew:
 @dataclass(frozen=True)
 class ScrewMaterial:
     """`compression` and `shear`: stress at failure or yield in MPa, along the grain for wood;
-    `safety`: least factor of safety to keep; `friction`: usual, screw and nut of it."""
+    `safety`: least factor of safety to keep; `friction`: usual, screw and nut of it.
+    `threading`: m/min of a single point of high speed steel in a thread, None where no single
+    point cuts it; `fluid`: what it is cut with."""
 
     name: str
     wood: bool
@@ -105,6 +107,8 @@ class ScrewMaterial:
     safety: float
     friction: float
     source: str
+    threading: float | None = None
+    fluid: str = "dry"
 
 
 @dataclass(frozen=True)

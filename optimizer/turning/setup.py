@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.threads.tip import Tip
-from gearchest.optimizer.turning.cautions import Caution, Job, cautions
-from gearchest.optimizer.turning.driving import CRANK_FORCE, Turning, turning
-from gearchest.optimizer.turning.half_nuts import HalfNuts, half_nuts
+from gearchest.optimizer.turning.cautions import Caution, cautions
+from gearchest.optimizer.turning.cranking import CRANK_FORCE, Crank
+from gearchest.optimizer.turning.cutter import Cutter
+from gearchest.optimizer.turning.driving import Turning, crank, turning
+from gearchest.optimizer.turning.half_nuts import HalfNuts, How, half_nuts
+from gearchest.optimizer.turning.job import Job
+from gearchest.optimizer.turning.milling import Feed, Milling, feed, milling
 from gearchest.optimizer.turning.mounting import Mounting, mounting
-from gearchest.optimizer.turning.passes import Infeed, infeed
+from gearchest.optimizer.turning.passes import Infeed, infeed, milled
 from gearchest.optimizer.turning.pressing import Hand, Pressing, pressing
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.shaping import Shaping, shaping
 from gearchest.optimizer.turning.sizes import Sizes, sizes
-from gearchest.optimizer.turning.speed import Speed, speed
-from gearchest.optimizer.turning.wood import WoodBlank, blank
+from gearchest.optimizer.turning.speed import Speed, Stopping, speed
+from gearchest.optimizer.turning.wood import Wood, wood
 from gearchest.optimizer.turning.work import (
     BedFit,
     Starts,
@@ -27,17 +32,21 @@ from gearchest.optimizer.turning.work import (
     starts,
     tool_clearance,
 )
+from gearchest.optimizer.turning.working import Working, working
 
 RUN_OUT_PITCHES, MOST_RUN_OUT = 2.0, 5.0
 """Run-out where none is asked for: so many pitches, at most so many mm (common practice, no
 source)."""
 
+CARBIDE = 3.0
+"""Times as fast as high speed steel that a carbide tool may cut (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Wishes:
     """What is asked beyond the thread. Lengths in mm, `crank_force` in N; `form` as in `sizes`;
-    `tip` and `class_name` as in `shaping`; `hand` and `material` for the force of the finished
-    screw."""
+    `tip` and `class_name` as in `shaping`; `hand` for the force of the finished screw; `material`
+    of the work, `carbide` or high speed steel for the tool; `cutter` where a powered one cuts."""
 
     form: str = ""
     tip: Tip | None = None
@@ -47,20 +56,26 @@ class Wishes:
     crank_force: float = CRANK_FORCE
     hand: Hand | None = None
     material: ScrewMaterial | None = None
+    carbide: bool = False
+    cutter: Cutter | None = None
 
 
 @dataclass(frozen=True)
 class Setup:
-    """One thread on one lathe. `answer` is the train to set up, else the closest that fits,
-    else None; what depends on a train is None without one."""
+    """One thread on one lathe. `answer` is the train to set up, else the closest
+    that fits, else None; what depends on a train is None without one. `lead`: mm a turn
+    that the train cuts, the nominal one without a train. `working` comes first: speeds, passes,
+    infeed, half-nuts and cautions follow from it."""
 
     lathe: Lathe
     want: Want
     reach: Reach
     answer: Answer | None
     sizes: Sizes
-    length: float | None
+    wishes: Wishes
     run_out: float
+    lead: float
+    working: Working
     speed: Speed
     bed: BedFit
     shaping: Shaping
@@ -69,9 +84,24 @@ class Setup:
     half_nuts: HalfNuts | None = None
     infeed: Infeed | None = None
     clearance: ToolClearance | None = None
+    milling: Milling | None = None
+    feed: Feed | None = None
+    crank: Crank | None = None
     starts: Starts | None = None
-    wood: WoodBlank | None = None
+    wood: Wood | None = None
     pressing: Pressing | None = None
+
+    @property
+    def length(self) -> float | None:
+        """mm of thread, None where not asked."""
+        return self.wishes.length
+
+    @property
+    def tapped(self) -> bool:
+        """Whether the bore is too narrow for a powered cutter, so that a tap is to be made: a
+        screw of the nut's size, cut on this train."""
+        nut = self.length or self.sizes.found.major_mm or 0.0
+        return self.milling is not None and not self.milling.passes(nut)
 
     @property
     def in_tolerance(self) -> bool:
@@ -79,30 +109,35 @@ class Setup:
         return self.answer is not None and self.answer.verdict.covered
 
     @property
-    def pipe(self) -> bool:
-        """Whether the thread comes from a catalog of pipe threads."""
-        return self.want.thread is not None and self.want.thread.series.startswith("pipe")
-
-    @property
     def cautions(self) -> tuple[Caution, ...]:
         """What to look out for, gravest first."""
-        job = Job(
+        return cautions(self.job)
+
+    @property
+    def job(self) -> Job:
+        """What cautions and procedures depend on."""
+        return Job(
             name=self.want.name,
+            thread=self.want.thread,
             sizes=self.sizes,
             shaping=self.shaping,
+            working=self.working,
             speed=self.speed,
-            pipe=self.pipe,
-            wooden=self.wood is not None,
+            nose=self.lathe.spindle_nose,
             length=self.length,
             run_out=self.run_out,
+            lead=self.lead,
+            material=self.wishes.material,
             fits=self.answer.fit.fits if self.answer else None,
             in_tolerance=self.in_tolerance,
             plastics=self._plastics(),
             turning=self.turning,
             half_nuts=self.half_nuts,
+            infeed=self.infeed,
+            milling=self.milling,
+            starts=self.starts,
             pressing=self.pressing,
         )
-        return cautions(job)
 
     def _plastics(self) -> frozenset[str]:
         """Materials of the train's gears that are known as plastics."""
@@ -124,60 +159,115 @@ def setup(lathe: Lathe, want: Want, reach: Reach, wishes: Wishes) -> Setup:
     run_out = wishes.run_out
     if run_out is None:
         run_out = min(RUN_OUT_PITCHES * thread.pitch_mm, MOST_RUN_OUT)
+    if answer is None:
+        lead, turns = thread.lead_mm, Fraction(thread.lead_mm / lathe.leadscrew.lead.mm)
+    else:
+        turns = answer.train.ratio
+        lead = float(turns) * lathe.leadscrew.lead.mm
+    wooden = want.use is Use.WOOD
+    limits = _speed(lathe, shaped, wishes, lead, run_out, outruns=turns > 1)
+    way = working(lathe.policy, turns, limits, wooden=wooden)
     found = Setup(
         lathe,
         want,
         reach,
         answer,
         thread,
-        wishes.length,
+        wishes,
         run_out,
-        speed(thread.lead_mm, lathe.policy.reaction_time, run_out, lathe.lowest_rpm),
-        bed_fit(lathe.bed, wishes.length, thread.lead_mm, thread.pitch_mm, run_out),
+        lead,
+        way,
+        replace(limits, powered=way.powered),
+        bed_fit(lathe.bed, wishes.length, lead, thread.pitch_mm, run_out),
         shaped,
-        infeed=_infeed(want, thread, shaped),
-        clearance=_clearance(thread),
-        wood=blank(thread.major, thread.nut_bore) if _wooden(want) and thread.major else None,
+        wood=_wood(thread) if wooden else None,
     )
     if wishes.hand and wishes.material:
         found = replace(found, pressing=pressing(thread, wishes.hand, wishes.material))
-    return found if answer is None else _with_train(found, answer, wishes.crank_force)
+    if answer is not None:
+        found = _with_train(found, answer)
+    return _with_tool(found)
 
 
-def _with_train(found: Setup, answer: Answer, crank_force: float) -> Setup:
+def _with_train(found: Setup, answer: Answer) -> Setup:
     """Add what depends on the train."""
-    lathe, thread, train = found.lathe, found.sizes, answer.train
-    driven = turning(lathe, train, crank_force)
+    lathe, way, train = found.lathe, found.working, answer.train
+    count = found.sizes.starts
     return replace(
         found,
         mounting=mounting(lathe, answer, left=found.want.left),
-        turning=driven,
-        half_nuts=_kept_closed(half_nuts(lathe, train.ratio, found.want.pitch), driven),
-        starts=starts(train, thread.starts, thread.pitch_mm) if thread.starts > 1 else None,
+        turning=turning(lathe, train, way),
+        half_nuts=half_nuts(
+            lathe, train.ratio, found.want.pitch, run=found.bed.run, screw_drives=way.screw_drives
+        ),
+        starts=starts(train, count, found.lead) if count > 1 else None,
+        crank=crank(lathe, train, way, found.lead, found.wishes.crank_force),
     )
 
 
-def _kept_closed(nuts: HalfNuts, driven: Turning) -> HalfNuts:
-    """While the screw drives the spindle the half-nuts are what turns it: they stay closed."""
-    if driven.crank is None or nuts.may_open is False:
-        return nuts
-    return replace(nuts, may_open=False, why="the screw drives the spindle: keep them closed")
+def _with_tool(found: Setup) -> Setup:
+    """Add what depends on what cuts: passes, tool or cutter, and the turns of a crank."""
+    thread, made, way = found.sizes, found.shaping.cut, found.working
+    passes = None
+    if made is not None and made.depth > 0 and found.want.use is not Use.FEED:
+        angle = thread.included_angle if thread.flanks and thread.flanks.alike else None
+        along = found.starts is not None and found.starts.teeth is None
+        passes = (
+            milled(made.depth, wooden=way.wooden)
+            if way.cutter
+            else infeed(made.depth, thread.pitch_mm, angle, straight=along or found.bed.by_slide)
+        )
+    found = replace(found, infeed=passes, crank=_cranked(found, passes))
+    if not way.cutter:
+        return replace(found, clearance=_clearance(thread, found.lead))
+    held = milling(thread, made, found.lead, wooden=way.wooden, cutter=found.wishes.cutter)
+    found = replace(found, milling=held, shaping=replace(found.shaping, boring=None))
+    if found.tapped:
+        return replace(found, infeed=None, crank=None)
+    if found.crank is None:
+        return found
+    turns = found.lead / found.crank.advance
+    return replace(found, feed=feed(held, turns, wooden=way.wooden))
 
 
-def _wooden(want: Want) -> bool:
-    return want.use is Use.WOOD
+def _cranked(found: Setup, passes: Infeed | None) -> Crank | None:
+    """The crank with what it has to do."""
+    if found.crank is None or passes is None:
+        return found.crank
+    closed = found.half_nuts is not None and found.half_nuts.how is How.CLOSED
+    count = len(passes.depths) * found.sizes.starts * found.bed.settings
+    return replace(found.crank, run=found.bed.run, passes=count, back=closed)
 
 
-def _infeed(want: Want, thread: Sizes, shaped: Shaping) -> Infeed | None:
-    """None where there is no groove to cut, or its depth is unknown."""
-    made = shaped.cut
-    if made is None or made.depth <= 0 or want.use is Use.FEED:
+def _speed(
+    lathe: Lathe, shaped: Shaping, wishes: Wishes, lead: float, run_out: float, *, outruns: bool
+) -> Speed:
+    policy, made, material = lathe.policy, shaped.cut, wishes.material
+    metres = policy.cutting_speed
+    if metres is None and material is not None and material.threading is not None:
+        metres = material.threading * (CARBIDE if wishes.carbide else 1.0)
+    diameter = None
+    if made is not None and made.blank is not None:
+        diameter = made.blank + (2 * made.depth if made.inside else 0.0)
+    return speed(
+        Stopping(policy.reaction_time, lathe.run_down),
+        lead,
+        run_out,
+        cutting_speed=metres,
+        diameter=diameter,
+        lowest=lathe.lowest_rpm,
+        outruns=outruns,
+    )
+
+
+def _wood(thread: Sizes) -> Wood | None:
+    screw = thread.found
+    if screw.major_mm is None:
         return None
-    angle = thread.included_angle if thread.flanks and thread.flanks.alike else None
-    return infeed(made.depth, thread.pitch_mm, angle, rotating=_wooden(want))
+    return wood(screw.major_mm, screw.nut_bore_mm, screw.nut_major_mm, inside=thread.inside)
 
 
-def _clearance(thread: Sizes) -> ToolClearance | None:
+def _clearance(thread: Sizes, lead: float) -> ToolClearance | None:
     if thread.major is None or thread.minor is None or thread.minor <= 0:
         return None
-    return tool_clearance(thread.lead_mm, thread.major, thread.minor)
+    return tool_clearance(lead, thread.major, thread.minor)

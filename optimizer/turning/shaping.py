@@ -14,6 +14,7 @@ from gearchest.optimizer.turning.cut import Cut, cut
 from gearchest.optimizer.turning.gauging import Gauging, gauging
 from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.tapering import Tapering, tapering
+from gearchest.optimizer.turning.wood import nut_clearance
 
 
 @dataclass(frozen=True)
@@ -45,15 +46,27 @@ def shaping(
     made = cut(sizes.form_name, sizes.found, inside=sizes.inside, tip=tip, target=aim)
     if made is not None and cone is not None and cone.blank is not None:
         made = replace(made, blank=cone.blank, pitch_diameter=cone.pitch_diameter)
+    wooden = want.use is Use.WOOD
+    if wooden and sizes.inside and made is not None:
+        made = _let_out(made, sizes)
     return Shaping(
         gauging=None if aim is None else gauging(aim, sizes.wires, sizes.pitch_diameter),
         no_limits=why,
         classes=classes(sizes.thread, inside=sizes.inside),
         error=error,
         cut=made,
-        boring=_boring(sizes, made, cone),
+        boring=None if wooden else _boring(sizes, made, cone),
         tapering=cone,
     )
+
+
+def _let_out(made: Cut, sizes: Sizes) -> Cut:
+    """A wooden nut's bore and thread with its clearance."""
+    screw, blank, middle = sizes.found.major_mm, made.blank, made.pitch_diameter
+    if screw is None or blank is None or middle is None:
+        return made
+    gap = nut_clearance(screw)
+    return replace(made, blank=blank + gap, pitch_diameter=middle + gap)
 
 
 def _target(

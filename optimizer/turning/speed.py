@@ -1,43 +1,104 @@
-"""How fast the spindle may turn while the carriage must be stopped by hand."""
+"""How fast the spindle may turn: by the run-out, by what the tool bears, by what the lathe has."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Governs(StrEnum):
+    """What keeps the spindle from turning faster."""
+
+    RUN_OUT = "run-out"
+    CUTTING = "cutting speed"
+    LATHE = "lathe"
+
+
+@dataclass(frozen=True)
+class Stopping:
+    """Times in s: `reaction` of the hand on the switch, `run_down` of the spindle after it."""
+
+    reaction: float
+    run_down: float
+
+    def turns(self, rpm: float) -> float:
+        """Spindle turns until it stands: at full speed while the hand reacts, then slowing
+        down along a straight line."""
+        return rpm / 60.0 * (self.reaction + self.run_down / 2.0)
+
+    def overrun(self, lead: float, rpm: float) -> float:
+        """mm the carriage runs on meanwhile, with a lead in mm."""
+        return lead * self.turns(rpm)
 
 
 @dataclass(frozen=True)
 class Speed:
-    """`highest_rpm` keeps the overrun within `allowed_overrun` (mm) when the hand needs
-    `reaction` s. Speeds of the carriage are mm/min. `lowest_rpm` and what depends on it are
-    None where the lathe file does not say. `slow_enough` None: unknown."""
+    """Limits in rpm. `run_out` keeps the carriage's overrun within `room` mm, half-nuts closed;
+    `cutting` keeps `cutting_speed` m/min at the largest diameter, None where that is unknown.
+    `lowest` is the lathe's slowest speed, None: not in its file; `outruns`: the screw turns faster
+    than the spindle, so the slowest speed is the one to take. `powered`: whether power turns the
+    spindle at all.
+    """
 
-    reaction: float
-    allowed_overrun: float
-    highest_rpm: float
-    carriage_at_highest: float
-    lowest_rpm: float | None = None
-    overrun_at_lowest: float | None = None
-    carriage_at_lowest: float | None = None
-    slow_enough: bool | None = None
+    stopping: Stopping
+    lead: float
+    room: float
+    run_out: float
+    cutting_speed: float | None
+    cutting: float | None
+    lowest: float | None
+    outruns: bool
+    powered: bool = True
+
+    @property
+    def too_fast(self) -> Governs | None:
+        """What the lathe's slowest speed is too fast for, the run-out first."""
+        if self.lowest is None:
+            return None
+        limits = ((self.run_out, Governs.RUN_OUT), (self.cutting, Governs.CUTTING))
+        return next(
+            (why for rpm, why in limits if rpm is not None and self.lowest > rpm * (1 + 1e-9)), None
+        )
+
+    @property
+    def governing(self) -> tuple[float, Governs] | None:
+        """The lowest limit and its name; None where no power turns the spindle."""
+        if not self.powered:
+            return None
+        limits = [(self.run_out, Governs.RUN_OUT)]
+        if self.cutting is not None:
+            limits.append((self.cutting, Governs.CUTTING))
+        if self.outruns and self.lowest is not None:
+            limits.append((self.lowest, Governs.LATHE))
+        return min(limits, key=lambda limit: limit[0])
+
+    def overrun(self, rpm: float) -> float:
+        """mm the carriage runs on at a speed."""
+        return self.stopping.overrun(self.lead, rpm)
 
 
-def overrun(lead: float, rpm: float, reaction: float) -> float:
-    """mm the carriage runs on in the reaction time (s): lead (mm) x turns made in it."""
-    return lead * rpm / 60.0 * reaction
-
-
-def speed(lead: float, reaction: float, allowed_overrun: float, lowest_rpm: float | None) -> Speed:
-    """Spindle speeds for a lead (mm > 0), an allowed overrun (mm > 0), a reaction (s > 0)."""
-    highest = 60.0 * allowed_overrun / (lead * reaction)
-    if lowest_rpm is None:
-        return Speed(reaction, allowed_overrun, highest, lead * highest)
+def speed(
+    stopping: Stopping,
+    lead: float,
+    room: float,
+    *,
+    cutting_speed: float | None = None,
+    diameter: float | None = None,
+    lowest: float | None = None,
+    outruns: bool = False,
+) -> Speed:
+    """Limits for a lead and a run-out > 0 in mm, a cutting speed in m/min at a diameter in mm."""
+    cutting = None
+    if cutting_speed is not None and diameter is not None:
+        cutting = 1000.0 * cutting_speed / (math.pi * diameter)
     return Speed(
-        reaction,
-        allowed_overrun,
-        highest,
-        lead * highest,
-        lowest_rpm,
-        overrun(lead, lowest_rpm, reaction),
-        lead * lowest_rpm,
-        lowest_rpm <= highest,
+        stopping,
+        lead,
+        room,
+        room / stopping.overrun(lead, 1.0),
+        cutting_speed,
+        cutting,
+        lowest,
+        outruns,
     )

@@ -1,4 +1,4 @@
-"""Bringing square stock near round, and what is left to turn away.
+"""Bringing square stock near round, what is left to turn away, and the nut.
 
 Geometry of regular polygons round the finished circle; lengths in mm, shares 0..1.
 """
@@ -57,19 +57,41 @@ def nut_clearance(major: float) -> float:
     return max(0.5, NUT_CLEARANCE * major)
 
 
+NUT_BLOCK = 2.0
+"""Diameters of the screw that the block of a wooden nut is wide, and one long, so that the grain
+beside the thread does not shear out (common practice, no source)."""
+
+
 @dataclass(frozen=True)
-class WoodBlank:
-    """A wooden screw's blank and its nut: mm. `bore` None where the form has no nut."""
+class Nut:
+    """A wooden nut, mm: `bore` it to, thread it `across` the roots, both let out by `clearance` on
+    the diameter; `block`: least width of the wood across the grain, `thick` along the hole."""
 
-    diameter: float
-    stock_side: float
+    bore: float
+    across: float
     clearance: float
-    bore: float | None
-    roundings: tuple[Rounding, ...]
+    block: float
+    thick: float
 
 
-def blank(major: float, bore: float | None) -> WoodBlank:
-    """Stock, corners to take off, nut bore and clearance for a wooden screw of `major` mm."""
-    return WoodBlank(
-        major, stock_side(major), nut_clearance(major), bore, (rounding(8), rounding(12))
-    )
+@dataclass(frozen=True)
+class Wood:
+    """What wood to take, mm. Of a screw: the `stock_side` of square stock and how to round it,
+    None and () for a nut. `nut`: None where the form has none."""
+
+    clearance: float
+    nut: Nut | None
+    stock_side: float | None = None
+    roundings: tuple[Rounding, ...] = ()
+
+
+def wood(major: float, bore: float | None, nut_major: float | None, *, inside: bool) -> Wood:
+    """For a wooden screw of `major` mm, and a nut bored to `bore` and `nut_major` at its roots
+    before they are let out."""
+    gap = nut_clearance(major)
+    nut = None
+    if bore is not None and nut_major is not None:
+        nut = Nut(bore + gap, nut_major + gap, gap, NUT_BLOCK * major, major)
+    if inside:
+        return Wood(gap, nut)
+    return Wood(gap, nut, stock_side(major), (rounding(8), rounding(12)))

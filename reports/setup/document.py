@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gearchest.optimizer.strength.loads import Mesh
+from gearchest.optimizer.turning.cranking import STRETCH
 from gearchest.optimizer.turning.half_nuts import HalfNuts
 from gearchest.optimizer.turning.pressing import Pressing
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.speed import Speed
-from gearchest.optimizer.turning.wood import WoodBlank
+from gearchest.optimizer.turning.wood import Wood
+from gearchest.optimizer.turning.work import slide_side
 from gearchest.reports.setup import train_view
 from gearchest.reports.setup.size_document import size_document
 from gearchest.reports.trains.document import Json, optional_train
@@ -31,6 +33,7 @@ def setup_document(setup: Setup) -> Json:
         "allowed_error": float(setup.want.allowance.relative),
         "thread": _thread(setup),
         **size_document(setup),
+        "working": setup.working.turned.value,
         "train": optional_train(setup.lathe, setup.want, setup.answer),
         "mounting": _mounting(setup),
         "turning": _turning(setup),
@@ -43,12 +46,16 @@ def setup_document(setup: Setup) -> Json:
             "longest_mm": bed.longest,
             "shift_leads": bed.shift_leads,
             "shift_mm": bed.shift,
+            "move_tool_mm": bed.shift,
+            "settings": bed.settings,
+            "by_top_slide": bed.by_slide,
             "run_out_mm": setup.run_out,
         },
         "passes": list(setup.infeed.depths) if setup.infeed else [],
         "spring_passes": setup.infeed.spring if setup.infeed else 0,
         "slide": _slide(setup),
         "tool": _tool(setup),
+        "cutter": _cutter(setup),
         "starts": _starts(setup),
         "wood": None if setup.wood is None else _wood(setup.wood),
         "force": None if setup.pressing is None else _pressing(setup.pressing),
@@ -108,7 +115,6 @@ def _turning(setup: Setup) -> Json | None:
     turning = setup.turning
     if turning is None:
         return None
-    crank = turning.crank
     return {
         "screw_turns": float(turning.screw_turns),
         "effort": turning.effort.value,
@@ -116,14 +122,47 @@ def _turning(setup: Setup) -> Json | None:
         "spindle_torque_nm": turning.spindle_torque,
         "meshes": _meshes(turning.meshes),
         "load": train_view.load_note(setup),
-        "crank": None
-        if crank is None
-        else {
-            "torque_nm": crank.torque,
-            "hand_force_n": crank.hand_force,
-            "length_mm": crank.length,
-            "meshes": _meshes(crank.meshes),
-        },
+        "crank": _crank(setup),
+    }
+
+
+def _crank(setup: Setup) -> Json | None:
+    crank = setup.crank
+    if crank is None:
+        return None
+    return {
+        "end": crank.end.value,
+        "torque_nm": crank.torque,
+        "hand_force_n": crank.hand_force,
+        "length_mm": crank.length,
+        "meshes": _meshes(setup.turning.meshes if setup.turning else ()),
+        "advance_mm_a_turn": crank.advance,
+        "run_mm": STRETCH if crank.run is None else crank.run,
+        "turns_a_pass": crank.a_pass,
+        "passes": crank.passes,
+        "cranked_back": crank.back,
+        "turns_for_the_job": crank.job,
+    }
+
+
+def _cutter(setup: Setup) -> Json | None:
+    held, fed = setup.milling, setup.feed
+    if held is None:
+        return None
+    return {
+        "kind": held.cutter.kind.value,
+        "diameter_mm": held.cutter.diameter,
+        "teeth": held.cutter.teeth,
+        "rpm": held.cutter.rpm,
+        "passes_the_bore": not setup.tapped,
+        "tilt_deg": held.tilt,
+        "wider_mm": held.widened,
+        "wider_untilted_mm": held.untilted,
+        "shank_mm": held.shank,
+        "path_mm_a_turn": held.path,
+        "feed_mm_a_tooth": None if fed is None else fed.tooth,
+        "feed_mm_a_minute": None if fed is None else fed.surface,
+        "crank_turns_a_minute": None if fed is None else fed.crank,
     }
 
 
@@ -144,12 +183,14 @@ def _meshes(meshes: Sequence[Mesh]) -> list[Json]:
 
 def _half_nuts(nuts: HalfNuts) -> Json:
     return {
+        "how": nuts.how.value,
         "may_open": nuts.may_open,
         "why": nuts.why,
         "step_mm": nuts.step_mm,
         "step_pitches": nuts.pitches,
         "step_leads": nuts.leads,
         "groove_mm": nuts.groove_mm,
+        "back_mm": nuts.back_mm,
         "nominal_step_mm": nuts.nominal_mm,
         "drift_mm": nuts.drift_mm,
         "dials": [
@@ -164,13 +205,22 @@ def _half_nuts(nuts: HalfNuts) -> Json:
 
 
 def _speed(speed: Speed) -> Json:
+    """Nothing of the spindle where no power turns it."""
+    rpm, by = speed.governing or (None, None)
+    lowest = speed.lowest if speed.powered else None
     return {
-        "highest_rpm": speed.highest_rpm,
-        "allowed_overrun_mm": speed.allowed_overrun,
-        "carriage_mm_per_min": speed.carriage_at_highest,
-        "lowest_rpm": speed.lowest_rpm,
-        "overrun_mm_at_lowest_rpm": speed.overrun_at_lowest,
-        "slow_enough": speed.slow_enough,
+        "highest_rpm": rpm,
+        "governed_by": None if by is None else by.value,
+        "run_out_rpm": speed.run_out if speed.powered else None,
+        "cutting_speed_rpm": speed.cutting if speed.powered else None,
+        "cutting_speed_m_per_min": speed.cutting_speed if speed.powered else None,
+        "allowed_overrun_mm": speed.room,
+        "reaction_s": speed.stopping.reaction,
+        "run_down_s": speed.stopping.run_down,
+        "carriage_mm_per_min": None if rpm is None else rpm * speed.lead,
+        "lowest_rpm": lowest,
+        "overrun_mm_at_lowest_rpm": None if lowest is None else speed.overrun(lowest),
+        "slow_enough": None if lowest is None else speed.too_fast is None,
     }
 
 
@@ -178,7 +228,12 @@ def _slide(setup: Setup) -> Json | None:
     feed = setup.infeed
     if feed is None or feed.slide_angle is None:
         return None
-    return {"angle_deg": feed.slide_angle, "readings_mm": list(feed.slide_readings)}
+    sizes = setup.sizes
+    return {
+        "angle_deg": feed.slide_angle,
+        "handle_towards": slide_side(left=sizes.left, inside=sizes.inside).value,
+        "readings_mm": list(feed.slide_readings),
+    }
 
 
 def _tool(setup: Setup) -> Json | None:
@@ -195,21 +250,25 @@ def _starts(setup: Setup) -> Json | None:
     return {"starts": found.starts, "driver_teeth": found.teeth, "slide_mm": found.pitch}
 
 
-def _wood(wood: WoodBlank) -> Json:
+def _wood(wood: Wood) -> Json:
+    nut, side = wood.nut, wood.stock_side
     return {
-        "stock_side_mm": wood.stock_side,
-        "nut_bore_mm": wood.bore,
+        "stock_side_mm": side,
+        "nut_bore_mm": None if nut is None else nut.bore,
+        "nut_across_mm": None if nut is None else nut.across,
+        "nut_block_mm": None if nut is None else nut.block,
         "clearance_mm": wood.clearance,
         "roundings": [
             {
                 "sides": how.sides,
                 "cuts": how.cuts,
                 "angle_deg": how.angle,
-                "from_corner_mm": wood.stock_side * how.from_corner,
-                "flat_mm": wood.stock_side * how.flat,
+                "from_corner_mm": side * how.from_corner,
+                "flat_mm": side * how.flat,
                 "waste": how.waste,
             }
             for how in wood.roundings
+            if side is not None
         ],
     }
 

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from gearchest.optimizer.turning import procedures
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.train import drawing
 from gearchest.reports.page import shell
-from gearchest.reports.setup import size_view, thread_view, train_view, view
+from gearchest.reports.setup import (
+    cutter_view,
+    size_view,
+    steps_view,
+    thread_view,
+    train_view,
+    view,
+)
+from gearchest.reports.setup.fullness import density
 from gearchest.reports.words import numbers
 
 
@@ -26,15 +33,15 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
         title=f"{thread}, {setup.lathe.name}: setup sheet",
         setup=setup,
         view=view,
+        cutter_view=cutter_view,
         size_view=size_view,
+        steps_view=steps_view,
         thread_view=thread_view,
         train_view=train_view,
+        density=density(setup),
         verdict=view.verdict(setup),
         drawing=drawing(setup.lathe, answer),
         planes=planes_definitions(setup.lathe, [answer.train])
         + planes_svg(setup.lathe, answer.train),
         arm_angle="" if angle is None else numbers.degrees(angle),
-        backlash=procedures.BACKLASH,
-        pick_up=procedures.PICK_UP,
-        set_back=procedures.SET_BACK,
     )

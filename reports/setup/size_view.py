@@ -131,19 +131,23 @@ def _wires(setup: Setup, u: Units) -> str:
 def _nominal_lines(setup: Setup) -> list[Line]:
     """Where there are no limits of size."""
     sizes, u = setup.sizes, units(setup)
+    wooden = setup.want.use is Use.WOOD
+    if wooden and sizes.inside and setup.wood is not None and setup.wood.nut is not None:
+        across = u.length(setup.wood.nut.across, 1)
+        return [Line("Thread to", across, "across the roots, clearance with it")]
     lines = [
         Line(label, u.length(value), "nominal")
         for label, value in (
             ("Major diameter", sizes.major),
             ("Pitch diameter", sizes.pitch_diameter),
             ("Minor diameter", sizes.minor),
-            ("Nut bore", None if sizes.inside else sizes.nut_bore),
+            ("Nut bore", None if sizes.inside or wooden else sizes.nut_bore),
         )
         if value is not None
     ]
     if sizes.major is None:
         return [*lines, Line("Diameter", "not given", "give --diameter for sizes and angles")]
-    if setup.want.use is Use.WOOD:
+    if wooden:
         return lines
     if sizes.wires is not None and not sizes.inside:
         over = u.length(sizes.wires.over_best_mm, 3)

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.reports.setup import size_view, thread_view, train_view, view
+from gearchest.reports.setup import (
+    cutter_view,
+    size_view,
+    steps_view,
+    thread_view,
+    train_view,
+    view,
+)
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
 
@@ -32,7 +39,9 @@ def setup_lines(setup: Setup) -> Iterator[str]:
     if setup.turning is not None:
         yield f"  {setup.turning.advice}"
         yield f"  {train_view.load_note(setup)}"
+    yield from _section("Crank", cutter_view.crank_lines(setup))
     yield from _section("Half-nuts", train_view.half_nut_lines(setup))
+    yield from _indented(steps_view.carriage_back(setup))
     yield from _section("Speed", train_view.speed_lines(setup))
     yield from _section(
         "Thread",
@@ -44,6 +53,8 @@ def setup_lines(setup: Setup) -> Iterator[str]:
     )
     yield from _section("Size", [*size_view.size_lines(setup), *size_view.boring_lines(setup)])
     yield from _section("The work", thread_view.work_lines(setup))
+    yield from _indented(steps_view.next_start(setup))
+    yield from _section("Powered cutter", cutter_view.cutter_lines(setup))
     yield from _section("Infeed", thread_view.infeed_lines(setup))
     depths = thread_view.passes(setup)
     if depths:
@@ -51,6 +62,10 @@ def setup_lines(setup: Setup) -> Iterator[str]:
         yield f"  depths ({unit}): {' '.join(depth for depth, _ in depths)}"
     yield from _section("Wood", thread_view.wood_lines(setup))
     yield from _section("Force", thread_view.pressing_lines(setup))
+    steps = steps_view.at_the_lathe(setup)
+    if steps:
+        yield "At the lathe"
+        yield from (f"  {number}. {step}" for number, step in enumerate(steps, 1))
     yield "Cautions"
     yield from (f"  {caution}" for caution in setup.cautions)
 
@@ -63,6 +78,11 @@ def _section(title: str, lines: Iterable[Line]) -> Iterator[str]:
     for line in lines:
         note = f"  ({line.note})" if line.note else ""
         yield f"  {line.label:<{WIDTH - 2}} {line.value}{note}"
+
+
+def _indented(text: str) -> Iterator[str]:
+    if text:
+        yield f"  {text}"
 
 
 def _what_would_help(setup: Setup) -> Iterator[str]:

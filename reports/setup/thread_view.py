@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from gearchest.optimizer.threads.flanks import Flanks
-from gearchest.optimizer.turning.procedures import next_start
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.reports.setup.view import pitch_words, units
+from gearchest.optimizer.turning.wood import Rounding
+from gearchest.optimizer.turning.work import slide_side
+from gearchest.reports.setup.view import Units, pitch_words, units
 from gearchest.reports.words import numbers
 from gearchest.reports.words.line import Line
 
@@ -50,7 +51,7 @@ def tool_lines(setup: Setup) -> list[Line]:
 
 
 def work_lines(setup: Setup) -> list[Line]:
-    """Length against the bed, run-out, multi-start."""
+    """Length against the bed, run-out."""
     bed, u = setup.bed, units(setup)
     fits = {True: "yes", False: "no", None: "not checked"}[bed.fits]
     lines = []
@@ -58,27 +59,37 @@ def work_lines(setup: Setup) -> list[Line]:
     if setup.length is not None:
         lines.append(Line("Length", u.length(setup.length, 1)))
     lines.append(Line("In one setting", fits, bed.why))
-    if bed.shift is not None and bed.longest is not None:
-        leads = numbers.plural(bed.shift_leads or 0, "lead")
-        lines += [
-            Line("Relieve", f"to the {root} diameter", f"all beyond {u.length(bed.longest, 1)}"),
-            Line("or move the tool", u.step(bed.shift),
-                 f"on its post: {leads}, {bed.settings} settings"),
-        ]  # fmt: skip
+    if bed.longest is not None and not bed.fits:
+        lines += _settings(setup)
     if setup.sizes.taper and not setup.sizes.inside:
         end = (
             "no groove: where the cone leaves the pipe's surface; at a shoulder draw the tool back"
         )
         return [*lines, Line("Run-out", "dies out", end)]
-    lines.append(
-        Line("Run-out", u.length(setup.run_out, 1), f"{made} to the {root} diameter at the end")
-    )
+    cut = f"{made} to the {root} diameter at the end"
+    if setup.working.cutter:
+        cut = "the cutter is drawn out there: no groove needed"
+    lines.append(Line("Run-out", u.length(setup.run_out, 1), cut))
     return lines
 
 
-def start_note(setup: Setup) -> str:
-    """How to pass to the next start."""
-    return next_start(setup.starts) if setup.starts else ""
+def _settings(setup: Setup) -> list[Line]:
+    """How the rest of a thread longer than the travel is reached."""
+    bed, u = setup.bed, units(setup)
+    if bed.shift is None:
+        longest = f"{u.length(bed.longest or 0.0, 1)} at most"
+        return [Line("The rest", "out of reach", f"one lead is more than the travel; {longest}")]
+    leads = numbers.plural(bed.shift_leads or 0, "lead")
+    how = (
+        f"by the top slide set along the work, fed straight in, {u.alone(bed.slide, 0)} of travel"
+        if bed.by_slide
+        else "on its post, too far for the top slide; then pick the groove up"
+    )
+    tool = "cutter" if setup.working.cutter else "tool"
+    return [
+        Line(f"Move the {tool}", u.step(bed.shift),
+             f"along, {leads} of this train, {how}; {bed.settings} settings"),
+    ]  # fmt: skip
 
 
 def infeed_lines(setup: Setup) -> list[Line]:
@@ -87,15 +98,21 @@ def infeed_lines(setup: Setup) -> list[Line]:
     if feed is None:
         return []
     if feed.rotating:
-        return [Line("Rotating cutter", numbers.plural(len(feed.depths), "pass", "passes"),
+        return [Line("Powered cutter", numbers.plural(len(feed.depths), "pass", "passes"),
                      "straight in; last one light")]  # fmt: skip
     count = len(feed.depths) - feed.spring
     lines = [Line("Passes", f"{count} + {feed.spring} spring", "equal chip area each")]
-    if feed.slide_angle is not None:
-        side = ", to the other side than outside: it feeds outwards" if setup.sizes.inside else ""
-        lines.append(
-            Line("Top slide", numbers.degrees(feed.slide_angle), f"from square to the work{side}")
-        )
+    if feed.slide_angle is None:
+        return [*lines, Line("Fed", "straight in", "by the cross-slide")]
+    sizes = setup.sizes
+    side = slide_side(left=sizes.left, inside=sizes.inside).value
+    scale = numbers.degrees(90 - feed.slide_angle)
+    outwards = "; fed by drawing it out" if sizes.inside else ""
+    lines.append(
+        Line("Top slide", numbers.degrees(feed.slide_angle),
+             f"from square to the work, handle towards the {side} ({scale} on a scale that reads 0 "
+             f"along the work){outwards}")
+    )  # fmt: skip
     return lines
 
 
@@ -113,26 +130,40 @@ def wood_lines(setup: Setup) -> list[Line]:
     wood, u = setup.wood, units(setup)
     if wood is None:
         return []
-    lines = [Line("Square stock", u.length(wood.stock_side, 0), "straight-grained, dry, no pith")]
-    for how in wood.roundings:
-        start = wood.stock_side * how.from_corner
+    lines = [] if wood.stock_side is None else _stock_lines(wood.stock_side, wood.roundings, u)
+    nut = wood.nut
+    if nut is None:
+        return lines
+    if setup.sizes.inside:
+        block = f"{u.length(nut.block, 0)} wide, {u.alone(nut.thick, 0)} thick"
+        lines = [Line("Block", block, "at least; the hole square to the grain")]
+    else:
+        lines.append(
+            Line(
+                "Its nut",
+                f"bored to {u.alone(nut.bore, 1)}",
+                f"threaded {u.alone(nut.across, 1)} across",
+            )
+        )
+    note = "on the diameter, let into the nut: oil and damp swell the screw; measure it first"
+    return [*lines, Line("Clearance", u.length(nut.clearance, 1), note)]
+
+
+def _stock_lines(side: float, roundings: tuple[Rounding, ...], u: Units) -> list[Line]:
+    lines = [Line("Square stock", u.length(side, 0), "straight-grained, dry, no pith")]
+    for how in roundings:
+        start = side * how.from_corner
         angles = (
             f"{numbers.plural(how.cuts, 'cut')} at 45°"
             if how.sides == 8
             else f"{how.cuts} cuts, two a corner, at 30° to the face, 60° to the next, "
-            f"flat {u.length(wood.stock_side * how.flat, 1)}"
+            f"flat {u.length(side * how.flat, 1)}"
         )
         waste = numbers.percent(how.waste, 2)
         lines.append(
             Line(f"To {how.sides} sides", f"{u.length(start, 1)} from the corner",
                  f"{angles}; {waste} left to turn off")
         )  # fmt: skip
-    if wood.bore is not None:
-        lines.append(Line("Bore of the nut", u.length(wood.bore, 1), "measure the screw first"))
-    lines.append(
-        Line("Clearance", u.length(wood.clearance, 1),
-             "on the diameter, screw oiled and dry: oil and damp swell it")
-    )  # fmt: skip
     return lines
 
 
@@ -155,9 +186,3 @@ def pressing_lines(setup: Setup) -> list[Line]:
         Line("Material", material.name,
              f"safety {material.safety:g} {kept}. {material.source}"),
     ]  # fmt: skip
-
-
-def crowded(setup: Setup) -> bool:
-    """Whether the sheet says so much that it must be set smaller to stay on one page."""
-    many = len(passes(setup)) > 30 or len(setup.cautions) > 4
-    return many or setup.wood is not None or setup.pressing is not None

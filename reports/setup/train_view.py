@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from gearchest.optimizer.strength.loads import Mesh, weakest
+from gearchest.optimizer.turning.half_nuts import How
 from gearchest.optimizer.turning.mounting import Shaft
-from gearchest.optimizer.turning.procedures import carriage_back
 from gearchest.optimizer.turning.setup import Setup
+from gearchest.optimizer.turning.speed import Governs
 from gearchest.reports.setup.view import newton_metres, units
 from gearchest.reports.words import numbers
 from gearchest.reports.words.line import Line
@@ -15,12 +17,10 @@ from gearchest.reports.words.line import Line
 
 @dataclass(frozen=True)
 class MeshRow:
-    """One mesh in the table of tooth loads; `forward` with the spindle driving, `backward`
-    with the screw driving ("" where that is not asked)."""
+    """One mesh in the table of tooth loads, with the load of the end that drives."""
 
     pair: str
-    forward: str
-    backward: str
+    load: str
     allowed: str
     share: str
     weakest: bool
@@ -41,27 +41,41 @@ def shaft_place(setup: Setup, shaft: Shaft) -> str:
 
 
 def turning_lines(setup: Setup) -> list[Line]:
-    """How hard the screw drives, and a crank where one is needed."""
+    """The way of working, and how hard the screw drives."""
     turning = setup.turning
     if turning is None:
         return []
-    policy = setup.lathe.policy
     lines = [
+        Line("Way of working", setup.working.turned.value, _why(setup)),
         Line("Screw turns", numbers.figure(turning.screw_turns, 3),
              f"per spindle turn, exactly {turning.screw_turns}"),
+    ]  # fmt: skip
+    if not setup.working.powered:
+        return lines
+    policy = setup.lathe.policy
+    return [
+        *lines,
         Line("Torque at the spindle", newton_metres(turning.spindle_torque),
              f"for {newton_metres(policy.screw_torque)} at the screw, 3 % lost a mesh"),
     ]  # fmt: skip
-    crank = turning.crank
-    if crank is not None:
-        lines += [
-            Line("Crank torque", newton_metres(crank.torque),
-                 f"screw {newton_metres(policy.screw_torque)}, "
-             f"cutting {newton_metres(policy.cutting_torque)}"),
-            Line("Crank length", units(setup).length(crank.length, 0),
-                 f"at least, for {crank.hand_force:g} N of hand force"),
-        ]  # fmt: skip
-    return lines
+
+
+def _why(setup: Setup) -> str:
+    """What cuts, and why the work is turned so."""
+    way, speed, u = setup.working, setup.speed, units(setup)
+    if way.screw_drives:
+        return "the leadscrew cranked at its own end, a powered cutter cuts"
+    if way.wooden:
+        return "wood: a powered cutter cuts, so no power turns the spindle"
+    if way.too_fast is Governs.RUN_OUT and speed.lowest is not None:
+        return (
+            "single point; under power the carriage runs on "
+            f"{u.alone(speed.overrun(speed.lowest), 1)}, the run-out is {u.alone(speed.room, 1)}: "
+            "--run-out for a longer one"
+        )
+    if way.too_fast is not None:
+        return "single point; the lathe's slowest is too fast for this tool: --tool for another"
+    return "single point"
 
 
 def mesh_rows(setup: Setup) -> list[MeshRow]:
@@ -69,20 +83,17 @@ def mesh_rows(setup: Setup) -> list[MeshRow]:
     turning = setup.turning
     if turning is None:
         return []
-    working = turning.working
-    worst = weakest(working)
-    backward = [f"{m.load:.0f}" for m in turning.crank.meshes] if turning.crank else None
+    worst = weakest(turning.meshes)
     return [
         MeshRow(
             f"{mesh.driver}/{mesh.driven}",
-            f"{forward.load:.0f}",
-            backward[i] if backward else "",
+            f"{mesh.load:.0f}",
             _allowed(mesh),
             "unchecked" if mesh.share is None else numbers.percent(mesh.share),
             mesh is worst,
             mesh.share is not None and mesh.share > 1,
         )
-        for i, (forward, mesh) in enumerate(zip(turning.meshes, working, strict=True))
+        for mesh in turning.meshes
     ]
 
 
@@ -96,7 +107,7 @@ def load_note(setup: Setup) -> str:
     turning = setup.turning
     if turning is None:
         return ""
-    worst = weakest(turning.working)
+    worst = weakest(turning.meshes)
     if worst is None:
         return "Not every mesh could be checked: see the table."
     pair = f"{worst.driver}/{worst.driven}"
@@ -115,23 +126,33 @@ def material_notes(setup: Setup) -> list[str]:
     return [f"{m.name} {m.stress:g} MPa: {m.source}" for m in known]
 
 
+HOW = {
+    How.ANYWHERE: "close anywhere",
+    How.DIAL: "by the dial",
+    How.STANDING: "with the spindle at rest",
+    How.CLOSED: "keep them closed",
+}
+"""What may be done with the half-nuts."""
+
+
 def half_nut_lines(setup: Setup) -> list[Line]:
-    """May the half-nuts be opened, and where may they be closed."""
+    """What may be done with the half-nuts, and where they may be closed."""
     nuts = setup.half_nuts
     if nuts is None:
         return []
     u = units(setup)
-    may = {True: "yes", False: "no", None: "only if the travel allows"}[nuts.may_open]
-    lines = [Line("May be opened", may, nuts.why)]
-    if nuts.fitted:
+    lines = [Line("Half-nuts", HOW[nuts.how], nuts.why)]
+    if nuts.how is How.STANDING:
         count = numbers.plural(nuts.leads, "lead")
         lines.append(
             Line("Step", u.step(nuts.step_mm),
                  f"{numbers.plural(nuts.pitches, 'screw pitch', 'screw pitches')} = {count}")
         )  # fmt: skip
-    if nuts.groove_mm < nuts.step_mm:
+    if nuts.may_open and nuts.groove_mm < nuts.step_mm:
         note = "but another start's: keep to the full step"
         lines.append(Line("A groove every", u.step(nuts.groove_mm), note))
+    if nuts.how is not How.DIAL:
+        return lines
     lines += [
         Line(f"Dial, {use.dial.teeth} teeth, {numbers.plural(use.dial.lines, 'line')}",
              dial_words(use.lines), "counted from the line first used" if use.lines else "")
@@ -149,32 +170,36 @@ def dial_words(lines: tuple[int, ...] | str) -> str:
     return f"line{'s' if len(lines) > 1 else ''} {', '.join(str(line) for line in lines)}"
 
 
-def return_note(setup: Setup) -> str:
-    """How the carriage comes back."""
-    if setup.half_nuts is None:
-        return ""
-    if setup.turning is not None and setup.turning.crank is not None:
-        return "Tool out, then wind the screw back with everything engaged."
-    return carriage_back(setup.half_nuts)
-
-
 def speed_lines(setup: Setup) -> list[Line]:
-    """Spindle speeds; none where the screw is wound by hand."""
+    """Spindle speeds; none where no power turns the spindle."""
     speed, u = setup.speed, units(setup)
-    if setup.turning is not None and setup.turning.crank is not None:
-        return [Line("Spindle speed", "as the crank turns it", "no power on the spindle")]
-    carriage = numbers.length_pair(speed.carriage_at_highest, inch=u.inch, places=0)
-    lines = [
-        Line("Highest speed", f"{speed.highest_rpm:.0f} rpm",
-             f"{u.length(speed.allowed_overrun)} overrun in {speed.reaction:g} s"),
-        Line("Carriage then", f"{carriage} a minute"),
-    ]  # fmt: skip
-    if speed.overrun_at_lowest is None or speed.carriage_at_lowest is None:
+    governing = speed.governing
+    if governing is None:
+        return []
+    rpm, by = governing
+    lines = [Line("Highest speed", f"{math.floor(rpm + 1e-9)} rpm", _governs(setup, by))]
+    if speed.cutting is not None and speed.cutting_speed is not None:
+        tool = "carbide" if setup.wishes.carbide else "high speed steel"
+        material = setup.wishes.material
+        work = f" in {material.name}" if material and material.threading else ""
+        lines.append(
+            Line("Cutting speed", f"{speed.cutting_speed:g} m/min",
+                 f"{tool}{work}: {speed.cutting:.0f} rpm")
+        )  # fmt: skip
+    if speed.lowest is None:
         return [*lines, Line("Lowest speed", "not in the lathe file")]
-    note = "slow enough" if speed.slow_enough else "TOO FAST: turn the spindle by a hand crank"
-    slowest = numbers.length_pair(speed.carriage_at_lowest, inch=u.inch, places=0)
-    return [
-        *lines,
-        Line(f"Overrun at {speed.lowest_rpm:g} rpm", u.length(speed.overrun_at_lowest),
-             f"{slowest} a minute; {note}"),
-    ]  # fmt: skip
+    return [*lines, Line(f"At {speed.lowest:g} rpm", u.length(speed.overrun(speed.lowest)),
+                         "run-on at the lathe's slowest")]  # fmt: skip
+
+
+def _governs(setup: Setup, by: Governs) -> str:
+    speed, u = setup.speed, units(setup)
+    stop = speed.stopping
+    if by is Governs.RUN_OUT:
+        return (
+            f"by the run-out of {u.alone(speed.room, 1)}: {stop.reaction:g} s to react, "
+            f"{stop.run_down:g} s running down"
+        )
+    if by is Governs.CUTTING:
+        return "by the cutting speed"
+    return "the lathe's slowest, as the screw outruns the spindle"

@@ -14,7 +14,7 @@ from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import Bed, GearMaking, Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import half_nut_step, step_in_pitches
-from gearchest.optimizer.turning.half_nuts import half_nuts, usable_lines
+from gearchest.optimizer.turning.half_nuts import HalfNuts, How, half_nuts, usable_lines
 
 CHECKS = Path(__file__).parents[2] / "checks"
 
@@ -96,6 +96,136 @@ def test_dial_lines_are_those_a_running_lathe_allows(
     assert usable_lines(ThreadDial(teeth, lines), ratio) == expected
 
 
+class Bench:
+    """A lathe in exact fractions, lengths in leadscrew pitches, one spindle turn `lead` of them.
+
+    The spindle stands at `turned` turns, the carriage at `at`. A groove goes through the place of
+    the tool where it was begun, at turn 0 and place 0.
+    """
+
+    def __init__(self, lead: Fraction) -> None:
+        self.lead, self.turned, self.at = lead, Fraction(0), Fraction(0)
+
+    def cut(self, turns: Fraction) -> None:
+        """Half-nuts closed: the screw takes the carriage along."""
+        self.turned += turns
+        self.at += turns * self.lead
+
+    @property
+    def closes(self) -> bool:
+        """Whether the half-nuts fall into the screw: its thread comes by once a pitch."""
+        return (self.at - self.turned * self.lead).denominator == 1
+
+    @property
+    def in_groove(self) -> bool:
+        """Whether the tool stands in its own groove, found by going along the thread."""
+        groove = self.turned * self.lead  # where the tool would stand, had nothing been opened
+        while groove < self.at:
+            groove += self.lead
+        while groove > self.at:
+            groove -= self.lead
+        return groove == self.at
+
+    def closings(self, count: int) -> list[bool]:
+        """Carriage held, spindle turning: at each of the next closings, is it the groove?"""
+        found = []
+        for _ in range(count):
+            past = self.turned * self.lead - self.at
+            ahead = 1 - past % 1 if past.denominator != 1 else Fraction(1)
+            self.turned += ahead / self.lead
+            assert self.closes
+            found.append(self.in_groove)
+        return found
+
+
+def after_a_pass(nuts_lead: Fraction, passed: Fraction, back: Fraction) -> Bench:
+    """Cut for some turns, opened, carriage wound back some pitches."""
+    bench = Bench(nuts_lead)
+    bench.cut(passed)
+    bench.at -= back
+    return bench
+
+
+def prove(found: HalfNuts, lead: Fraction, passed: Fraction, back: Fraction, travel: int) -> None:
+    """What a sheet tells of the half-nuts, tried on the bench."""
+    turning = after_a_pass(lead, passed, back)
+    right = turning.closings(2 * found.pitches)
+    assert right.count(True) == 2  # one in `pitches`
+    match found.how:
+        case How.ANYWHERE:
+            assert all(right)
+        case How.DIAL:
+            for use in found.dials:
+                assert isinstance(use.lines, tuple)
+                for line in use.lines:
+                    bench = after_a_pass(lead, passed, back)
+                    first = Fraction(0)  # the dial stood at line 0 when the thread was begun
+                    for _ in range(3 * use.dial.lines + 1):
+                        # the dial turns by screw against carriage, once in `teeth` pitches
+                        reading = (bench.turned * lead - bench.at - first) / use.dial.teeth
+                        ahead = (Fraction(line, use.dial.lines) - reading) % 1 or Fraction(1)
+                        bench.turned += ahead * use.dial.teeth / lead
+                        assert bench.closes
+                        assert bench.in_groove
+        case How.STANDING:
+            steps = found.back or 1
+            standing = after_a_pass(lead, passed, Fraction(steps * found.pitches))
+            assert standing.closes
+            assert standing.in_groove
+            assert not all(right)  # closed with the spindle turning it would not do
+            assert steps * found.pitches <= travel
+            for pitches in range(1, found.pitches):
+                assert not after_a_pass(lead, passed, Fraction(pitches)).in_groove
+        case How.CLOSED:
+            for pitches in range(1, travel + 1):
+                whole = pitches % found.pitches == 0
+                assert after_a_pass(lead, passed, Fraction(pitches)).in_groove == whole
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    ratio=st.fractions(min_value=Fraction(1, 12), max_value=4, max_denominator=12),
+    screw_starts=st.integers(1, 2),
+    dial=st.none() | st.builds(ThreadDial, st.integers(4, 36), st.integers(1, 8)),
+    travel=st.integers(10, 60),
+    share=st.none() | st.floats(0.1, 1),
+    passed=st.fractions(0, 30, max_denominator=40),
+    back=st.fractions(0, 30, max_denominator=12),
+)
+def test_what_is_told_holds_with_the_spindle_turning_and_standing(
+    ratio: Fraction, screw_starts: int, dial: ThreadDial | None, travel: int, share: float | None,
+    passed: Fraction, back: Fraction,
+) -> None:  # fmt: skip
+    """Every claim, in exact fractions, from wherever the spindle stopped and the carriage went."""
+    screw = Pitch(Fraction(2), starts=screw_starts)
+    machine = lathe(screw, *([dial] if dial else []), travel=2.0 * travel)
+    run = None if share is None else share * 2 * travel
+    found = half_nuts(machine, ratio, mm(1), run=run)
+    prove(found, ratio * screw_starts, passed, back, travel)
+    assert found.may_open is (found.how is not How.CLOSED)
+    if found.may_open and found.how is How.STANDING:
+        assert found.step_mm <= 2 * travel
+    if found.back_mm is not None and run is not None:
+        assert run - 1e-6 <= found.back_mm <= 2 * travel
+
+
+@pytest.mark.parametrize(
+    ("screw", "ratio", "wanted", "one_in"),
+    [
+        (mm("1.5"), Fraction(5, 6), mm("1.25"), 5),  # M8 on a 1.5 mm screw
+        (tpi(8), Fraction(88, 345), mm("0.81"), 88),  # 2 BA on 8 tpi, within 0.02 %
+    ],
+)
+def test_closed_with_the_spindle_turning_few_are_right(
+    screw: Pitch, ratio: Fraction, wanted: Pitch, one_in: int
+) -> None:
+    found = half_nuts(lathe(screw, travel=400), ratio, wanted, run=40)
+    assert found.how is How.STANDING
+    right = after_a_pass(ratio, Fraction(27, 10), Fraction(9)).closings(2 * one_in)
+    assert right.count(True) == 2
+    assert found.pitches == one_in
+
+
 def chart() -> list[dict[str, str]]:
     with (CHECKS / "thread_dial.csv").open(newline="") as file:
         return list(csv.DictReader(file))
@@ -118,7 +248,7 @@ def test_dial_chart(row: dict[str, str]) -> None:
 def test_four_tpi_on_an_eight_tpi_screw_is_not_anywhere() -> None:
     """A printed lathe manual says "anywhere"; every second place is wrong."""
     nuts = half_nuts(lathe(tpi(8), ThreadDial(16, 8)), Fraction(2), tpi(4))
-    assert not nuts.anywhere
+    assert nuts.how is How.DIAL
     assert nuts.step_mm == pytest.approx(6.35)
     assert nuts.dials[0].lines == (0, 1, 2, 3, 4, 5, 6, 7)
 
@@ -128,8 +258,8 @@ def test_wooden_screw_of_four_turns_stays_closed() -> None:
     nuts = half_nuts(lathe(mm(2), travel=350), Fraction(441, 110), mm(8))
     assert nuts.step_mm == pytest.approx(882)
     assert (nuts.pitches, nuts.leads) == (441, 110)
-    assert nuts.may_open is False
-    assert "882" in nuts.why
+    assert (nuts.how, nuts.may_open) == (How.CLOSED, False)
+    assert "350 mm" in nuts.why
 
 
 def test_nearly_a_multiple_is_a_trap() -> None:
@@ -138,17 +268,28 @@ def test_nearly_a_multiple_is_a_trap() -> None:
     nuts = half_nuts(lathe(mm(4), travel=400), Fraction(1001, 2000), mm(2))
     assert nuts.nominal_mm == pytest.approx(4)
     assert nuts.drift_mm == pytest.approx(0.004)  # two leads of 2.002 mm, not of 2 mm
-    assert nuts.may_open is False
+    assert nuts.how is How.CLOSED
     exact = half_nuts(lathe(mm(4)), Fraction(1, 2), mm(2))
     assert exact.nominal_mm is None
-    assert exact.anywhere
-    assert exact.may_open is True
+    assert exact.how is How.ANYWHERE
 
 
-def test_without_travel_or_dial_it_is_not_decided() -> None:
-    assert half_nuts(lathe(mm(4)), Fraction(3, 4), mm(3)).may_open is None
-    assert half_nuts(lathe(mm(4), travel=100), Fraction(3, 4), mm(3)).may_open is True
-    assert half_nuts(lathe(mm(4), ThreadDial(12, 4)), Fraction(3, 4), mm(3)).may_open is True
+def test_one_way_is_told_and_unknown_travel_keeps_them_closed() -> None:
+    def how(machine: Lathe, **more: float) -> tuple[How, bool | None]:
+        found = half_nuts(machine, Fraction(3, 4), mm(3), **more)  # type: ignore[arg-type]
+        return found.how, found.may_open
+
+    assert how(lathe(mm(4))) == (How.CLOSED, None)
+    assert how(lathe(mm(4), travel=100)) == (How.STANDING, True)
+    assert how(lathe(mm(4), ThreadDial(12, 4))) == (How.DIAL, True)
+    assert how(lathe(mm(4), ThreadDial(12, 4), travel=100), screw_drives=True) == (
+        How.CLOSED,
+        False,
+    )
+    # 12 mm a step: 90 mm of pass take 96 back, 97 mm take 108, more than the carriage has.
+    assert how(lathe(mm(4), travel=100), run=90) == (How.STANDING, True)
+    assert half_nuts(lathe(mm(4), travel=100), Fraction(3, 4), mm(3), run=90).back_mm == 96
+    assert how(lathe(mm(4), travel=100), run=97) == (How.CLOSED, False)
 
 
 def test_no_half_nuts_no_dial() -> None:

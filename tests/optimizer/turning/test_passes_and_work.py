@@ -14,9 +14,15 @@ from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Bed
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.train import Setting, Train
-from gearchest.optimizer.turning.passes import SPRING_PASSES, infeed, routed, turned
-from gearchest.optimizer.turning.speed import overrun, speed
-from gearchest.optimizer.turning.work import bed_fit, starts, tool_clearance
+from gearchest.optimizer.turning.passes import SPRING_PASSES, infeed, milled, turned
+from gearchest.optimizer.turning.work import (
+    Side,
+    bed_fit,
+    scratch,
+    slide_side,
+    starts,
+    tool_clearance,
+)
 
 
 @given(depth=st.floats(0.05, 8), pitch=st.floats(0.2, 12))
@@ -31,27 +37,35 @@ def test_turned_passes_take_equal_areas(depth: float, pitch: float) -> None:
     assert rising[-1] == pytest.approx(depth)
 
 
+@pytest.mark.parametrize(("wooden", "most", "last"), [(True, 1.5, 0.3), (False, 0.5, 0.1)])
 @given(depth=st.floats(0.05, 12))
-def test_routed_passes_never_bite_more_than_they_may(depth: float) -> None:
-    depths = (0.0, *routed(depth))
+def test_a_powered_cutter_never_bites_more_than_it_may(
+    wooden: bool, most: float, last: float, depth: float
+) -> None:
+    feed = milled(depth, wooden=wooden)
+    depths = (0.0, *feed.depths)
     bites = [b - a for a, b in itertools.pairwise(depths)]
-    assert max(bites) <= 1.5 + 1e-9
-    assert bites[-1] <= 0.3 + 1e-9
+    assert max(bites) <= most + 1e-9
+    assert bites[-1] <= last + 1e-9
     assert depths[-1] == pytest.approx(depth)
+    assert feed.spring == 0  # a spring pass only burns
+    assert feed.slide_angle is None
 
 
 def test_slide_reading_reaches_the_depth() -> None:
     """At 29.5 degrees for a 60 degree thread; reading x cos(angle) is the depth."""
-    feed = infeed(0.92, 1.5, 60, rotating=False)
+    feed = infeed(0.92, 1.5, 60)
     assert feed.slide_angle == pytest.approx(29.5)
     cosine = math.cos(math.radians(29.5))
     assert [r * cosine for r in feed.slide_readings] == pytest.approx(feed.depths)
 
 
 def test_square_thread_is_fed_straight() -> None:
-    assert infeed(4, 8, 0, rotating=False).slide_angle is None
-    assert infeed(4, 8, None, rotating=False).slide_angle is None
-    assert infeed(4, 8, 90, rotating=True).slide_readings == ()
+    assert infeed(4, 8, 0).slide_angle is None
+    assert infeed(4, 8, None).slide_angle is None
+    # Where the top slide passes from start to start it cannot stand at an angle as well.
+    assert infeed(0.92, 1.5, 60, straight=True).slide_readings == ()
+    assert infeed(0.92, 1.5, 60, straight=True).depths == infeed(0.92, 1.5, 60).depths
 
 
 def test_tool_clears_both_flanks() -> None:
@@ -72,16 +86,92 @@ def test_bed_fit() -> None:
     assert bed_fit(bed, 297, 2, 2, 4).fits is False
 
 
-@given(length=st.floats(91, 280), lead=st.sampled_from((2.0, 6.0)))
-def test_moving_the_tool_reaches_the_rest_in_the_same_groove(length: float, lead: float) -> None:
-    fit = bed_fit(Bed(carriage_travel=100), length, lead, 2, 4)
-    assert fit.fits is False
-    assert fit.shift is not None
-    assert fit.shift_leads is not None
+@given(
+    length=st.floats(20, 900),
+    lead=st.floats(0.3, 110),
+    starts=st.integers(1, 8),
+    travel=st.floats(60, 400),
+    run_out=st.floats(0.5, 10),
+)
+def test_moving_the_tool_leaves_no_part_uncut_and_keeps_to_the_groove(
+    length: float, lead: float, starts: int, travel: float, run_out: float
+) -> None:
+    """Every setting cuts the travel it has from where the tool stands; laid side by side the
+    settings must hold the whole length, overlap by a run-in, and stand whole leads apart."""
+    pitch = lead / starts
+    fit = bed_fit(Bed(carriage_travel=travel), length, lead, pitch, run_out)
+    assert fit.needed == pytest.approx(length + 3 * pitch + run_out)
     assert fit.needed is not None
-    assert fit.shift == pytest.approx(fit.shift_leads * lead)
-    assert 100 + (fit.settings - 1) * fit.shift >= fit.needed - 1e-6
-    assert fit.settings == 2 or 100 + (fit.settings - 2) * 100 < fit.needed
+    if fit.needed <= travel:
+        assert (fit.fits, fit.settings, fit.shift) == (True, 1, None)
+        return
+    assert fit.fits is False
+    if fit.shift is None or fit.shift_leads is None:
+        assert travel - 3 * pitch < lead * (1 + 1e-9)  # not even one lead overlaps
+        return
+    assert fit.shift == fit.shift_leads * lead
+    places = [k * fit.shift for k in range(fit.settings)]
+    assert places[-1] + travel >= fit.needed - 1e-6
+    assert all(b + 3 * pitch <= a + travel + 1e-6 for a, b in itertools.pairwise(places))
+    assert fit.by_slide == (places[-1] <= 50)
+    # With a setting less no whole number of leads would do.
+    most = math.floor((travel - 3 * pitch) / lead + 1e-9) * lead
+    assert (fit.settings - 2) * most + travel < fit.needed + 1e-6
+
+
+def test_six_starts_of_ten_millimetres_on_a_short_bed() -> None:
+    """160 mm long, 100 mm of travel: two settings 120 mm apart would leave 100 to 120 uncut."""
+    fit = bed_fit(Bed(carriage_travel=100), 160, 60.0, 10.0, 5.0)
+    assert (fit.settings, fit.shift_leads, fit.shift) == (3, 1, 60.0)
+
+
+def test_the_tool_moves_by_leads_of_the_train() -> None:
+    """8 mm on a train 0.79 % short: 14 leads are 111.111 mm, not 112, which would cut a second
+    groove 0.889 mm beside the first."""
+    true = 8 * (1 - 1 / 126)
+    fit = bed_fit(Bed(carriage_travel=100), 180, true, 8, 5)
+    assert fit.shift is not None
+    assert fit.shift / true == pytest.approx(round(fit.shift / true))
+    assert fit.shift % 8 > 0.1
+
+
+def test_a_top_slide_known_to_be_longer_moves_the_tool_farther() -> None:
+    short = bed_fit(Bed(carriage_travel=100), 150, 2, 2, 4)
+    assert short.shift == 60
+    assert not short.by_slide
+    assert bed_fit(Bed(carriage_travel=100, top_slide_travel=60), 150, 2, 2, 4).by_slide
+
+
+@pytest.mark.parametrize(
+    ("left", "inside", "side"),
+    [
+        (False, False, Side.TAILSTOCK), (True, False, Side.HEADSTOCK),
+        (False, True, Side.HEADSTOCK), (True, True, Side.TAILSTOCK),
+    ],
+)  # fmt: skip
+def test_the_top_slide_feeds_towards_the_leading_flank(
+    left: bool, inside: bool, side: Side
+) -> None:
+    """By vectors: x to the tailstock, y towards the turner. The carriage runs to -x for a
+    right-hand thread; the tool goes in to -y outside, to +y inside. It must advance the way the
+    carriage runs while it goes in, along a slide whose handle is at its +y end. Textbooks: left
+    hand outside, swung to the left; right hand outside, to the right."""
+    along = 1 if left else -1
+    deeper = 1 if inside else -1
+    # The slide's line through (along, deeper): its end at +y lies at x = along / deeper.
+    handle = along / deeper
+    assert slide_side(left=left, inside=inside) is side
+    assert side is (Side.TAILSTOCK if handle > 0 else Side.HEADSTOCK)
+
+
+@given(lead=st.floats(0.2, 80), length=st.none() | st.floats(1, 500))
+def test_the_scratch_is_counted_over_what_a_rule_and_the_thread_hold(
+    lead: float, length: float | None
+) -> None:
+    count, long = scratch(lead, length)
+    assert long == pytest.approx(count * lead)
+    assert 1 <= count <= 10
+    assert count == 1 or long <= min(60, 60 if length is None else length) + 1e-6
 
 
 def train(first: int, turns: Fraction) -> Train:
@@ -90,20 +180,10 @@ def train(first: int, turns: Fraction) -> Train:
 
 
 def test_starts_by_the_teeth_of_the_first_driver() -> None:
-    """A third of a spindle turn must move the first driver on by whole teeth."""
-    assert starts(train(45, Fraction(1)), 3, 2.0).teeth == 15
-    assert starts(train(40, Fraction(1)), 3, 2.0).teeth is None
-    assert starts(train(45, Fraction(1, 2)), 3, 2.0).teeth is None
-    assert starts(train(40, Fraction(1, 2)), 2, 2.0).teeth == 10
-
-
-def test_speed_keeps_the_overrun() -> None:
-    """60 rpm and 0.5 s: half a turn, half a lead."""
-    assert overrun(8, 60, 0.5) == pytest.approx(4)
-    found = speed(8, 0.5, 4.0, 60)
-    assert found.highest_rpm == pytest.approx(60)
-    assert found.overrun_at_lowest == pytest.approx(4)
-    assert found.carriage_at_lowest == pytest.approx(480)
-    assert found.slow_enough is True
-    assert speed(8, 0.5, 3.9, 60).slow_enough is False
-    assert speed(8, 0.5, 4.0, None).slow_enough is None
+    """A third of a spindle turn must move the first driver on by whole teeth; by the slide a
+    third of the train's lead."""
+    assert starts(train(45, Fraction(1)), 3, 6.0).teeth == 15
+    assert starts(train(40, Fraction(1)), 3, 6.0).teeth is None
+    assert starts(train(45, Fraction(1, 2)), 3, 6.0).teeth is None
+    assert starts(train(40, Fraction(1, 2)), 2, 6.0).teeth == 10
+    assert starts(train(40, Fraction(1)), 3, 5.97).pitch == pytest.approx(1.99)

@@ -12,7 +12,7 @@ import pytest
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Chest, Gear
-from gearchest.optimizer.domain.lathe import Banjo, Bed, GearMaking, Lathe, Slot
+from gearchest.optimizer.domain.lathe import Banjo, Bed, Drive, GearMaking, Lathe, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
@@ -29,6 +29,7 @@ from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.optimizer.turning.sizes import sizes
+from gearchest.optimizer.turning.working import TurnedBy, Working
 
 MODULE = Fraction(1)
 STRENGTH = ToothStrength(
@@ -108,17 +109,21 @@ def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
     assert found.turning is not None
     assert float(found.turning.screw_turns) == pytest.approx(4.01, abs=0.005)
     assert found.turning.effort is Effort.CRANK
-    assert found.turning.crank is not None
+    assert found.working.turned is TurnedBy.SCREW
+    assert found.crank is not None
     # Screw 1.5 N m, and 2 N m at the spindle through two meshes of 0.97.
     crank = 1.5 + 2 / (441 / 110 * 0.97**2)
-    assert found.turning.crank.torque == pytest.approx(crank)
-    assert found.turning.crank.length == pytest.approx(1000 * crank / 50)
-    assert found.turning.crank.meshes[0].load == pytest.approx(2 * 2000 / 63)
+    assert found.crank.torque == pytest.approx(crank)
+    assert found.crank.length == pytest.approx(1000 * crank / 50)
+    assert found.crank.advance == 2  # one turn of the crank is one of the screw
+    assert found.turning.meshes[0].load == pytest.approx(2 * 2000 / 63)
     assert found.half_nuts is not None
     assert found.half_nuts.step_mm == pytest.approx(882)
     assert found.half_nuts.may_open is False
     assert found.wood is not None
-    assert {"Screw drives", "Wood", "Rotating cutter", "Fit unchecked"} <= topics(found)
+    assert found.milling is not None
+    assert found.clearance is None  # a single point's
+    assert {"Screw drives", "Wood", "Powered cutter", "Fit unchecked"} <= topics(found)
 
 
 def test_half_nuts_stay_closed_while_the_screw_drives() -> None:
@@ -183,7 +188,8 @@ def test_a_sound_train_is_taken_before_a_soft_one_with_less_load() -> None:
     assert found.turning is not None
     assert not found.turning.overloaded
     weak = Train(LAYOUTS[0], (gear(30, "nylon"),), (gear(60, "nylon"),), ((),))
-    assert turning(machine, weak).overloaded  # 50 N against 2 x 8 x 1 x 0.4
+    powered = Working(TurnedBy.POWERED, cutter=False, wooden=False)
+    assert turning(machine, weak, powered).overloaded  # 50 N against 2 x 8 x 1 x 0.4
 
 
 def test_plastic_gears_are_cautioned() -> None:
@@ -346,8 +352,16 @@ def test_force_of_a_press_screw() -> None:
 
 
 def test_too_fast_a_lathe_is_told() -> None:
-    machine = replace(lathe(20, 80), lowest_rpm=400)
-    assert "Too fast" in topics(made(machine, want(mm(1), Fraction(1, 2)), run_out=1.0))
+    machine = replace(unmeasured(20, 40), lowest_rpm=400)
+    found = made(machine, want(mm(1), Fraction(1, 2)), run_out=1.0)
+    assert {"Too fast for power", "By hand"} <= topics(found)
+    assert found.speed.governing is None
+    assert found.crank is not None
+    assert found.crank.end is Drive.SPINDLE
+    assert found.infeed is not None
+    assert found.infeed.spring == 2  # a single point all the same
+    roomy = made(machine, want(mm(1), Fraction(1, 2)), run_out=7.0)
+    assert roomy.working.powered
 
 
 def test_taper_and_pipe_threads_say_what_is_missing() -> None:

@@ -21,7 +21,7 @@ from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.turning.pressing import Hand
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.reports.page.shell import Facts
-from gearchest.reports.setup import size_view, thread_view, train_view
+from gearchest.reports.setup import cutter_view, size_view, steps_view, thread_view, train_view
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.sheet import setup_sheet
 from gearchest.reports.setup.text import setup_lines
@@ -162,6 +162,8 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
         *thread_view.work_lines(found),
         *thread_view.infeed_lines(found),
         *thread_view.wood_lines(found),
+        *cutter_view.cutter_lines(found),
+        *cutter_view.crank_lines(found),
         *thread_view.pressing_lines(found),
     ]
     for line in lines:
@@ -172,6 +174,10 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
         assert caution.text[1:] in text
     for depth, slide in thread_view.passes(found):
         assert f"{depth} {slide}".strip() in text
+    told = [steps_view.carriage_back(found), steps_view.next_start(found)]
+    told += steps_view.at_the_lathe(found) + steps_view.picking_up(found)
+    for step in told:
+        assert step.replace("\u202f", " ") in text
     assert "None" not in text.replace("None of the", "")
 
 
@@ -197,15 +203,19 @@ def test_overload_is_loud() -> None:
     assert any(row.over for row in train_view.mesh_rows(found))
 
 
-def test_cranked_sheet_shows_both_ways_round() -> None:
+def test_cranked_sheet_says_nothing_of_a_powered_spindle() -> None:
+    """Metal driven from the screw: a powered cutter, its own loads, no spring passes, no rpm."""
     found = cranked()
-    assert all(row.backward for row in train_view.mesh_rows(found))
+    assert found.crank is not None
+    cutting, first = 6.0, found.answer.train.drivers[0]  # type: ignore[union-attr]
+    (row, *_) = train_view.mesh_rows(found)
+    assert row.load == f"{2000 * cutting / float(first.module * first.teeth):.0f}"
     text = words(found)
-    assert "Screw drives" in text
-    assert "Crank length" in text
-    assert "whole number" not in text
+    for there in ("Screw drives", "Crank length", "Turns for the job", "Feed per tooth"):
+        assert there in text
     assert "wind the screw back" in text
-    assert not any(row.backward for row in train_view.mesh_rows(bolt()))
+    for absent in ("rpm", "spring", "Top slide 2", "reverse the motor", "Torque at the spindle"):
+        assert absent not in text
 
 
 def test_dial_lines_in_words() -> None:
@@ -248,16 +258,16 @@ def test_same_setup_same_bytes() -> None:
 
 FIXED = {
     "": ["kind", "version", "thread", "train", "turning", "half_nuts", "speed", "bed", "passes",
-         "cautions", "inside", "limits"],
+         "cautions", "inside", "limits", "working"],
     "thread": ["name", "form", "included_angle_deg", "pitch_mm", "lead_mm", "starts", "major_mm",
                "pitch_diameter_mm", "minor_mm", "depth_mm", "nut_bore_mm", "lead_angle_deg"],
     "train": ["drivers", "driven", "idlers", "gearbox", "ratio", "pitch_mm", "lead_mm", "error",
               "verdict", "fits", "meshes", "studs", "arm_angle_deg", "tightest", "missing",
               "screw_turns", "tooth_load", "half_nut_step_mm"],
     "turning": ["screw_turns", "advice", "spindle_torque_nm", "meshes"],
-    "half_nuts": ["may_open", "step_mm", "dials"],
-    "speed": ["highest_rpm", "overrun_mm_at_lowest_rpm"],
-    "bed": ["fits", "why"],
+    "half_nuts": ["how", "may_open", "step_mm", "dials"],
+    "speed": ["highest_rpm", "governed_by", "overrun_mm_at_lowest_rpm"],
+    "bed": ["fits", "why", "move_tool_mm"],
 }  # fmt: skip
 """The names other people's scripts rely on."""
 

@@ -76,7 +76,7 @@ def test_an_internal_thread_has_its_own_words() -> None:
     assert "spindle reversed" in said(boring, "Blind hole")
     assert float(said(boring, "Boring bar").split()[2]) < 8.376 - 0.812
     infeed = thread_view.infeed_lines(found)
-    assert "other side" in said(infeed, "Top slide")
+    assert "handle towards the headstock" in said(infeed, "Top slide")
     assert "bored to the major diameter" in said(thread_view.work_lines(found), "Run-out")
     assert not size_view.boring_lines(made("M10"))
     assert any("stop" in str(caution) for caution in found.cautions)

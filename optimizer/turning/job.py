@@ -1,0 +1,60 @@
+"""What cautions and steps at the lathe depend on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gearchest.optimizer.arm.result import Fits
+from gearchest.optimizer.domain.lathe import Nose
+from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.turning.driving import Turning
+from gearchest.optimizer.turning.half_nuts import HalfNuts, How
+from gearchest.optimizer.turning.milling import Milling
+from gearchest.optimizer.turning.passes import Infeed
+from gearchest.optimizer.turning.pressing import Pressing
+from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.shaping import Shaping
+from gearchest.optimizer.turning.sizes import Sizes
+from gearchest.optimizer.turning.speed import Speed
+from gearchest.optimizer.turning.work import Starts
+from gearchest.optimizer.turning.working import Working
+
+
+@dataclass(frozen=True)
+class Job:
+    """`thread`: the catalog's, None where only a pitch was given. `fits` None: no train at all,
+    and `turning` and `half_nuts` are None then too; `in_tolerance`: the train keeps the thread's
+    allowance and mounts; `plastics`: materials of its gears. `length` of thread, `run_out` and the
+    train's `lead` in mm, the first None where not asked."""
+
+    name: str
+    thread: Thread | None
+    sizes: Sizes
+    shaping: Shaping
+    working: Working
+    speed: Speed
+    nose: Nose | None = None
+    length: float | None = None
+    run_out: float = 0.0
+    lead: float = 0.0
+    material: ScrewMaterial | None = None
+    fits: Fits | None = None
+    in_tolerance: bool = False
+    plastics: frozenset[str] = frozenset()
+    turning: Turning | None = None
+    half_nuts: HalfNuts | None = None
+    infeed: Infeed | None = None
+    milling: Milling | None = None
+    starts: Starts | None = None
+    pressing: Pressing | None = None
+
+    @property
+    def pipe(self) -> bool:
+        """Whether the thread comes from a catalog of pipe threads."""
+        return self.thread is not None and self.thread.series.startswith("pipe")
+
+    @property
+    def reversed(self) -> bool:
+        """Whether the carriage comes back by reversing the spindle under power."""
+        nuts = self.half_nuts
+        return self.working.powered and nuts is not None and nuts.how is How.CLOSED

@@ -1,0 +1,167 @@
+"""Powered cutters, against solids swept along the helix point by point."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from gearchest.optimizer.domain.lathe import Drive
+from gearchest.optimizer.domain.pitch import Pitch, mm
+from gearchest.optimizer.domain.want import Allowance, Use, Want
+from gearchest.optimizer.turning.cranking import Crank
+from gearchest.optimizer.turning.cutter import Cutter, Groove, Kind, swept_width, widening
+from gearchest.optimizer.turning.milling import Milling, bit, disc, feed, milling
+from gearchest.optimizer.turning.shaping import shaping
+from gearchest.optimizer.turning.sizes import sizes
+
+
+def swept_by_hand(
+    groove: Groove, cutter: Cutter, lead: float, tilt: float, radius: float
+) -> float:  # fmt: skip
+    """The same width from the cutter's surface: a disc's face is a stack of circles whose radius
+    falls away from the middle by the flank, a bit a stack of circles that grow from its tip. Each
+    point of each circle is put where it stands in the lathe, taken back along the helix to the
+    section at angle 0, and counted if it lies at the radius asked for. Both sides are alike."""
+    t, half = math.radians(tilt), cutter.diameter / 2
+    outside = groove.top > groove.root
+    up = np.linspace(0, abs(groove.top - groove.root) * 1.3, LAYERS)[:, None]
+    if cutter.kind is Kind.DISC:  # the upper face, and of it the side that faces the work
+        towards = -1 if outside else 1
+        around = np.linspace(-0.6, 0.6, AROUND)[None, :]
+        off, rim = groove.flat / 2 + up * groove.slope, half - up
+        x = groove.root - towards * half + towards * rim * np.cos(around)
+        y = rim * np.sin(around) * math.cos(t) - off * math.sin(t)
+        z = rim * np.sin(around) * math.sin(t) + off * math.cos(t)
+    else:
+        around = np.linspace(0, math.pi, AROUND)[None, :]
+        rim = groove.flat / 2 + up * groove.slope
+        x = groove.root + up + 0 * around
+        y, z = rim * np.cos(around), rim * np.sin(around)
+    at = z - lead * np.arctan2(y, x) / (2 * math.pi)
+    here = np.abs(np.hypot(x, y) - radius) < 0.003
+    return float(2 * at[here].max())
+
+
+LAYERS, AROUND = 1600, 1600
+
+SCREW = Groove(root=21.6, top=25.0, flat=1.1, slope=1.0)
+STEEP = Groove(root=12.0, top=16.0, flat=0.8, slope=math.tan(math.radians(30)))
+NUT = Groove(root=25.5, top=22.2, flat=1.1, slope=1.0)
+
+
+@pytest.mark.parametrize(
+    ("groove", "cutter", "lead", "tilt"),
+    [
+        (SCREW, disc(40, wooden=True), 9, 0.0),
+        (SCREW, disc(40, wooden=True), 9, 3.5),
+        (SCREW, disc(80, wooden=True), 24, 0.0),
+        (STEEP, disc(50, wooden=False), 30, 18.0),
+        (NUT, disc(32, wooden=True), 9, 0.0),
+        (NUT, disc(32, wooden=True), 9, 3.4),
+        (SCREW, bit(10), 9, 0.0),
+        (STEEP, bit(10), 30, 0.0),
+    ],
+)
+def test_groove_is_as_wide_as_the_cutter_sweeps(
+    groove: Groove, cutter: Cutter, lead: float, tilt: float
+) -> None:
+    for share in (0.3, 0.6):
+        radius = groove.root + share * (groove.top - groove.root)
+        found = swept_width(groove, cutter, lead, tilt, radius)
+        by_hand = swept_by_hand(groove, cutter, lead, tilt, radius)
+        assert found == pytest.approx(by_hand, abs=0.012)
+
+
+def test_a_disc_that_lies_along_a_straight_groove_cuts_what_is_drawn() -> None:
+    """Without lead there is nothing to tilt to, whatever the cutter."""
+    for cutter in (disc(40, wooden=True), bit(10)):
+        for share in (0.1, 0.5, 0.9):
+            radius = SCREW.root + share * (SCREW.top - SCREW.root)
+            assert widening(SCREW, cutter, 1e-9, 0.0, radius) == pytest.approx(0, abs=1e-4)
+
+
+def test_tilting_to_the_lead_angle_narrows_the_groove() -> None:
+    """And a bigger disc widens an untilted groove more, a bit hardly at all."""
+    middle = (SCREW.root + SCREW.top) / 2
+    tilt = math.degrees(math.atan2(9, 2 * math.pi * middle))
+    small, large = (disc(d, wooden=True) for d in (30, 90))
+    untilted = [widening(SCREW, cutter, 9, 0.0, middle) for cutter in (small, large)]
+    tilted = [widening(SCREW, cutter, 9, tilt, middle) for cutter in (small, large)]
+    assert untilted[0] < untilted[1]
+    assert all(a < b / 3 for a, b in zip(tilted, untilted, strict=True))
+    assert 0 < widening(SCREW, bit(10), 9, 0.0, middle) < 0.02
+
+
+def held(pitch: Pitch, diameter: str, cutter: Cutter | None = None, **more: bool) -> Milling:
+    want = Want(
+        "w", pitch, Allowance(Fraction(1, 100)), use=Use.WOOD, diameter=Fraction(diameter), **more
+    )
+    thread = sizes(want)
+    return milling(
+        thread, shaping(want, thread, 0.0).cut, pitch.lead_mm, wooden=True, cutter=cutter
+    )
+
+
+def test_a_bit_outside_is_as_wide_as_the_groove_and_stands_square() -> None:
+    found = held(mm(9), "50")
+    assert found.cutter.kind is Kind.BIT
+    assert found.tilt == 0
+    assert found.across is not None
+    assert found.cutter.diameter > found.across
+    # A wooden V of 90 degrees, flats of P/8: the groove is P - P/8 wide at the surface.
+    assert found.across == pytest.approx(9 * 7 / 8)
+    assert found.path == pytest.approx(math.hypot(math.pi * 50, 9))
+
+
+def test_a_disc_inside_comes_out_of_its_bore_and_clears_the_crests() -> None:
+    """Bore 45.5 + 1 of clearance, groove 2.25 deep from it: a 32 mm disc leaves a shank of 26.5."""
+    found = held(mm(9), "50", inside=True)
+    assert found.cutter.kind is Kind.DISC
+    bore = 50 - 2 * 3.375 + 9 / 4 + 1
+    depth = (51 - bore) / 2
+    assert found.cutter.diameter == math.floor(0.7 * bore)
+    assert found.shank == pytest.approx(found.cutter.diameter - 2 * (depth + 0.5))
+    assert found.passes(50)
+    assert found.reaches is not None
+    assert not found.passes(found.reaches + 1)
+
+
+def test_a_bore_too_narrow_for_a_stiff_shank_is_tapped() -> None:
+    assert not held(mm(4), "16", inside=True).passes(16)
+    assert not held(mm(9), "50", cutter=disc(60, wooden=True), inside=True).passes(20)
+
+
+def test_feed_per_tooth_is_the_groove_gone_along_between_two_teeth() -> None:
+    found = held(mm(9), "50")
+    fed = feed(found, 1.0, wooden=True)
+    assert fed is not None
+    assert found.path is not None
+    seconds = 60 / fed.rpm  # of one turn of the work
+    bites = found.cutter.rpm / 60 * found.cutter.teeth * seconds
+    assert fed.tooth == pytest.approx(found.path / bites)
+    assert fed.tooth == pytest.approx(0.1)
+    assert fed.slower is None
+
+
+def test_a_hand_that_cannot_keep_up_slows_the_cutter() -> None:
+    """Eight crank turns a work turn at sixty a minute: the work turns 7.5 times a minute."""
+    found = held(mm(9), "50")
+    fed = feed(found, 8.0, wooden=True)
+    assert fed is not None
+    assert fed.crank == pytest.approx(60)
+    assert fed.rpm == pytest.approx(7.5)
+    assert fed.tooth < 0.05
+    assert fed.slower is not None
+    assert fed.surface / (fed.slower * found.cutter.teeth) == pytest.approx(0.05)
+
+
+def test_crank_turns_of_a_pass_and_of_the_job() -> None:
+    """250 mm on a 2 mm screw are 125 turns; four passes out and back a thousand."""
+    crank = Crank(Drive.SCREW, 3.0, 50.0, 2.0, run=250.0, passes=4, back=True)
+    assert crank.length == pytest.approx(60)
+    assert crank.a_pass == 125
+    assert crank.job == 1000
+    assert Crank(Drive.SPINDLE, 3.0, 50.0, 8.0, run=160.0, passes=3).job == 60
