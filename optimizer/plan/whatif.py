@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 
 import numpy as np
 
@@ -24,10 +25,10 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.train import Train
-from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
-from gearchest.optimizer.search.costs import to_set_up
+from gearchest.optimizer.search.costs import DEMERITS, to_set_up
 from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
 from gearchest.optimizer.search.search import WORKERS, find_options
@@ -65,9 +66,10 @@ class TrainWay:
 
 @dataclass(frozen=True)
 class WhatIf:
-    """`ways`: by want, the one to set up first. `complete` is False where ways were left
-    out: then a set of gears that is not near one of `named` may do better than the table says.
-    `held`: owned gears that cannot be unticked, the fixed first driver's kind."""
+    """`ways`: by want, the one to set up first, those told only for having no error last.
+    `complete` is False where ways were left out: then a set of gears that is not near one of
+    `named` may do better than the table says. `held`: owned gears that cannot be unticked, the
+    fixed first driver's kind."""
 
     tickable: tuple[Tickable, ...]
     wants: tuple[Want, ...]
@@ -97,13 +99,15 @@ def what_if(
     named: Sequence[tuple[Counter[Gear], int]] = (),
     most_ways: int = MOST_WAYS,
     *,
+    first: tuple[str, ...] = (DEMERITS,),
     workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
 ) -> WhatIf:
     """The table for a lathe, its gears and some more (`extra`, each as often as listed).
 
     `named`: sets of added gears around which the answers are right even where the table has
-    to be cut down to `most_ways`, each with how far around. `workers`: threads, >= 1.
+    to be cut down to `most_ways`, each with how far around. `first`: the costs of a train that
+    count most. `workers`: threads, >= 1.
     `progress` is told (pitches done, pitches in all).
     """
     loose = Counter(dict(lathe.chest.loose))
@@ -116,15 +120,11 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    found = find_options(
-        bare,
-        wants,
-        offered,
-        most_gears(lathe.studs),
-        order=to_set_up(),
-        workers=workers,
-        progress=progress,
-    )
+    find = partial(find_options, bare, candidates=offered, most_missing=most_gears(lathe.studs),
+                   order=to_set_up(first), workers=workers)  # fmt: skip
+    found = find(wants=wants, progress=progress)
+    nothing = Allowance(Fraction(0))
+    without_error = find(wants=[replace(want, allowance=nothing) for want in wants])
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(
@@ -135,15 +135,22 @@ def what_if(
     most = [kind.most for kind in tickable]
     near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []
-    for want, options in zip(wants, found.wants, strict=True):
-        rows = np.arange(len(options))
-        if near is not None:
-            needed = _needed(options.missing[rows], kinds)
-            exact = _exact(bare, want, options, rows)
-            kept = (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
-            rows = rows[kept]
-        made = (_way(bare, want, options, row, found.candidates, loose) for row in rows.tolist())
-        ways.append(tuple(made))
+    for want, *both in zip(wants, found.wants, without_error.wants, strict=True):
+        made: dict[Train, TrainWay] = {}
+        # Those without error that cost more demerits than another would not be set up; they
+        # stand last, to be told beside it.
+        for options in both:
+            rows = np.arange(len(options))
+            if near is not None:
+                needed = _needed(options.missing, kinds)
+                exact = _exact(bare, want, options, rows)
+                rows = rows[
+                    (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
+                ]
+            for row in rows.tolist():
+                way = _way(bare, want, options, row, found.candidates, loose)
+                made.setdefault(way.train, way)
+        ways.append(tuple(made.values()))
     return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
 
 

@@ -65,8 +65,7 @@ class MapGroup:
 
 
 def map_cell(number: int, want: Want, step: WantStep, *, gained: bool = False) -> MapCell:
-    """A want at a step as a cell. Where an exact train exists no error is shown, though an
-    easier train within the allowance may be the one to set up."""
+    """A want at a step as a cell: verdict and error of the train it opens."""
     shown = step.answer is not None and step.verdict is not Verdict.EXACT
     allowed = want.allowance.relative
     error = numbers.error(step.answer.error, allowed) if step.answer and shown else ""

@@ -56,16 +56,23 @@ const whatIf = (() => {
     return allowed ? `${percent(Math.abs(way.error) / allowed)} of the allowance` : "none is allowed";
   };
 
+  // As `wording.teeth_words` and `teeth_used` say it.
+  const teethWords = ({ share, end, taken }) => share === null ? ["unchecked", constants.ways.unchecked]
+    : [percent(share), `${share > 1 ? "OVERLOADED: " : ""}of what they bear, driven from the ${end}${taken ? constants.ways.face : ""}`];
+  const teethUsed = ({ share, end }, load) => share === null ? `tooth load ${figure(load)} N per N m, strength unchecked`
+    : `teeth at ${percent(share)}${end === "screw" ? ", driven from the screw" : ""}${share > 1 ? ": OVERLOADED" : ""}`;
+
   const factsOf = (want, way, exact) => {
     const { inch, lead, bands } = data.lathe;
     const shown = details(way);
     const cuts = pitches(shown.turns * lead, inch);
     const rows = [["Cuts", cuts[0], cuts[1]],
       ["Error", error(way.error, way.exact, want.allowed), shareOf(want.allowed, way)],
+      ["Teeth", ...teethWords(shown.teeth)],
       ["Tooth load", newtons(way.load)],
       ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
       ["Half-nut step", lengths(shown.step, inch, 2)]];
-    if (exact && exact !== way) rows.splice(2, 0, ["Without error", trainText(details(exact).stages), `tooth load ${newtons(exact.load)}`]);
+    if (exact && exact !== way) rows.splice(2, 0, ["Without error", trainText(details(exact).stages), teethUsed(details(exact).teeth, exact.load)]);
     if (shown.levers) rows.unshift(["Levers", shown.levers]);
     shown.positions.forEach((at, i) => {
       const gears = shown.seats.filter(({ shaft }) => shaft === i + 1).map(({ teeth }) => teeth);

@@ -19,9 +19,12 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.stock import owned_gears
+from gearchest.optimizer.domain.tooth import face_taken
 from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.whatif import TrainWay, WhatIf
+from gearchest.optimizer.strength.lewis import IDLER_SHARE, tooth_limit
+from gearchest.optimizer.strength.rim import rim_share
 from gearchest.reports.drawing.planes import shaft_id, shaft_names
 from gearchest.reports.drawing.symbols import gear_id
 from gearchest.reports.drawing.train import gear_names
@@ -55,7 +58,13 @@ DIGITS = 64
 
 def constants() -> Json:
     """What `whatif_table.js` reads the table with."""
-    return {"first": FIRST_LETTER, "digits": DIGITS}
+    return {
+        "first": FIRST_LETTER,
+        "digits": DIGITS,
+        "idler": IDLER_SHARE,
+        "unchecked": wording.TEETH_UNCHECKED,
+        "face": wording.FACE_TAKEN,
+    }
 
 
 def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
@@ -150,6 +159,9 @@ def _lathe(lathe: Lathe) -> Json:
         "inch": numbers.inch_first(lathe),
         "lead": lathe.leadscrew.lead.mm,
         "starts": lathe.leadscrew.starts,
+        "drive": lathe.policy.drive,
+        "crank": float(lathe.policy.hand_crank_above),
+        "torques": [lathe.policy.screw_torque, lathe.policy.cutting_torque],
         "bands": [[float(above), words] for above, words in wording.turns_bands(lathe)],
         "arm": banjo
         and {
@@ -194,10 +206,23 @@ def _kind(lathe: Lathe, gear: Gear, own: int, most: int, held: bool) -> Json:
         "symbol": gear_id(gear.teeth, gear.module),
         "module": float(gear.module),
         "radius": gear.tip_radius,
+        **_teeth(lathe, gear),
         "own": own,
         "most": most,
         "held": held,
         "special": _special(lathe, gear),
+    }
+
+
+def _teeth(lathe: Lathe, gear: Gear) -> Json:
+    """Face in mesh in mm, N that each mm of it bears (null: unknown), whether the face is taken
+    for want of a given one."""
+    limit = tooth_limit(gear, None, lathe.strength, rim=rim_share(lathe.making, gear)).newtons
+    usual = face_taken(None, gear.module)
+    return {
+        "face": float(face_taken(gear.face_width, gear.module)),
+        "bears": None if limit is None else limit / float(usual),
+        "taken": gear.face_width is None,
     }
 
 

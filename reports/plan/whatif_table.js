@@ -3,7 +3,7 @@
 // The page carries a way as its head and its gears (see whatif_data.py); load, error and place
 // on the arm are worked out here.
 const whatIfTable = (() => {
-  const { first: FIRST_LETTER, digits: DIGITS } = constants.ways;
+  const { first: FIRST_LETTER, digits: DIGITS, idler: IDLER_SHARE } = constants.ways;
   const data = {};
 
   // Where drivers and driven gears stand among the gears of a layout, stage by stage.
@@ -63,6 +63,31 @@ const whatIfTable = (() => {
     return found.sort((a, b) => a.rank - b.rank);
   };
 
+  // The largest share of what a tooth bears that some tooth carries, at the torque of the end
+  // that drives, null where it can't be known; and that end. As `strength.loads` has them.
+  const teethOf = (way) => {
+    const { torques: [screw, cutting], drive, crank } = data.lathe;
+    const { first, box } = data.settings[way.setting];
+    const lever = first[0] / first[1];
+    const turns = way.over / way.under;
+    const end = drive ?? (turns > crank ? "screw" : "spindle");
+    const gears = way.kinds.map((kind) => data.kinds[kind]);
+    let torque = end === "screw" ? cutting / lever : (screw * turns) / lever;
+    let share = 0;
+    for (const [from, to] of pairsOf(data.layouts[way.layout])) {
+      const load = (2000 * torque) / (gears[from].module * gears[from].teeth);
+      torque *= gears[to].teeth / gears[from].teeth;
+      for (let at = from; at < to; at++) {
+        const face = Math.min(gears[at].face, gears[at + 1].face);
+        for (const [gear, idler] of [[gears[at], at > from], [gears[at + 1], at + 1 < to]]) {
+          share = share === null || gear.bears === null ? null
+            : Math.max(share, load / (gear.bears * face * (idler ? IDLER_SHARE : 1)));
+        }
+      }
+    }
+    return { share, end, taken: gears.some((gear) => gear.taken) };
+  };
+
   const take = (table) => {
     Object.assign(data, table);
     const lists = new Map();
@@ -102,6 +127,7 @@ const whatIfTable = (() => {
     return {
       ...mounting.mount(lathe.arm, data.layouts[way.layout], gears),
       stages: stages.map((stage) => stage.map(({ teeth }) => teeth)),
+      teeth: teethOf(way),
       levers: data.settings[way.setting].words,
       turns: way.over / way.under,
       step: (over / divisor(over, way.under)) * (lathe.lead / lathe.starts),

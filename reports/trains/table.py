@@ -29,8 +29,8 @@ class TableLine:
 
 @dataclass(frozen=True)
 class TrainTable:
-    """Trains by column. `steps`: at which each is the one to set up, empty for one that only
-    does without error what an easier train does within the allowance."""
+    """Trains by column. `steps`: at which each is the one to set up, empty for one without error
+    where another was taken, for its teeth."""
 
     steps: tuple[tuple[int, ...], ...]
     trains: tuple[str, ...]
@@ -79,6 +79,7 @@ def _lines(
     figures: list[tuple[str, Callable[[Answer], str]]] = [
         ("Levers", lambda answer: wording.levers(lathes[answer], answer.train.setting)),
         ("Error", lambda a: numbers.error(a.error, want.allowance.relative)),
+        ("Teeth", lambda answer: wording.teeth_words(answer)[0]),
         ("Tooth load, N", lambda answer: numbers.figure(answer.train.tooth_load, 0)),
         ("Screw turns", lambda answer: numbers.significant(answer.train.ratio)),
         (f"Half-nut step, {unit}", lambda answer: length(_half_nuts(lathes[answer], answer), 2)),

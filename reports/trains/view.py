@@ -66,8 +66,7 @@ def train_sheet(
 
 
 def _without_error(exact: Answer) -> Line:
-    load = f"tooth load {numbers.figure(exact.train.tooth_load, 0)}\u202fN"
-    return Line("Without error", wording.gears_written(exact.train), load)
+    return Line("Without error", wording.gears_written(exact.train), wording.teeth_used(exact))
 
 
 def caption(lathe: Lathe, answer: Answer) -> str:
@@ -92,6 +91,7 @@ def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None)
             numbers.error(answer.error, want.allowance.relative),
             wording.share_of_allowance(answer.error, want.allowance),
         ),
+        Line("Teeth", *wording.teeth_words(answer)),
         Line("Tooth load", f"{float(train.tooth_load):.0f}\u202fN"),
         Line(
             "Screw turns",

@@ -76,6 +76,23 @@ def teeth_used(answer: Answer) -> str:
     return f"teeth at {numbers.percent(merit.tooth_share)}{driven}{over}"
 
 
+TEETH_UNCHECKED = "material, angle or bore of a gear has no known strength"
+FACE_TAKEN = ", a missing face width taken as 8 modules"
+
+
+def teeth_words(answer: Answer) -> tuple[str, str]:
+    """The share of what a tooth bears that the hardest pressed one carries, and what of it."""
+    merit = answer.merit
+    if merit.tooth_share is None:
+        return "unchecked", TEETH_UNCHECKED
+    over = "OVERLOADED: " if merit.overloaded else ""
+    assumed = any(gear.face_width is None for gear in answer.train.gears)
+    width = FACE_TAKEN if assumed else ""
+    return numbers.percent(merit.tooth_share), (
+        f"{over}of what they bear, driven from the {merit.driven_from}{width}"
+    )
+
+
 def teeth(gears: Iterable[Gear]) -> str:
     """Tooth counts in a row: `63, 70`."""
     return ", ".join(str(gear.teeth) for gear in gears)

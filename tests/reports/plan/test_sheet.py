@@ -232,6 +232,7 @@ def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) ->
         "Train": " × ".join("/".join(map(str, stage)) for stage in train.stages),
         "Verdict": answer.verdict.value,
         "Error": numbers.error(answer.error),
+        "Teeth": "unchecked",  # the sample says nothing of materials
         "Tooth load, N": f"{float(train.tooth_load):.0f}",
         "Screw turns": numbers.significant(turns),
         "Half-nut step, in": f"{turns.numerator * plan.lathe.leadscrew.mm / 25.4:.4f}",
