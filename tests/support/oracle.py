@@ -162,11 +162,24 @@ def trains(
 ) -> Iterator[Train]:
     """Every train of every layout that cuts the hand asked for and lacks at most
     `most_missing` gears, each such as could be added."""
+    return iter(_trains(lathe, tuple(candidates), most_missing, left, IDLERS))
+
+
+@lru_cache(maxsize=8)
+def _trains(
+    lathe: Lathe,
+    candidates: tuple[tuple[Gear, int | None], ...],
+    most_missing: int,
+    left: bool,
+    layouts: tuple[tuple[int, ...], ...],
+) -> tuple[Train, ...]:
+    """All at once: a test draws its wants from the trains it will look through."""
+    found = []
     have = owned_gears(lathe)
     could: Counter[Gear] = Counter()
     for gear, copies in candidates:
         could[gear] += 9 if copies is None else copies
-    for idlers in IDLERS:
+    for idlers in layouts:
         turns_over = len(idlers) + sum(idlers)
         right = lathe.right_hand_meshes
         if right is not None and (turns_over % 2 == right) == left:
@@ -176,7 +189,8 @@ def trains(
         for gears in _seatings(lathe, idlers, have, could, most_missing):
             for turns in lathe.first_driver_turns:
                 for box, factor in lathe.gearbox or ((None, Fraction(1)),):
-                    yield _train(idlers, gears, Setting(turns, box, factor))
+                    found.append(_train(idlers, gears, Setting(turns, box, factor)))
+    return tuple(found)
 
 
 def _train(idlers: tuple[int, ...], gears: tuple[Gear, ...], setting: Setting) -> Train:
@@ -203,27 +217,34 @@ def _seatings(
     parts[0], parts[-1] = Place.DRIVER, Place.SCREW
     starts = {sum(c + 2 for c in idlers[:k]) for k in range(len(idlers))}
     kinds = sorted({*have, *could}, key=lambda gear: gear.order)
+    places = range(len(kinds))
+    owned = [have[gear] for gear in kinds]
+    most = [have[gear] + could[gear] for gear in kinds]
+    sits = [
+        [k for k in places if _may_sit(lathe, kinds[k], part, first=seat == 0)]
+        for seat, part in enumerate(parts)
+    ]
+    meshes_with = [[a.mesh_class == b.mesh_class for b in kinds] for a in kinds]
+    shares = [[_share_a_stud(lathe, a, b) for b in kinds] for a in kinds]
+    used = [0] * len(kinds)
 
-    def fill(chosen: tuple[Gear, ...], used: Counter[Gear]) -> Iterator[tuple[Gear, ...]]:
+    def fill(chosen: tuple[int, ...], lacking: int) -> Iterator[tuple[Gear, ...]]:
         seat = len(chosen)
         if seat == len(parts):
-            yield chosen
+            yield tuple(kinds[k] for k in chosen)
             return
-        for gear in kinds:
-            if used[gear] >= have[gear] + could[gear]:
+        for k in sits[seat]:
+            if used[k] >= most[k]:
                 continue
-            if not _may_sit(lathe, gear, parts[seat], first=seat == 0):
+            if seat and not (shares if seat in starts else meshes_with)[chosen[-1]][k]:
                 continue
-            if seat in starts:
-                if seat and not _share_a_stud(lathe, chosen[-1], gear):
-                    continue
-            elif chosen[-1].mesh_class != gear.mesh_class:
-                continue
-            now = used + Counter([gear])
-            if (now - have).total() <= most_missing:
-                yield from fill((*chosen, gear), now)
+            now = lacking + (used[k] >= owned[k])
+            if now <= most_missing:
+                used[k] += 1
+                yield from fill((*chosen, k), now)
+                used[k] -= 1
 
-    return fill((), Counter())
+    return fill((), 0)
 
 
 def _may_sit(lathe: Lathe, gear: Gear, part: Place, *, first: bool) -> bool:

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cache, cached_property
 from itertools import combinations_with_replacement
 
 import numpy as np
@@ -56,6 +57,11 @@ class Instance:
     terms: Terms = field(default_factory=Terms)
     candidates: int = 5
 
+    @cached_property
+    def judged(self) -> dict[tuple[int, ...], Judgement | None]:
+        """Sets judged so far: every size looks at the smaller sets again."""
+        return {}
+
     @property
     def wants(self) -> list[Want]:
         return [
@@ -72,6 +78,7 @@ class Instance:
         return formulate(self.wants, self.table, self.offers, self.terms)
 
 
+@cache
 def gear(candidate: int) -> Gear:
     return Gear(20 + candidate, Fraction(1))
 
@@ -101,6 +108,12 @@ OF_GEARS: dict[Aim, Callable[[Instance, tuple[int, ...]], Fraction | None]] = {
 
 def judge(instance: Instance, chosen: tuple[int, ...]) -> Judgement | None:
     """What a set is worth; None where its gears cannot be had for the budget."""
+    if chosen not in instance.judged:
+        instance.judged[chosen] = _judge(instance, chosen)
+    return instance.judged[chosen]
+
+
+def _judge(instance: Instance, chosen: tuple[int, ...]) -> Judgement | None:
     money = _money(instance, chosen)
     budget = instance.terms.budget
     if money is None or (budget is not None and money > budget):
@@ -110,7 +123,7 @@ def judge(instance: Instance, chosen: tuple[int, ...]) -> Judgement | None:
     totals |= dict.fromkeys(OF_TRAINS, Fraction(0))
     weight = Fraction(0)
     for options, want_weight in zip(instance.options, instance.weights, strict=True):
-        held = [o for o in options if not Counter(o[0]) - Counter(chosen)]
+        held = [o for o in options if all(o[0].count(c) <= chosen.count(c) for c in o[0])]
         if held:
             best = min(held, key=lambda option: [OF_TRAINS[aim](option) for aim in train_aims])
             weight += want_weight

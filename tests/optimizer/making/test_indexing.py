@@ -175,12 +175,12 @@ def test_plain_finds_every_circle_and_no_other(head, teeth):
 
 @pytest.mark.parametrize("teeth", [51, 63, 69, 77, 87, 91, 93, 99, 127, 53])
 def test_compound_against_trying_every_pair_of_moves(teeth):
-    wanted = Fraction(40, teeth) % 1
     tried = {
         frozenset({(one, a), (two, b)})
         for one, two in plate_pairs(COMMON_HEAD)
         for a, b in product(range(-one, one + 1), range(-two, two + 1))
-        if a and b and (Fraction(a, one) + Fraction(b, two) - wanted) % 1 == 0
+        # a/one + b/two - 40/teeth is whole
+        if a and b and ((a * two + b * one) * teeth - 40 * one * two) % (one * two * teeth) == 0
     }
     exact = compound(COMMON_HEAD, teeth, most=1000)
     for way in exact:

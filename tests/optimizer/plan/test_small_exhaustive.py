@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
-from itertools import combinations_with_replacement
+from itertools import combinations, combinations_with_replacement
 from pathlib import Path
 
 import pytest
@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.search.options import OptionTable
+from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.search import find_options
 
 SMALL = Path(__file__).parents[2] / "bench" / "small"
@@ -36,18 +36,29 @@ def priced(offers: tuple[Offer, ...]) -> list[Offer]:
     ]
 
 
+Ways = dict[tuple[int, ...], tuple[int, int]]
+"""The least (demerits, error) of the options of a want, by what they lack, ascending."""
+
+
+def ways_of(options: WantOptions) -> Ways:
+    found: Ways = {}
+    rows = zip(
+        options.missing.tolist(), options.demerits.tolist(), options.error.tolist(), strict=True
+    )
+    for row, demerits, error in rows:
+        lacks = tuple(sorted(c for c in row if c >= 0))
+        found[lacks] = min(found.get(lacks, (demerits, error)), (demerits, error))
+    return found
+
+
 def judged(
-    table: OptionTable, wants: tuple[Want, ...], chosen: tuple[int, ...]
+    ways: list[Ways], wants: tuple[Want, ...], chosen: tuple[int, ...]
 ) -> tuple[Fraction, Fraction, Fraction]:
     """Weight covered, weight x demerits and weight x |error| of a set of candidate numbers."""
-    have = Counter(chosen)
+    held = {tuple(sorted(some)) for n in range(len(chosen) + 1) for some in combinations(chosen, n)}
     weight = demerits = error = Fraction(0)
-    for want, options in zip(wants, table.wants, strict=True):
-        usable = [
-            (int(options.demerits[i]), int(options.error[i]))
-            for i, row in enumerate(options.missing.tolist())
-            if all(c < 0 or row.count(c) <= have[c] for c in row)
-        ]
+    for want, options in zip(wants, ways, strict=True):
+        usable = [options[lacks] for lacks in held if lacks in options]
         if usable:
             best = min(usable)
             weight += want.weight
@@ -64,6 +75,7 @@ def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
     offers = priced(read) if limited else list(read)
     budget = Fraction(40) if limited else None
     table = find_options(lathe, wants, [(o.gear, o.copies) for o in offers], MOST)
+    ways = [ways_of(options) for options in table.wants]
     places = {gear: c for c, gear in enumerate(table.candidates)}
     price = {places[o.gear]: o.price for o in offers}
     copies = {places[o.gear]: o.copies for o in offers}
@@ -76,11 +88,11 @@ def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
             money = sum((price[c] for c in chosen), Fraction(0))
             few = all(copies[c] is None or n <= copies[c] for c, n in Counter(chosen).items())
             if few and (budget is None or money <= budget):
-                weight, demerits, error = judged(table, wants, chosen)
+                weight, demerits, error = judged(ways, wants, chosen)
                 key = (-weight, demerits, money, error)
                 best = key if best is None else min(best, key)
         mine = tuple(places[added.offer.gear] for added in step.gears)
-        weight, demerits, error = judged(table, wants, mine)
+        weight, demerits, error = judged(ways, wants, mine)
         money = sum((price[c] for c in mine), Fraction(0))
         assert step.proven
         assert (step.covered_weight, step.price) == (weight, money)
