@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.arm_check import arm_faults, overtopping
 from gearchest.cli.faults import Fault, FaultsError, collecting
+from gearchest.cli.files.document import Document
 from gearchest.cli.files.lathe import lathe_of, lathe_source, load_lathe
-from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.offers import COLUMNS as OFFER_COLUMNS
+from gearchest.cli.files.offers import offers_of
 from gearchest.cli.files.reading import read_text
-from gearchest.cli.files.spreadsheet import headings
+from gearchest.cli.files.spreadsheet import headings, parse_table
 from gearchest.cli.files.toml import read_toml
-from gearchest.cli.files.wants import TABLE_SUFFIXES, load_wants
+from gearchest.cli.files.wants import COLUMNS as WANT_COLUMNS
+from gearchest.cli.files.wants import TABLE_SUFFIXES, wants_of
 from gearchest.cli.measurements import missing_measurements
 from gearchest.cli.output import show
 from gearchest.cli.usual_train import understood
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
+
+MOST_NAMED = 20
+"""Names listed in one remark."""
+
+
+@dataclass(frozen=True)
+class _File:
+    """`kind`: "lathe", "wants" or "offers" by what it holds; `faults` of a table's columns."""
+
+    path: Path
+    kind: str
+    document: Document
+    faults: list[Fault]
 
 
 @dataclass(frozen=True)
@@ -40,67 +56,75 @@ def check(files: list[Path]) -> None:
     faults: list[Fault] = []
     checked: list[_Checked] = []
     lathe: Lathe | None = None
-    kinds = {path: _kind(path, faults) for path in files}
-    for path, kind in kinds.items():
-        if kind == "lathe":
+    read: list[_File] = []
+    for path in dict.fromkeys(files):
+        with collecting(faults):
+            read.append(_read(path))
+    for file in read:
+        if file.kind == "lathe":
             with collecting(faults):
-                machine, said = _check_lathe(path)
+                machine, said = _check_lathe(file)
                 checked.append(said)
                 lathe = lathe or machine
     lathe = lathe or load_lathe(example().lathe)
-    for path, kind in kinds.items():
-        if kind in _CHECKS:
+    for file in read:
+        if file.kind in _CHECKS:
             with collecting(faults):
-                checked.append(_CHECKS[kind](path, lathe))
+                checked.append(_CHECKS[file.kind](file, lathe))
     for said in checked:
         show([f"{said.path}: {said.summary}", *(f"  {remark}" for remark in said.remarks)])
     if faults:
         raise FaultsError(faults)
 
 
-def _kind(path: Path, faults: list[Fault]) -> str:
-    """ "lathe", "wants" or "offers" by what the file holds; "" where it cannot be read."""
-    with collecting(faults):
-        if path.suffix.casefold() in TABLE_SUFFIXES:
-            return "offers" if "teeth" in headings(read_text(path)) else "wants"
-        values = read_toml(lathe_source(path)).values
-        return next((f"{key}s" for key in ("want", "offer") if key in values), "lathe")
-    return ""
-
-
-def _check_lathe(path: Path) -> tuple[Lathe, _Checked]:
+def _read(path: Path) -> _File:
+    if path.suffix.casefold() in TABLE_SUFFIXES:
+        text = read_text(path)
+        offers = "teeth" in headings(text)
+        key, columns = ("offer", OFFER_COLUMNS) if offers else ("want", WANT_COLUMNS)
+        return _File(path, f"{key}s", *parse_table(text, str(path), key, columns))
     document = read_toml(lathe_source(path))
-    lathe = lathe_of(document)
-    if faults := list(arm_faults(document, lathe)):
+    kind = next((f"{key}s" for key in ("want", "offer") if key in document.values), "lathe")
+    return _File(path, kind, document, [])
+
+
+def _check_lathe(file: _File) -> tuple[Lathe, _Checked]:
+    lathe = lathe_of(file.document)
+    if faults := list(arm_faults(file.document, lathe)):
         raise FaultsError(faults)
     summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
     over = overtopping(lathe)
     remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
-    return lathe, _Checked(path, summary, remarks)
+    return lathe, _Checked(file.path, summary, remarks)
 
 
-def _check_wants(path: Path, lathe: Lathe) -> _Checked:
-    wants = load_wants(path, lathe)
+def _check_wants(file: _File, lathe: Lathe) -> _Checked:
+    wants = wants_of(file.document, file.faults, lathe)
     unruled = [want.name for want in wants if not want.allowance.ruled]
     remarks = []
     if unruled:
         share = format_fraction(100 * lathe.policy.plain_pitch_tolerance)
-        remarks.append(f"no rule of their own, so {share} % is allowed: {', '.join(unruled)}")
+        remarks.append(f"no rule of their own, so {share} % is allowed: {_listed(unruled)}")
     weight = format_fraction(sum((want.weight for want in wants), start=wants[0].weight * 0))
-    return _Checked(path, f"{len(wants)} wants, weight {weight} in all", remarks)
+    return _Checked(file.path, f"{len(wants)} wants, weight {weight} in all", remarks)
 
 
-def _check_offers(path: Path, lathe: Lathe) -> _Checked:
-    offers = load_offers(path, lathe)
+def _check_offers(file: _File, lathe: Lathe) -> _Checked:
+    offers = offers_of(file.document, file.faults, lathe)
     prices = [offer.price for offer in offers]
     spread = f"{format_fraction(min(prices))} to {format_fraction(max(prices))}"
     owned = {gear.mesh_class for gear, _ in lathe.chest.loose}
     alone = sorted({str(o.gear) for o in offers if o.gear.mesh_class not in owned}, key=int)
-    remarks = [f"mesh with no gear owned: {', '.join(alone)}"] if alone else []
-    return _Checked(path, f"{len(offers)} offers, price {spread}", remarks)
+    remarks = [f"mesh with no gear owned: {_listed(alone)}"] if alone else []
+    return _Checked(file.path, f"{len(offers)} offers, price {spread}", remarks)
 
 
-_CHECKS: dict[str, Callable[[Path, Lathe], _Checked]] = {
+def _listed(names: Sequence[str]) -> str:
+    more = len(names) - MOST_NAMED
+    return ", ".join(names[:MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
+
+
+_CHECKS: dict[str, Callable[[_File, Lathe], _Checked]] = {
     "wants": _check_wants,
     "offers": _check_offers,
 }

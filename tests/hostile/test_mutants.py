@@ -3,6 +3,7 @@ takes."""
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator
 from itertools import cycle
 from pathlib import Path
@@ -20,7 +21,7 @@ COMMANDS = (
     "reach lathe.toml M6 --json r.json",
     "setup lathe.toml M6 --out s.html --json s.json",
     "blanks lathe.toml 40 --wants wants.toml --json b.json",
-    "reach lathe.toml 11.5tpi 1module --json r.json",
+    "reach lathe.toml 1module --json r.json",
     "compare lathe.toml lathe.toml --wants wants.toml --out c.html",
     "setup lathe.toml 9mm --use wood --diameter 50mm --force 200 --radius 150mm --left",
     "plan lathe.toml --wants wants.toml --offers offers.csv --most 1 --no-charts --no-what-if",
@@ -44,12 +45,19 @@ def check(folder: Path, bad: Mutant) -> int | FaultsError:
     return outcome("check lathe.toml wants.toml offers.csv")
 
 
+def steers(char: str) -> bool:
+    """Whether a terminal obeys this character, or turns reading round at it."""
+    turns = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
+    kind = unicodedata.category(char)
+    return kind in ("Cc", "Cs", "Zl", "Zp") or unicodedata.bidirectional(char) in turns
+
+
 def told_well(error: FaultsError) -> Iterator[str]:
     """What is wrong with how the faults are told."""
     lines = error.lines()
     if len(lines) > MOST_LINES:
         yield f"{len(lines)} lines"
-    if not "".join(lines).isprintable():
+    if any(steers(char) for char in "".join(lines)):
         yield "marks"
     for fault in error.faults:
         nowhere = "missing" in fault.problem or "empty" in fault.problem
@@ -70,6 +78,8 @@ def test_mutants(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
             assert not list(told_well(found)), f"mutant {seed}"
             continue
         passed += 1
+        if passed % 3:
+            continue  # attack.py tries them all
         command = next(commands)
         found = outcome(command)
         assert found in (0, 4), f"mutant {seed}: {command}"
