@@ -42,6 +42,12 @@ ToleranceOption = Annotated[
 Diameter = Annotated[
     str | None, typer.Option("--diameter", metavar="D", help='Thread diameter, as in "10 mm".')
 ]
+TrainAims = Annotated[
+    str | None,
+    typer.Option(
+        "--aims", metavar="AIMS", help="What trains are chosen by first: demerits, error, load."
+    ),
+]
 Wants = Annotated[Path | None, typer.Option(metavar="FILE", help="Threads wanted (TOML or CSV).")]
 
 
@@ -143,6 +149,7 @@ def reach(
     diameter: Diameter = None,
     left: Left = False,
     show_all: Annotated[bool, typer.Option("--all", help="List every train.")] = False,
+    aims: TrainAims = None,
     json: Json = None,
 ) -> None:
     """Tell whether pitches can be cut, with which gears and how far off."""
@@ -150,7 +157,7 @@ def reach(
 
     body(
         lathe=lathe, pitches=pitches, use=use, tolerance=tolerance, diameter=diameter, left=left,
-        show_all=show_all, json=json,
+        show_all=show_all, aims=aims, json=json,
     )  # fmt: skip
 
 
@@ -206,6 +213,16 @@ def setup(
     crank_force: Annotated[
         str | None, typer.Option(metavar="N", help="Hand force on a crank at the screw's end.")
     ] = None,
+    train: Annotated[
+        str | None,
+        typer.Option(
+            metavar="TRAIN", help='A train of your own, as in "80/(45)/20" or "40/80 x 63/50".'
+        ),
+    ] = None,
+    gearbox: Annotated[
+        str | None, typer.Option(metavar="POSITION", help="The gearbox position it goes with.")
+    ] = None,
+    aims: TrainAims = None,
     out: Annotated[Path | None, typer.Option(metavar="SHEET.html", help="Setup sheet.")] = None,
     json: Json = None,
 ) -> None:
@@ -217,7 +234,8 @@ def setup(
         diameter=diameter, length=length, left=left, inside=inside, engaged=engaged, tip=tip,
         class_name=class_name, use=use, tolerance=tolerance, form=form,
         run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
-        material=material, tool=tool, cutter=cutter, crank_force=crank_force,
+        material=material, tool=tool, cutter=cutter, crank_force=crank_force, train=train,
+        gearbox=gearbox, aims=aims,
     )  # fmt: skip
 
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
+from gearchest.cli.aims import aims_of
 from gearchest.cli.faults import nearest
-from gearchest.cli.typed import number, refused, unknown
+from gearchest.cli.typed import number, refused
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.aims import USUAL, Aim, first_of_all
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover
 
@@ -55,7 +55,7 @@ def terms_of(options: PlanOptions, offers: tuple[Offer, ...]) -> Terms:
         raise refused(
             "--include", str(teeth), "this gear is to be included and kept out", fix="drop one"
         )
-    return Terms(options.budget, tuple(include), frozenset(keep_out), _aims(options.aims))
+    return Terms(options.budget, tuple(include), frozenset(keep_out), aims_of(options.aims))
 
 
 def cover_of(asked: tuple[str, ...], wants: Sequence[Want]) -> Cover | None:
@@ -96,16 +96,3 @@ def _offered(teeth: int, option: str, offers: tuple[Offer, ...]) -> list[Gear]:
             fix="add it to the offers file, or leave the option out",
         )  # fmt: skip
     return gears
-
-
-_WORDS = {aim.word: aim for aim in Aim}
-
-
-def _aims(text: str | None) -> tuple[Aim, ...]:
-    if text is None:
-        return USUAL
-    words = [word.strip().casefold() for word in text.split(",")]
-    for word in words:
-        if word not in _WORDS:
-            raise unknown("--aims", word, "this is not an aim", _WORDS)
-    return first_of_all(*(_WORDS[word] for word in words))

@@ -6,12 +6,14 @@ from pathlib import Path
 
 import typer
 
+from gearchest.cli.aims import aims_of
 from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import show, write_json
 from gearchest.cli.targets import check_targets
+from gearchest.optimizer.plan.aims import minded_first
 from gearchest.optimizer.search.reach import LISTED
 from gearchest.optimizer.search.reach import reach as reach_one
 from gearchest.reports.reach.document import reach_document
@@ -27,6 +29,7 @@ def reach(
     diameter: str | None,
     left: bool,
     show_all: bool,
+    aims: str | None = None,
     json: str | None,
 ) -> None:
     """Answer for each pitch; exit 4 if for one of them nothing within its allowance fits."""
@@ -37,8 +40,9 @@ def reach(
         for text in pitches
     ]
     most = None if show_all else LISTED
+    first = minded_first(aims_of(aims))
     offered = common_offers(machine)
-    found = [reach_one(machine, want, offered.candidates, most=most) for want in wants]
+    found = [reach_one(machine, want, offered.candidates, most=most, first=first) for want in wants]
     write_json(json, reach_document(machine, found, offered.notes))
     for one in found:
         show(reach_lines(machine, one, everything=show_all), json)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import typer
 
 from gearchest.catalogs.materials import screw_materials
+from gearchest.cli.aims import aims_of
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
@@ -17,9 +18,16 @@ from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import length, positive, refused, unknown
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
+from gearchest.optimizer.domain.train import Setting
+from gearchest.optimizer.domain.train_notation import parse_train
 from gearchest.optimizer.domain.want import Use, Want
+from gearchest.optimizer.plan.aims import minded_first
+from gearchest.optimizer.search.own_choice import own_choice
 from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.search.result import Answer
+from gearchest.optimizer.search.trains import settings
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.limit_classes import classes
 from gearchest.optimizer.threads.tip import Tip
@@ -66,7 +74,8 @@ class SetupOptions(TypedDict, total=False):
     `engaged`: how much of the thread goes together; `tip` of the tool; `class_name` of the limits
     of size; `material` of the work, `tool` what the tool is of; `cutter` a powered one. `force` in
     N at `radius` is the hand's on the finished screw, `nut` the length of the nut; `crank_force`
-    in N the hand's on a crank.
+    in N the hand's on a crank. `train`: the gears that the reader will have, `gearbox`
+    the position they go with.
     """
 
     diameter: str | None
@@ -88,6 +97,9 @@ class SetupOptions(TypedDict, total=False):
     tool: str | None
     cutter: str | None
     crank_force: str | None
+    train: str | None
+    gearbox: str | None
+    aims: str | None
 
 
 def setup(
@@ -115,9 +127,11 @@ def setup(
     )
     wishes = _wishes(options, want)
     _check_shape(options, want, wishes)
-    answers = reach(machine, want, common_offers(machine).candidates, most=MOST_TRAINS)
+    chosen = _chosen(options, machine, want)
+    first = minded_first(aims_of(options.get("aims")))
+    answers = reach(machine, want, common_offers(machine).candidates, most=MOST_TRAINS, first=first)
     try:
-        found = work_out(machine, want, answers, wishes)
+        found = work_out(machine, want, answers, wishes, chosen)
     except JammedError as error:
         raise refused(
             "--friction",
@@ -139,6 +153,44 @@ def setup(
         tell(f"{out} was not written: there is no train to put on a sheet.")
     if not found.in_tolerance:
         raise typer.Exit(Exit.NO)
+
+
+def _chosen(options: SetupOptions, lathe: Lathe, want: Want) -> Answer | None:
+    """The train that the reader will have, judged; None where the choice is the program's."""
+    text, box = options.get("train"), options.get("gearbox")
+    if text is None:
+        if box is not None:
+            raise refused("--gearbox", box, "a position of the gearbox goes with a train",
+                         fix='give the train too, as in --train "40/(48)/80"')  # fmt: skip
+        return None
+    try:
+        train = parse_train(text, lathe)
+    except NotationError as error:
+        raise refused("--train", text, error.problem, error.allowed, error.fix) from None
+    meshes = train.layout.meshes
+    if not lathe.meshes_allowed(meshes, left=want.left):
+        other = "right" if want.left else "left"
+        raise refused(
+            "--train", text, f"its {meshes} meshes cut a {other}-hand thread on this lathe, which "
+            "has no reversing lever",
+            fix="put an idler in or take one out" + ("" if want.left else ", or give --left"),
+        )  # fmt: skip
+    return own_choice(lathe, want, train, _positions(lathe, box))
+
+
+def _positions(lathe: Lathe, box: str | None) -> list[Setting]:
+    """Where the levers may stand."""
+    every = settings(lathe)
+    if box is None:
+        return list(every)
+    names = [name for name, _ in lathe.gearbox]
+    if not names:
+        raise refused("--gearbox", box, "this lathe has no gearbox", fix="leave it out")
+    found = [one for one in every if one.gearbox == box]
+    found = found or [one for one in every if (one.gearbox or "").casefold() == box.casefold()]
+    if not found:
+        raise unknown("--gearbox", box, "the gearbox has no such position", names)
+    return found
 
 
 def _sheet(found: Setup, facts: Facts) -> str:

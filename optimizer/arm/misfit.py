@@ -54,6 +54,16 @@ class Misfit:
         return Misfit(short, text, f"{_mm(short)} more between the shafts of {one} and {other}")
 
     @staticmethod
+    def too_few_studs(needed: int, there: int) -> Misfit:
+        """A train over more studs than there are; no measure tells how far off that is."""
+        studs = "1 stud" if there == 1 else f"{there} studs"
+        return Misfit(
+            math.inf,
+            f"it hangs over {needed} studs, and the lathe file tells of {studs}",
+            f"{needed} studs on the arm; if they are there, studs = {needed} in the lathe file",
+        )
+
+    @staticmethod
     def over_cover(teeth: int, amount: float) -> Misfit:
         return Misfit(
             amount,

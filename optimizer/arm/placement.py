@@ -25,6 +25,8 @@ def fit(lathe: Lathe, train: Train) -> Fit:
     fits, the misfits are those of the posture that comes nearest. Without a measured arm the
     shop rule stands in and nothing is claimed beyond "unchecked".
     """
+    if train.layout.studs > lathe.studs:
+        return _misfit([Misfit.too_few_studs(train.layout.studs, lathe.studs)])
     if lathe.banjo is None:
         broken = shop_rule_misfits(train)
         return _misfit(broken) if broken else Fit(Fits.UNCHECKED)

@@ -17,8 +17,17 @@ from gearchest.optimizer.domain.pitch import magnitude, relative_error
 from gearchest.optimizer.domain.stock import owned_gears, take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.search.costs import CLOSEST, DEMERITS, EASIEST, Costs, to_set_up
+from gearchest.optimizer.search.costs import (
+    CLOSEST,
+    DEMERITS,
+    EASIEST,
+    ERROR,
+    LOAD,
+    Costs,
+    to_set_up,
+)
 from gearchest.optimizer.search.merit import SPARE, merit
+from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT
 from gearchest.optimizer.search.ranking import first_trains
 from gearchest.optimizer.search.result import Addition, Answer, Reach, Verdict, WantStep
 from gearchest.optimizer.search.search import Candidates, options_of
@@ -143,17 +152,27 @@ def answer(lathe: Lathe, want: Want, train: Train, owned: Counter[Gear]) -> Answ
 
 
 def reach(
-    lathe: Lathe, want: Want, candidates: Candidates = (), *, most: int | None = LISTED
+    lathe: Lathe,
+    want: Want,
+    candidates: Candidates = (),
+    *,
+    most: int | None = LISTED,
+    first: tuple[str, ...] = (DEMERITS,),
 ) -> Reach:
-    """Whether a want can be cut with the gears owned; if not, the fewest that would do it."""
-    found = Bench(lathe).reach(want, most=most)
+    """Whether a want can be cut with the gears owned; if not, the fewest that would do it.
+    `first`: as of a `Bench`."""
+    found = Bench(lathe, (), first).reach(want, most=most)
     if found.verdict.covered:
         return found
-    return replace(found, additions=additions(lathe, want, candidates, most=most))
+    return replace(found, additions=additions(lathe, want, candidates, most, first))
 
 
 def additions(
-    lathe: Lathe, want: Want, candidates: Candidates, *, most: int | None = LISTED
+    lathe: Lathe,
+    want: Want,
+    candidates: Candidates,
+    most: int | None = LISTED,
+    first: tuple[str, ...] = (DEMERITS,),
 ) -> tuple[Addition, ...]:
     """Every set of least size (up to MOST_ADDED gears) that would bring the want within its
     allowance, each with the train to set up then, best first."""
@@ -166,24 +185,32 @@ def additions(
             for lacks in found.lacks[(found.lacks >= 0).sum(axis=1) == size].tolist()
         ]
         if sets:
-            every = [Addition(gears, _best_with(lathe, want, gears)) for gears in sets]
-            return tuple(sorted(every, key=lambda one: choice_key(lathe, one.answer)))[:most]
+            every = [Addition(gears, _best_with(lathe, want, gears, first)) for gears in sets]
+            every.sort(key=lambda one: choice_key(lathe, one.answer, first))
+            return tuple(every[:most])
     return ()
 
 
-def _best_with(lathe: Lathe, want: Want, gears: Sequence[Gear]) -> Answer:
+def _best_with(lathe: Lathe, want: Want, gears: Sequence[Gear], first: tuple[str, ...]) -> Answer:
     """The train to set up once these gears are there, as the lathe without them sees it."""
-    found = Bench(lathe, gears).settle(want).answer
+    found = Bench(lathe, gears, first).settle(want).answer
     assert found is not None
     return found
 
 
-def choice_key(lathe: Lathe, one: Answer) -> tuple[object, ...]:
+def choice_key(
+    lathe: Lathe, one: Answer, first: tuple[str, ...] = (DEMERITS,)
+) -> tuple[object, ...]:
     """Which answer to set up: least first. What `costs.to_set_up` says, in exact fractions."""
+    known = {
+        DEMERITS: one.merit.demerits,
+        LOAD: round(one.train.tooth_load / Fraction(str(LOAD_UNIT))),
+        ERROR: round(magnitude(one.error) / ERROR_UNIT),
+    }
     train, share = one.train, one.merit.tooth_share
     groups = train.drivers, train.driven, sum(train.idlers, ())
     return (
-        one.merit.demerits,
+        *(known[cost] for cost in first),
         train.put_on(lathe.usual_train) if lathe.usual_train else 0,
         len(train.gears),
         train.overdrives_box,

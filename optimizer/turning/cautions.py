@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Nose
+from gearchest.optimizer.search.result import Answer, Verdict
 from gearchest.optimizer.turning.job import Job
 from gearchest.optimizer.turning.paired import pair_of
 from gearchest.optimizer.turning.speed import Governs
@@ -48,21 +49,41 @@ def cautions(job: Job) -> tuple[Caution, ...]:
 
 
 def _train(job: Job) -> Iterator[Caution]:
-    if job.fits is None:
+    if job.answer is None:
         return
-    if not job.in_tolerance:
+    if job.chosen:
+        yield from _chosen(job, job.answer)
+    elif not job.in_tolerance:
         yield Caution(
             "Off",
             "no train of the gears at hand is within what this thread can bear; this is the "
             "nearest that fits. Cut it only where that error does no harm.",
         )
-    if job.fits is Fits.UNCHECKED:
+    if job.answer.fit.fits is Fits.UNCHECKED:
         yield Caution("Fit unchecked", "no arm is measured in the lathe file; try the gears first.")
     if job.plastics:
         names = ", ".join(sorted(job.plastics))
         yield Caution(
             "Plastic gears", f"{names}: no shock, no heat; look at the teeth between passes."
         )
+
+
+def _chosen(job: Job, answer: Answer) -> Iterator[Caution]:
+    """What is wrong with a train that the reader chose."""
+    if answer.fit.fits is Fits.NO:
+        cures = "; or ".join(answer.fit.cures)
+        yield Caution(
+            "Does not fit", f"{'; '.join(answer.fit.misfits)}. What would cure it: {cures}."
+        )
+    if answer.verdict is Verdict.OFF:
+        yield Caution(
+            "Off",
+            "this train errs more than this thread can bear. Cut it only where that error does "
+            "no harm.",
+        )
+    if answer.missing:
+        gears = ", ".join(map(str, answer.missing))
+        yield Caution("Gears to get", f"{gears}: not among the gears owned.")
 
 
 def _turning(job: Job) -> Iterator[Caution]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Nose
 from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.driving import Turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts, How
 from gearchest.optimizer.turning.milling import Milling
@@ -22,10 +22,10 @@ from gearchest.optimizer.turning.working import Working
 
 @dataclass(frozen=True)
 class Job:
-    """`thread`: the catalog's, None where only a pitch was given. `fits` None: no train at all,
-    and `turning` and `half_nuts` are None then too; `in_tolerance`: the train keeps the thread's
-    allowance and mounts; `plastics`: materials of its gears. `length` of thread, `run_out` and the
-    train's `lead` in mm, the first None where not asked."""
+    """`thread`: the catalog's, None where only a pitch was given. `answer` None: no train at all,
+    and `turning` and `half_nuts` are None then too; `chosen`: the reader chose it; `in_tolerance`:
+    it keeps the thread's allowance and mounts; `plastics`: materials of its gears. `length` of
+    thread, `run_out` and the train's `lead` in mm, the first None where not asked."""
 
     name: str
     thread: Thread | None
@@ -38,7 +38,8 @@ class Job:
     run_out: float = 0.0
     lead: float = 0.0
     material: ScrewMaterial | None = None
-    fits: Fits | None = None
+    answer: Answer | None = None
+    chosen: bool = False
     in_tolerance: bool = False
     plastics: frozenset[str] = frozenset()
     turning: Turning | None = None

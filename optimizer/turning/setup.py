@@ -65,7 +65,8 @@ class Setup:
     """One thread on one lathe. `answer` is the train to set up, else the closest
     that fits, else None; what depends on a train is None without one. `lead`: mm a turn
     that the train cuts, the nominal one without a train. `working` comes first: speeds, passes,
-    infeed, half-nuts and cautions follow from it."""
+    infeed, half-nuts and cautions follow from it. `chosen`: the reader chose the train, whatever
+    `reach` says."""
 
     lathe: Lathe
     want: Want
@@ -90,6 +91,7 @@ class Setup:
     starts: Starts | None = None
     wood: Wood | None = None
     pressing: Pressing | None = None
+    chosen: bool = False
 
     @property
     def length(self) -> float | None:
@@ -128,7 +130,8 @@ class Setup:
             run_out=self.run_out,
             lead=self.lead,
             material=self.wishes.material,
-            fits=self.answer.fit.fits if self.answer else None,
+            answer=self.answer,
+            chosen=self.chosen,
             in_tolerance=self.in_tolerance,
             plastics=self._plastics(),
             turning=self.turning,
@@ -146,14 +149,17 @@ class Setup:
         return frozenset(name for name, kind in known.items() if kind and kind.plastic)
 
 
-def setup(lathe: Lathe, want: Want, reach: Reach, wishes: Wishes) -> Setup:
-    """Work out everything for one thread; `reach` is what the lathe can do for it.
+def setup(
+    lathe: Lathe, want: Want, reach: Reach, wishes: Wishes, chosen: Answer | None = None
+) -> Setup:
+    """Work out everything for one thread; `reach` is what the lathe can do for it, `chosen` the
+    train that the reader will have.
 
     Raises KeyError for an unknown thread form, NoInternalThread where the form has
     none, ValueError for a class that the thread's standard does not have.
     """
     thread = sizes(want, wishes.form)
-    answer = reach.best or reach.closest
+    answer = chosen or reach.best or reach.closest
     error = None if answer is None else float(answer.error)
     shaped = shaping(want, thread, error, tip=wishes.tip, class_name=wishes.class_name)
     run_out = wishes.run_out
@@ -181,6 +187,7 @@ def setup(lathe: Lathe, want: Want, reach: Reach, wishes: Wishes) -> Setup:
         bed_fit(lathe.bed, wishes.length, lead, thread.pitch_mm, run_out),
         shaped,
         wood=_wood(thread) if wooden else None,
+        chosen=chosen is not None,
     )
     if wishes.hand and wishes.material:
         found = replace(found, pressing=pressing(thread, wishes.hand, wishes.material))

@@ -20,8 +20,9 @@ from gearchest.reports.trains.document import Json, optional_train
 def setup_document(setup: Setup) -> Json:
     """One thread: lengths mm, torques N m, forces N, stresses MPa, angles degrees.
 
-    `verdict` is that of the train shown; `train`, `turning` and `half_nuts` are null where no
-    train of the gears owned comes within 5 %.
+    `verdict` is that of the train shown, `chosen` whether the reader chose it;
+    `train`, `turning` and `half_nuts` are null where no train of the gears owned comes within
+    5 %.
     """
     bed = setup.bed
     shown = setup.answer.verdict if setup.answer else setup.reach.verdict
@@ -30,6 +31,7 @@ def setup_document(setup: Setup) -> Json:
         "version": 1,
         "lathe": setup.lathe.name,
         "verdict": shown.value,
+        "chosen": setup.chosen,
         "allowed_error": float(setup.want.allowance.relative),
         "thread": _thread(setup),
         **size_document(setup),

@@ -26,7 +26,7 @@ def setup_lines(setup: Setup) -> Iterator[str]:
     name = f"{setup.want.name}, internal" if setup.want.inside else setup.want.name
     yield f"{name} on {setup.lathe.name}: {shown.word}"
     yield view.summary(setup)
-    if not setup.in_tolerance:
+    if not setup.in_tolerance and not setup.chosen:
         yield from _what_would_help(setup)
     if setup.mounting is not None:
         yield ""

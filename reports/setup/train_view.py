@@ -115,6 +115,8 @@ def load_note(setup: Setup) -> str:
         share = numbers.percent(worst.share or 0)
         return f"Weakest: {pair}, its {worst.limit.gear} of {worst.limit.gear.material}, {share}."
     text = f"{pair} is OVERLOADED: {numbers.percent(worst.share or 0)} of what its teeth bear."
+    if setup.chosen:
+        return text
     return f"{text} No train of the gears at hand within what this thread can bear spares it."
 
 

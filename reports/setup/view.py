@@ -80,7 +80,21 @@ def summary(setup: Setup) -> str:
         return "No train of the gears at hand cuts this within 5 %."
     allowed = setup.want.allowance.relative
     off = f"{numbers.error(answer.error, allowed)} (allowed {numbers.allowance(allowed)})"
-    return f"{wording.gears_written(answer.train)}, {off}, {fit_words(setup)}."
+    said = f"{wording.gears_written(answer.train)}, {off}, {fit_words(setup)}."
+    return f"{said} {_own_choice(setup)}" if setup.chosen else said
+
+
+def _own_choice(setup: Setup) -> str:
+    """What would be set up had the reader not chosen another train."""
+    best = setup.reach.best
+    if best is None:
+        return "Your own choice; no train of the gears at hand keeps the allowance."
+    if setup.answer is not None and best.train == setup.answer.train:
+        return "Your own choice, and the one to set up."
+    off = numbers.error(best.error, setup.want.allowance.relative)
+    levers = wording.levers(setup.lathe, best.train.setting)
+    parts = [wording.gears_written(best.train), *([levers] if levers else []), off]
+    return f"Your own choice; the one to set up is {', '.join(parts)}."
 
 
 def pitch_words(pitch: Pitch) -> tuple[str, str]:

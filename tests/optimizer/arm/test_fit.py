@@ -273,10 +273,19 @@ def test_the_shop_rule_is_inclusive(gears: tuple[int, ...], keeps: bool) -> None
 
 
 def test_the_shop_rule_holds_along_a_longer_train() -> None:
-    assert fit(lathe_with(None), train_of((0, 0, 0), 30, 40, 35, 45, 40, 50)).fits is (
-        Fits.UNCHECKED
-    )
+    lathe = replace(lathe_with(None), unmeasured_studs=2)
+    assert fit(lathe, train_of((0, 0, 0), 30, 40, 35, 45, 40, 50)).fits is Fits.UNCHECKED
     # Only the last pair breaks it: 20 + 24 < 45 + 15.
-    broken = fit(lathe_with(None), train_of((0, 0, 0), 30, 40, 35, 45, 20, 24))
+    broken = fit(lathe, train_of((0, 0, 0), 30, 40, 35, 45, 20, 24))
     assert broken.fits is Fits.NO
     assert len(broken.misfits) == 1
+
+
+def test_a_train_over_more_studs_than_there_are_does_not_fit() -> None:
+    """Whether the arm is measured or not, and though the gears may span the distance."""
+    train = train_of((0, 0, 0), 30, 40, 35, 45, 40, 50)
+    for lathe in (lathe_with(None), lathe_with(Banjo(60.0, (Slot(0.0, 500.0),)))):
+        found = fit(lathe, train)
+        assert (found.fits, len(found.misfits)) == (Fits.NO, 1)
+        assert "2 studs" in found.misfits[0]
+        assert "studs = 2" in found.cures[0]
