@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gearchest.catalogs.lathes import example
+from gearchest.catalogs.making import making_tables
 from gearchest.cli.arm_check import arm_faults, overtopping
 from gearchest.cli.faults import Fault, FaultsError, collecting
 from gearchest.cli.files.document import Document
@@ -23,6 +24,7 @@ from gearchest.cli.output import show
 from gearchest.cli.usual_train import understood
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
+from gearchest.optimizer.making.offers import sift
 
 MOST_NAMED = 20
 """Names listed in one remark."""
@@ -116,6 +118,7 @@ def _check_offers(file: _File, lathe: Lathe) -> _Checked:
     owned = {gear.mesh_class for gear, _ in lathe.chest.loose}
     alone = sorted({str(o.gear) for o in offers if o.gear.mesh_class not in owned}, key=int)
     remarks = [f"mesh with no gear owned: {_listed(alone)}"] if alone else []
+    remarks += sift(lathe, offers, making_tables()).notes
     return _Checked(file.path, f"{len(offers)} offers, price {spread}", remarks)
 
 

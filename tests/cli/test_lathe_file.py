@@ -258,5 +258,9 @@ def test_what_making_gears_costs_and_which_circles_share_a_plate(tmp_path: Path)
     assert lathe.workshop.hourly_rate == Fraction(25, 2)
     assert [way.value for way in lathe.workshop.ways] == ["print", "mill"]
     assert lathe.dividing[0].plates == ((15, 16), (21,))
+    assert (lathe.dividing[0].bore, lathe.dividing[0].keyway) == (None, "")
+    shafts = head.format("[21]") + 'bore = 15.875\nkeyway = "5x2.5"\n'
+    lathe = load_lathe(write(tmp_path, "lathe.toml", LEAST + shafts))
+    assert (lathe.dividing[0].bore, lathe.dividing[0].keyway) == (15.875, "5x2.5")
     (fault,) = faults_of(tmp_path, text + head.format("[22]"))
     assert fault.value == "22"

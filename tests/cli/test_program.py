@@ -52,6 +52,14 @@ def test_check_tells_what_is_not_measured_and_reads_every_kind(tmp_path: Path) -
     assert "40 offers" in done.stdout
 
 
+def test_check_says_which_gears_on_offer_cannot_be_had(tmp_path: Path) -> None:
+    offers = write(tmp_path, "offers.csv", "teeth,price\n17,5\n63,5\n")
+    done = run("check", "mini-7-inch", offers)
+    assert done.returncode == 0, done.stderr
+    assert "2 offers" in done.stdout
+    assert "Not considered, as the keyway" in " ".join(done.stdout.split())
+
+
 def test_check_says_when_hubs_are_unmeasured(tmp_path: Path) -> None:
     kept = [line for line in EVERY_KEY.splitlines() if "stud_hub" not in line]
     done = run("check", write(tmp_path, "lathe.toml", "\n".join(kept)))
