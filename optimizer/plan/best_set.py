@@ -26,12 +26,24 @@ class Total:
 
 
 @dataclass(frozen=True)
+class Traded:
+    """A set one may rather buy, in integer units: covered weight, demerits over all wants (one
+    that is not covered counting NOT_COVERED), and money."""
+
+    chosen: Chosen
+    weight: int
+    demerits: int
+    money: int
+
+
+@dataclass(frozen=True)
 class BestSet:
     """The best set known for a step, and how far that is proven.
 
     `stopped_by` is "" where every total is proven. `equally_good`: other sets of the same
     size and covered weight, best first; `next_best`: the best set that covers less; both
-    only where the prover came to know them.
+    only where the prover came to know them. `alternatives`: sets of the same size that no
+    other beats in weight, demerits and money, of all where `alternatives_proven`.
     """
 
     chosen: Chosen
@@ -40,6 +52,8 @@ class BestSet:
     stopped_by: str = ""
     equally_good: tuple[Chosen, ...] = ()
     next_best: Chosen | None = None
+    alternatives: tuple[Traded, ...] = ()
+    alternatives_proven: bool = False
 
     @property
     def proven(self) -> bool:

@@ -14,7 +14,7 @@ from gearchest.optimizer.plan.aims import Aim, minded_first
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
-from gearchest.optimizer.plan.result import Goal, Judged, Plan, RunnerUp, Step
+from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.merit import NOT_COVERED
@@ -96,6 +96,20 @@ class Builder:
             next_best=self._runner_up(value.weight, found.next_best),
             dropped=explain.dropped(problem, chosen, earlier),
             further=explain.further(problem, chosen, self.names),
+            alternatives=self._alternatives(found, complete=not unseen),
+        )
+
+    def _alternatives(self, found: BestSet, *, complete: bool) -> tuple[Alternative, ...]:
+        scales = self.problem.scales
+        return tuple(
+            Alternative(
+                self.problem.gears(other.chosen),
+                scales[WEIGHT].exact(other.weight),
+                scales[Aim.DEMERITS].exact(other.demerits),
+                scales[Aim.MONEY].exact(other.money),
+                proven=found.alternatives_proven and complete,
+            )
+            for other in found.alternatives
         )
 
     def goal(self, cover: Cover, reached: Reached | None, last: BestSet) -> Goal:

@@ -109,7 +109,7 @@ class Judge:
             if watch.over:
                 return None
             some = sets[start : start + _BATCH]
-            keys = self._keys(some)
+            _, keys = self.totals(some)
             if len(kept) == most:
                 close = keys[:, 0] <= kept_keys[-1, 0]
                 some, keys = some[close], keys[close]
@@ -118,8 +118,8 @@ class Judge:
             kept, kept_keys = kept[order], kept_keys[order]
         return [tuple(row) for row in self.active[kept].tolist()]
 
-    def _keys(self, sets: Small) -> Ints:
-        """The aims' totals of some sets, in the order of the aims."""
+    def totals(self, sets: Small) -> tuple[Ints, Ints]:
+        """Covered weight of some sets of one size, and their totals in the order of the aims."""
         used = self.used(sets)
         problem = self.problem
         totals = [
@@ -128,7 +128,8 @@ class Judge:
             else self._of_trains(problem.options.cost(aim), used)
             for aim in problem.aims
         ]
-        return np.stack(totals, axis=1)
+        weight = self._of_trains(np.ones(self._none, dtype=np.int64), used)
+        return weight, np.stack(totals, axis=1)
 
     def _of_trains(self, cost: Ints, used: Rows) -> Ints:
         weighted = np.append(self.problem.weights[self.problem.options.want] * cost, 0)

@@ -213,11 +213,14 @@ class Enumeration:
     # coverage
 
     @cached_property
-    def _chunk_weights(self) -> Ints:
-        """For each 16 bits of a cover the weight of each pattern."""
+    def _weights(self) -> Ints:
+        return self.by_patterns(self.problem.weights[self.open])
+
+    def by_patterns(self, values: Ints) -> Ints:
+        """For each 16 bits of a cover what each pattern adds up to, by values of open wants."""
         chunks = self.words * _WORD // _CHUNK
         weights = np.zeros(chunks * _CHUNK, dtype=np.int64)
-        weights[: len(self.open)] = self.problem.weights[self.open]
+        weights[: len(self.open)] = values
         table = np.zeros((chunks, 1 << _CHUNK), dtype=np.int64)
         for bit, weight in enumerate(weights):
             half = 1 << (bit % _CHUNK)
@@ -227,10 +230,14 @@ class Enumeration:
 
     def weight(self, cover: Bits) -> Ints:
         """Weight of the open wants in each cover."""
+        return self.add_up(self._weights, cover)
+
+    def add_up(self, by_patterns: Ints, cover: Bits) -> Ints:
+        """What each cover adds up to, from a table `by_patterns`."""
         patterns = cover.astype("<u8", copy=False).view("<u2")
         total = np.zeros(len(cover), dtype=np.int64)
         for chunk in range(-(-len(self.open) // _CHUNK)):
-            total += self._chunk_weights[chunk][patterns[:, chunk]]
+            total += by_patterns[chunk][patterns[:, chunk]]
         return total
 
     # choosing
@@ -242,7 +249,7 @@ class Enumeration:
             return self._surveys[size]
         need = min(size, len(self.problem.include))
         leaders = _Leaders()
-        for block in self._sized(size):
+        for block in self.sized(size):
             if watch.over:
                 return None
             weights = self.weight(block.cover)
@@ -282,7 +289,8 @@ class Enumeration:
             self._worths[chosen] = worth(self.problem, chosen)
         return self._worths[chosen]
 
-    def _sized(self, size: int) -> Iterator[Level]:
+    def sized(self, size: int) -> Iterator[Level]:
+        """All sets of a size, in one piece where they are kept."""
         if size < len(self._kept):
             yield self._kept[size]
         else:

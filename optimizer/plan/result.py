@@ -48,6 +48,18 @@ class RunnerUp:
 
 
 @dataclass(frozen=True)
+class Alternative:
+    """Another set of as many gears, which no set of that size beats in covered weight,
+    demerits (as `Step.demerits`) and price; of all sets only where `proven`."""
+
+    gears: tuple[Gear, ...]
+    covered_weight: Fraction
+    demerits: Fraction
+    price: Fraction
+    proven: bool
+
+
+@dataclass(frozen=True)
 class Further:
     """For a want still uncovered, the fewest gears that would cover it on top of a step's.
 
@@ -68,7 +80,7 @@ class Step:
     objective is; `stopped_by` is "" then, else what stopped the proof. `equally_good`: other
     sets of the same size and covered weight, best first. `next_best`: the best set that
     covers less. `dropped`: gears an earlier step had and this one does without. `further`:
-    one entry for each want this step leaves uncovered.
+    one entry for each want this step leaves uncovered. `alternatives`: most weight first.
     """
 
     most: int
@@ -89,6 +101,7 @@ class Step:
     next_best: RunnerUp | None = None
     dropped: tuple[Gear, ...] = ()
     further: tuple[Further, ...] = ()
+    alternatives: tuple[Alternative, ...] = ()
 
 
 @dataclass(frozen=True)

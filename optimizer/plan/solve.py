@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from gearchest.optimizer.plan.alternatives import with_alternatives
 from gearchest.optimizer.plan.best_set import (
     CONSTRAINT,
     EQUALLY_GOOD,
@@ -30,22 +31,34 @@ AS_IT_IS = "nothing to choose"
 NOT_PROVEN = "nothing"
 
 
-def solve(problem: Problem, most: int, watch: Watch, workers: int = 2) -> tuple[BestSet, ...]:
-    """The best sets of at most 0, 1, ... `most` gears, each found afresh.
+MOST = 5
+"""Gears added at most where nothing is said."""
+
+
+def solve(
+    problem: Problem, most: int | None, watch: Watch, workers: int = 2
+) -> tuple[BestSet, ...]:
+    """The best sets of at most 0, 1, ... `most` gears, each found afresh. `most` None: up to
+    the first that covers all that can be covered, and `MOST` at most.
 
     Every step is given a fair share of the time left. A step the watch cuts short holds the
     best set known, its bound, and what stopped it.
     """
     every = Enumeration(problem)
     steps = [BestSet((), proven_totals(problem, ()), AS_IT_IS)]
-    for gears in range(1, most + 1):
+    can = int(problem.weights[np.unique(problem.options.want)].sum())
+    last = MOST if most is None else most
+    for gears in range(1, last + 1):
+        if most is None and steps[-1].totals[0].value == can:
+            break
         found = every.step(gears, watch) if every.reaches(gears) else None
         if found is None:
-            limits = SolverLimits(workers, _share(watch, most + 1 - gears))
+            limits = SolverLimits(workers, _share(watch, last + 1 - gears))
             found = _beyond(problem, gears, steps[-1].chosen, watch, limits)
         steps.append(found)
         _tell(problem, gears, found, watch)
-    return tuple(_with_equals(problem, step, watch, workers) for step in steps)
+    steps = [_with_equals(problem, step, watch, workers) for step in steps]
+    return tuple(with_alternatives(every, step, watch) for step in steps)
 
 
 def _beyond(

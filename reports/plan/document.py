@@ -65,5 +65,15 @@ def _step(step: Step) -> Json:
             {"teeth": gear.teeth, "covered_weight": float(weight)} for gear, weight in step.order
         ],
         "equally_good": [[gear.teeth for gear in gears] for gears in step.equally_good],
+        "alternatives": [
+            {
+                "gears": [gear.teeth for gear in other.gears],
+                "covered_weight": float(other.covered_weight),
+                "demerits": float(other.demerits),
+                "price": float(other.price),
+                "proven": other.proven,
+            }
+            for other in step.alternatives
+        ],
         **step_why(step),
     }

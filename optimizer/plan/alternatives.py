@@ -1,0 +1,175 @@
+"""The sets that no other of their size beats: another set of as many gears one may rather buy.
+
+The best set covers most. One that covers a thread less but cuts ten others without error, or
+costs half, is the one many would buy; they can only choose it if they see it. So of all sets
+of a size those are told that no other beats in covered weight, demerits and price.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.best_set import BestSet, Traded
+from gearchest.optimizer.plan.masks import Bits, Enumeration
+from gearchest.optimizer.plan.multisets import LARGEST_SIZE
+from gearchest.optimizer.plan.problem import Chosen
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import worth
+from gearchest.optimizer.search.merit import NOT_COVERED
+
+TOLD = 8
+"""Sets told for a step, at most."""
+
+MOST_JUDGED = 400_000
+"""Sets of one size whose demerits are added up: a few seconds."""
+
+_BATCH = 8192
+"""Sets judged at a time."""
+
+
+def with_alternatives(every: Enumeration, found: BestSet, watch: Watch) -> BestSet:
+    """A step with the sets of its size that no other beats, its own weight, demerits and price
+    left out.
+
+    All sets are looked at where there are few enough; else, or where the watch stops, those
+    that were, and those that have one gear changed: then `alternatives_proven` is False. Sets
+    hold only gears that some train lacks, no more of each than one can use.
+    """
+    size = len(found.chosen)
+    if not 0 < size <= LARGEST_SIZE:
+        return replace(found, alternatives_proven=size == 0)
+    front = _Front(every)
+    front.judge(_known(every, found))
+    proven = every.reaches(size) and front.look(size, watch)
+    return replace(found, alternatives=front.told(found.chosen), alternatives_proven=proven)
+
+
+def _known(every: Enumeration, found: BestSet) -> Small:
+    """The step's set, those known to come near it, and all that have one gear changed."""
+    problem, size = every.problem, len(found.chosen)
+    near: set[Chosen] = {found.chosen, *found.equally_good}
+    if found.next_best is not None and len(found.next_best) == size:
+        near.add(found.next_best)
+    for i in range(size):
+        rest = found.chosen[:i] + found.chosen[i + 1 :]
+        near |= {tuple(sorted((*rest, c))) for c in every.active.tolist()}
+    kept = sorted(chosen for chosen in near if problem.allowed(chosen, size))
+    place = {c: i for i, c in enumerate(every.active.tolist())}
+    rows = [[place[c] for c in chosen] for chosen in kept]
+    return np.array(rows, dtype=np.int16).reshape(len(rows), size)
+
+
+class _Front:
+    """Sets of one size that nothing seen so far beats. Costs stand in columns, least best:
+    weight left uncovered, demerits, money. Sets are in positions of the active candidates."""
+
+    def __init__(self, every: Enumeration) -> None:
+        self.every = every
+        self.weight = int(every.problem.weights.sum())
+        self.costs: Ints = np.zeros((0, 3), dtype=np.int64)
+        self.aims: Ints = np.zeros((0, len(every.problem.aims)), dtype=np.int64)
+        self.sets: Small | None = None
+
+    def look(self, size: int, watch: Watch) -> bool:
+        """Look at every set of a size; False where it was cut short."""
+        every, left = self.every, MOST_JUDGED
+        need = min(size, len(every.problem.include))
+        floors = _Floors(every, size)
+        for block in every.sized(size):
+            floor = floors.of(block.cover, block.money)
+            keep = block.allowed & (block.inside >= need)
+            keep[keep] = ~self._beaten(floor[keep])
+            rows = np.flatnonzero(keep)
+            rows = rows[np.lexsort(floor[rows].T[::-1])]
+            for start in range(0, len(rows), _BATCH):
+                if watch.over:
+                    return False
+                part = rows[start : start + _BATCH]
+                part = part[~self._beaten(floor[part])]
+                left -= len(part)
+                if left < 0:
+                    return False
+                self.judge(block.sets[part])
+        return not watch.over
+
+    def judge(self, sets: Small) -> None:
+        """Take in some sets."""
+        if not len(sets):
+            return
+        covered, aims = self.every.judge.totals(sets)
+        order = list(self.every.problem.aims)
+        uncovered = self.weight - covered
+        demerits = aims[:, order.index(Aim.DEMERITS)] + NOT_COVERED * uncovered
+        costs = np.stack([uncovered, demerits, aims[:, order.index(Aim.MONEY)]], axis=1)
+        if self.sets is not None:
+            sets = np.concatenate([self.sets, sets])
+        self.costs = np.concatenate([self.costs, costs])
+        self.aims = np.concatenate([self.aims, aims])
+        # of each triple the set that is best by the aims, then by its numbers
+        order_of = np.lexsort((*sets.T[::-1], *self.aims.T[::-1], *self.costs.T[::-1]))
+        costs = self.costs[order_of]
+        first = np.ones(len(costs), dtype=np.bool_)
+        first[1:] = (costs[1:] != costs[:-1]).any(axis=1)
+        rows = order_of[first]
+        self.costs, self.aims, self.sets = self.costs[rows], self.aims[rows], sets[rows]
+        front: list[int] = []
+        for row, cost in enumerate(self.costs):  # whatever beats a row stands before it
+            if not (self.costs[front] <= cost).all(axis=1).any():
+                front.append(row)
+        self.costs, self.aims, self.sets = self.costs[front], self.aims[front], self.sets[front]
+
+    def _beaten(self, floor: Ints) -> Bools:
+        """Which sets are beaten even if they cost no more than `floor`."""
+        beaten = np.zeros(len(floor), dtype=np.bool_)
+        for cost in self.costs:
+            beaten |= (cost <= floor).all(axis=1) & (cost < floor).any(axis=1)
+        return beaten
+
+    def told(self, own: Chosen) -> tuple[Traded, ...]:
+        """The sets to tell, most weight first."""
+        assert self.sets is not None
+        chosen = [tuple(row) for row in self.every.active[self.sets].tolist()]
+        mine = self._costs_of(own)
+        traded = [
+            Traded(one, self.weight - uncovered, demerits, money)
+            for one, (uncovered, demerits, money) in zip(chosen, self.costs.tolist(), strict=True)
+            if (uncovered, demerits, money) != mine
+        ]
+        return tuple(traded[:TOLD])
+
+    def _costs_of(self, own: Chosen) -> tuple[int, int, int]:
+        value = worth(self.every.problem, own)
+        uncovered = self.weight - value.weight
+        demerits = value.totals[Aim.DEMERITS] + NOT_COVERED * uncovered
+        return uncovered, demerits, value.totals[Aim.MONEY]
+
+
+class _Floors:
+    """What no set of a size comes below: each want it covers at the fewest demerits that any
+    train has for it."""
+
+    def __init__(self, every: Enumeration, size: int) -> None:
+        problem, options = every.problem, every.problem.options
+        within = options.size <= size
+        fewest = np.full(len(problem.weights), NOT_COVERED, dtype=np.int64)
+        seen = np.unique(options.want[within])
+        fewest[seen] = np.iinfo(np.int64).max
+        np.minimum.at(fewest, options.want[within], options.cost(Aim.DEMERITS)[within])
+        saved = (problem.weights * (NOT_COVERED - fewest))[every.open]
+        closed = np.setdiff1d(np.arange(len(fewest)), every.open)
+        self._every = every
+        covered = np.unique(options.want[options.size == 0])
+        self._uncovered = int(problem.weights.sum() - problem.weights[covered].sum())
+        self._demerits = int((problem.weights * fewest)[closed].sum())
+        self._demerits += NOT_COVERED * int(problem.weights[every.open].sum())
+        self._saved = every.by_patterns(saved)
+
+    def of(self, cover: Bits, money: Ints) -> Ints:
+        """Weight left uncovered, least demerits and money of some sets."""
+        weight = self._every.weight(cover)
+        demerits = self._demerits - self._every.add_up(self._saved, cover)
+        return np.stack([self._uncovered - weight, demerits, money], axis=1)
