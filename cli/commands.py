@@ -62,10 +62,15 @@ def plan(
         Path | None, typer.Option(metavar="FILE", help="Gears to be had, with prices (CSV).")
     ] = None,
     most: Annotated[
-        int | None, typer.Option(min=0, max=12, help="Most gears to add; usual: 5.")
+        int | None,
+        typer.Option(min=0, max=12, help="Most gears to add; usual: 5, while more is covered."),
     ] = None,
     budget: Annotated[
         str | None, typer.Option(metavar="MONEY", help="Spend no more than this.")
+    ] = None,
+    worth: Annotated[
+        str | None,
+        typer.Option(metavar="MONEY", help="What covering one weight is worth to you."),
     ] = None,
     include: Annotated[
         list[int], typer.Option(metavar="TEETH", help="A gear that must be in; repeatable.")
@@ -123,7 +128,7 @@ def plan(
     from gearchest.cli.typed import money
 
     options = PlanOptions(
-        most=most, budget=money(budget, "--budget"),
+        most=most, budget=money(budget, "--budget"), worth=money(worth, "--worth"),
         include=tuple(include), keep_out=tuple(keep_out), also=also, cover=tuple(cover),
         aims=aims, missing=missing, sell=sell, time_limit=time_limit, left=left, charts=charts,
         what_if=what_if, workers=workers,

@@ -17,7 +17,7 @@ from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver
-from gearchest.cli.plan_options import MOST, PlanOptions, cover_of, terms_of
+from gearchest.cli.plan_options import PlanOptions, cover_of, terms_of
 from gearchest.cli.plan_progress import TICKING, watching
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import refused
@@ -77,10 +77,17 @@ def plan(
     files = _files(lathe, wants, offers, options.also)
     target = out or Path(f"{files.lathe.stem}-plan.html")
     check_targets({"--out": target, "--json": json}, files.named)
+    if options.worth is not None and files.offers is None:
+        raise refused(
+            "--worth", str(options.worth), "without offers there are no prices to hold it against",
+            fix="name an offers file with --offers",
+        )  # fmt: skip
     read = _read(files, options.left)
     facts = facts_of("plan", files.named.values(), vars(options), vars(PlanOptions()))
     question = Question(
-        most=MOST if options.most is None else options.most,
+        most=options.most,
+        priced=files.offers is not None,
+        worth=options.worth,
         terms=terms_of(options, read.offers),
         missing=options.missing,
         cover=cover_of(options.cover, read.wants),

@@ -15,9 +15,6 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover
 
-MOST = 5
-"""Gears added at most where nothing is said."""
-
 
 @dataclass(frozen=True)
 class PlanOptions:
@@ -28,7 +25,9 @@ class PlanOptions:
     aims after covered weight, as in "money,demerits". `missing`: trains lacking more gears
     are not looked for. `sell`: say which gears owned could be sold. `time_limit` in s.
     `left`: take every want for a left-hand thread. `workers`: threads, None for one a
-    processor. At most `most` gears are added (None: `MOST`), for at most `budget`.
+    processor. At most `most` gears are added (None: while that covers more, see `solve.MOST`),
+    for at most `budget`. `worth`: money that one weight covered is worth, None for what the
+    offers say (see `advice`).
     """
 
     include: tuple[int, ...] = ()
@@ -42,6 +41,7 @@ class PlanOptions:
     left: bool = False
     most: int | None = None
     budget: Fraction | None = None
+    worth: Fraction | None = None
     workers: int | None = None
     charts: bool = True
     what_if: bool = True

@@ -38,8 +38,12 @@ class Builder:
         """The wants' names."""
         return [want.name for want in self.wants]
 
-    def plan(self, found: Sequence[BestSet], notes: Sequence[str] = ()) -> Plan:
-        """The plan of steps 0, 1, 2, ..."""
+    def plan(
+        self,
+        found: Sequence[BestSet],
+        notes: Sequence[str] = (),
+    ) -> Plan:
+        """The plan of steps 0, 1, 2, ..., without advice."""
         sets = [step.chosen for step in found]
         steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
         columns = [self.states(chosen) for chosen in sets]

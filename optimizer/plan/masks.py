@@ -95,13 +95,13 @@ class Enumeration:
             [c for c, prices in enumerate(problem.prices) if prices], dtype=np.int16
         )
         self.numbering = Numbering(len(self.active))
-        self.open = self._open_wants()
         self.judge = Judge(problem, self.active, self.numbering)
         self._kept: list[Level] = [self._empty()]
         self._surveys: dict[int, Survey] = {}
         self._worths: dict[Chosen, Worth] = {}
 
-    def _open_wants(self) -> Ints:
+    @cached_property
+    def open(self) -> Ints:
         """Wants that the lathe as it is does not cover and some set does."""
         options = self.problem.options
         return np.setdiff1d(options.want, options.want[options.size == 0])
@@ -219,8 +219,7 @@ class Enumeration:
     def by_patterns(self, values: Ints) -> Ints:
         """For each 16 bits of a cover what each pattern adds up to, by values of open wants."""
         chunks = self.words * _WORD // _CHUNK
-        weights = np.zeros(chunks * _CHUNK, dtype=np.int64)
-        weights[: len(self.open)] = values
+        weights = np.pad(values, (0, chunks * _CHUNK - len(values)))
         table = np.zeros((chunks, 1 << _CHUNK), dtype=np.int64)
         for bit, weight in enumerate(weights):
             half = 1 << (bit % _CHUNK)

@@ -13,14 +13,16 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.making.offers import Sifted, sift
 from gearchest.optimizer.making.tables import Tables
+from gearchest.optimizer.plan.advice import advise
 from gearchest.optimizer.plan.aims import of_trains
+from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms, formulate
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import serve, share_chest
-from gearchest.optimizer.plan.solve import solve
+from gearchest.optimizer.plan.solve import MOST, solve
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.search.options import OptionTable
 from gearchest.optimizer.search.search import WORKERS, find_options
@@ -38,16 +40,20 @@ are looked for unasked: about a minute on two cores."""
 
 @dataclass(frozen=True)
 class Question:
-    """What is asked. `most`: steps up to so many gears. `missing`: trains that lack more
+    """What is asked. `most`: steps up to so many gears (None: to the first that covers
+    all that can be covered). `missing`: trains that lack more
     gears are not looked for (None: as many as is quick). `cover`: what the cheapest set is
-    to be found for. `spare`: whether to say which gears could be sold. `workers`: threads,
-    >= 1."""
+    to be found for. `spare`: whether to say which gears could be sold. `priced`: whether the
+    offers' prices are anybody's; `worth`: money one weight is worth (see `advise`). `workers`:
+    threads, >= 1."""
 
-    most: int = 5
+    most: int | None = None
     terms: Terms = field(default_factory=Terms)
     missing: int | None = None
     cover: Cover | None = None
     spare: bool = False
+    priced: bool = True
+    worth: Fraction | None = None
     workers: int = WORKERS
 
 
@@ -73,14 +79,21 @@ def make_plan(
     if missing is None:
         missing = max(usual_missing(lathe, wants) for lathe in lathes)
         if question.cover is None:  # the cheapest set may hold any number of gears
-            missing = min(question.most, missing)
+            missing = min(MOST if question.most is None else question.most, missing)
     wanted = [offer for offer in offered.kept if offer.gear not in question.terms.keep_out]
     tables = _search(lathes, wants, wanted, missing, watch, question)
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offered.kept, question.terms)
-    found = solve(problem, question.most, watch, question.workers)
+    found = _without_repeats(solve(problem, question.most, watch, question.workers))
     builder = Builder(served, wants, problem)
     plan = builder.plan(found, offered.notes)
+    sought = question.most != 0
+    plan = replace(
+        plan,
+        advice=advise(plan.steps, question.worth, sought=sought),
+        priced=question.priced,
+        sought=sought,
+    )
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
         reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, limits)
@@ -88,6 +101,14 @@ def make_plan(
     if question.spare:
         plan = replace(plan, spare=spare_gears(lathes, wants, watch, limits))
     return plan
+
+
+def _without_repeats(found: Sequence[BestSet]) -> Sequence[BestSet]:
+    """The steps without those at the end that are proven to bring nothing more."""
+    last = len(found) - 1
+    while last and found[last].proven and found[last].chosen == found[last - 1].chosen:
+        last -= 1
+    return found[: last + 1]
 
 
 def usual_missing(lathe: Lathe, wants: Sequence[Want]) -> int:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import USUAL, Aim
-from gearchest.optimizer.search.result import WantStep
+from gearchest.optimizer.search.result import Verdict, WantStep
 
 
 @dataclass(frozen=True)
@@ -131,13 +132,38 @@ class Spare:
     each: tuple[Gear, ...] = ()
 
 
+class Grounds(StrEnum):
+    """Why a step is advised."""
+
+    NOT_LOOKED = "no gears to add were looked for"
+    ALL_WELL = "all that can be covered is, and no set makes much of it better"
+    NOTHING_HELPS = "no set of the gears offered covers more, or makes much of it better"
+    TOO_DEAR = "what gears would bring is not worth their price"
+    NO_MORE = "no step covers more, or makes it better"
+    LITTLE_MORE = "what further gears bring is little for their price"
+
+
+@dataclass(frozen=True)
+class Advice:
+    """The step to buy, 0 where nothing is worth buying. `worth`: the money one weight was taken
+    to be worth, None where nothing depends on it. `next`: the step that comes closest to being
+    worth its price beyond the one advised, None where there is none."""
+
+    step: int
+    grounds: Grounds
+    worth: Fraction | None = None
+    next: int | None = None
+
+
 @dataclass(frozen=True)
 class Plan:
     """Steps 0..N and, want by want, the state at each of them.
 
     `unreachable`: wants no set of offers covers within the search, each with its state when
     every offer is at hand (the nearest miss). `knee`: the step after which a further gear
-    brings little; None where every step is worth it. `aims`: the objectives after covered
+    brings little; None where every step is worth it. `advice`: which step to buy. `priced`:
+    whether prices are the offers' own, not made up to count gears.
+    `sought`: whether gears to add were looked for. `aims`: the objectives after covered
     weight, in order.
     """
 
@@ -152,3 +178,18 @@ class Plan:
     goal: Goal | None = None
     spare: Spare | None = None
     also: Lathe | None = None
+    advice: Advice = Advice(0, Grounds.NOT_LOOKED)
+    priced: bool = True
+    sought: bool = True
+
+    def loses_exactness(self, step: int) -> tuple[str, ...]:
+        """Wants cut without error by the lathe as it is, or with the step before, that this
+        step's train cuts with one."""
+        if not step:
+            return ()
+        return tuple(
+            want.name
+            for want, states in zip(self.wants, self.states, strict=True)
+            if Verdict.EXACT in (states[0].verdict, states[step - 1].verdict)
+            and states[step].verdict is not Verdict.EXACT
+        )

@@ -46,7 +46,9 @@ class Chart:
 
 def plan_charts(plan: Plan) -> list[Chart]:
     """Every chart of a plan, in the order of the page."""
-    found = [returns_by_gears(plan), returns_by_money(plan)]
+    found = [returns_by_gears(plan)]
+    if plan.priced:
+        found.append(returns_by_money(plan))
     if any(states[-1].answer for states in plan.states):
         found += [errors(plan), loads(plan), turns(plan)]
     return found

@@ -6,6 +6,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.search.result import WantStep
+from gearchest.reports.plan.advice_words import advice_line, advice_why
 from gearchest.reports.plan.why_document import gear_why, plan_why, step_why
 from gearchest.reports.trains.document import Json, optional_train, want_document
 
@@ -16,7 +17,16 @@ def plan_document(plan: Plan) -> Json:
         "kind": "plan",
         "version": 1,
         "lathe": plan.lathe.name,
-        "steps": [_step(step) for step in plan.steps],
+        "priced": plan.priced,
+        "steps": [
+            {**_step(step), "loses_exactness": list(plan.loses_exactness(number))}
+            for number, step in enumerate(plan.steps)
+        ],
+        "advice": {
+            "step": plan.advice.step,
+            "gears": [added.offer.gear.teeth for added in plan.steps[plan.advice.step].gears],
+            "why": ". ".join(filter(None, (advice_line(plan).rstrip("."), advice_why(plan)))),
+        },
         "pitches": [
             {
                 **want_document(want),

@@ -93,6 +93,7 @@ def plan_sheet(
         definitions=_definitions(plan, trains),
         cautions=wording.CAUTIONS,
         summary=view.summary(plan),
+        priced=plan.priced,
         remarks=why_view.remarks(plan),
         reasons=why_view.steps_why(plan),
         purchases=why_view.purchases(plan),
@@ -100,7 +101,7 @@ def plan_sheet(
         document=document,
         what_if=what_if,
         unchecked=plan.lathe.banjo is None,
-        sought=len(plan.steps) > 1,
+        sought=plan.sought,
         charts=drawn,
         **cut_gears_context(cuts),
     )

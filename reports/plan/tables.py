@@ -134,7 +134,7 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
             **_gear(added.offer.gear),
             "how": added.offer.how,
             "note": added.offer.note,
-            "price": float(added.offer.price),
+            "price": _money(plan, added.offer.price),
             "opens alone": "; ".join(added.alone),
             "opens with others": "; ".join(name for name, _ in added.together),
             "lost without it": "; ".join(added.unlocks),
@@ -165,8 +165,8 @@ def order_frame(plan: Plan) -> pd.DataFrame:
             {
                 "turn": len(rows) + 1,
                 **_gear(gear),
-                "price": float(price),
-                "spent by then": float(spent),
+                "price": _money(plan, price),
+                "spent by then": _money(plan, spent),
                 "weight covered then": float(weight),
                 "gain": float(weight - before),
             }
@@ -179,6 +179,11 @@ def order_frame(plan: Plan) -> pd.DataFrame:
             "weight covered then": NUMBER, "gain": NUMBER,
         },
     )  # fmt: skip
+
+
+def _money(plan: Plan, amount: Fraction) -> float | None:
+    """Nothing where prices only count gears."""
+    return float(amount) if plan.priced else None
 
 
 def _prices(step: Step) -> dict[Gear, list[Fraction]]:
@@ -195,7 +200,7 @@ def proof_frame(plan: Plan) -> pd.DataFrame:
         {
             "step": k,
             "gears": wording.teeth(added.offer.gear for added in step.gears),
-            "price": float(step.price),
+            "price": _money(plan, step.price),
             "covered": step.covered,
             "wanted": step.wanted,
             "weight": float(step.covered_weight),

@@ -3,31 +3,55 @@
 from __future__ import annotations
 
 from gearchest.optimizer.plan.result import Goal, Plan, Step
+from gearchest.reports.plan.advice_words import advice_line, advice_why
+from gearchest.reports.plan.why_view import alternatives
 from gearchest.reports.words import numbers, wording
+
+OTHERS = 3
+"""Alternatives to a step named in the terminal."""
 
 
 def plan_lines(plan: Plan) -> list[str]:
     """A line a step, then what to get in which order, then what nothing helps."""
-    lines = [plan.lathe.name, *(_step(step) for step in plan.steps)]
+    lines = [advice_line(plan)]
+    if why := advice_why(plan):
+        lines.append(f"  {why}")
+    if not all(lathe.banjo for lathe in (plan.lathe, plan.also) if lathe):
+        lines.append("the arm is not measured: whether these gears fit is not known")
+    lines.append(plan.lathe.name)
+    for number, step in enumerate(plan.steps):
+        lines += [_step(plan, step), *_beside(plan, number)]
     last = plan.steps[-1]
     if len(last.order) > 1:
         lines.append(f"best order: {_in_order(last)}")
     if plan.goal:
-        lines += _goal(plan.goal)
+        lines += _goal(plan, plan.goal)
     if plan.spare:
         gears = wording.teeth(plan.spare.together) or "none"
         proof = "proven" if plan.spare.proven else "not proven"
         lines.append(f"could be sold together without losing a thread: {gears}, {proof}")
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)
-        about = "out of reach with these offers" if len(plan.steps) > 1 else "not cut"
+        about = "out of reach with these offers" if plan.sought else "not cut"
         lines.append(f"{about}: {names}")
     lines += plan.notes
     return lines
 
 
-def _goal(goal: Goal) -> list[str]:
-    lines = [f"cheapest to cover {goal.asked}:", _step(goal.step)]
+def _beside(plan: Plan, number: int) -> list[str]:
+    """What a step gives up, and the sets one may rather buy."""
+    lines = []
+    if lost := plan.loses_exactness(number):
+        lines.append(f"     no longer without error: {', '.join(lost)}")
+    others = alternatives(plan, plan.steps[number])
+    lines += [f"     or {other}" for other in others[:OTHERS]]
+    if len(others) > OTHERS:
+        lines.append(f"     and {len(others) - OTHERS} more sets, see the report")
+    return lines
+
+
+def _goal(plan: Plan, goal: Goal) -> list[str]:
+    lines = [f"cheapest to cover {goal.asked}:", _step(plan, goal.step)]
     if not goal.reached:
         lines.append("  this does not cover all that was asked: no set on these terms does")
     if goal.beyond:
@@ -35,17 +59,17 @@ def _goal(goal: Goal) -> list[str]:
     return lines
 
 
-def _step(step: Step) -> str:
+def _step(plan: Plan, step: Step) -> str:
     gears = wording.teeth(added.offer.gear for added in step.gears) or "as it is"
     return (
         f"  {step.most}: {step.covered} of {step.wanted} threads, "
         f"weight {numbers.weight(step.covered_weight)} of {numbers.weight(step.wanted_weight)}, "
-        f"{gears}{_price(step)}, {_proof(step)}"
+        f"{numbers.weight(step.demerits)} demerits, {gears}{_price(plan, step)}, {_proof(step)}"
     )
 
 
-def _price(step: Step) -> str:
-    return f", price {numbers.weight(step.price)}" if step.gears else ""
+def _price(plan: Plan, step: Step) -> str:
+    return f", price {numbers.weight(step.price)}" if step.gears and plan.priced else ""
 
 
 def _proof(step: Step) -> str:

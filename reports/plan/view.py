@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gearchest.optimizer.plan.result import Plan
 from gearchest.reports.plan import map_view, why_view
+from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.words import numbers, wording
 
 
@@ -16,6 +17,8 @@ class StepView:
     number: int
     gears: str
     purchases: tuple[why_view.GearView, ...]
+    loses: tuple[str, ...]
+    others: tuple[str, ...]
     price: str
     covered: int
     wanted: int
@@ -37,8 +40,8 @@ def summary(plan: Plan) -> str:
     left = last.wanted - last.covered
     if left == 0:
         return f"{said}. All are covered."
-    verb = ("is", "are") if last.most == 0 else ("stays", "stay")
-    rest = "not cut" if last.most == 0 else "out of reach"
+    verb = ("stays", "stay") if plan.sought else ("is", "are")
+    rest = "out of reach" if plan.sought else "not cut"
     return f"{said}. {left} {verb[left > 1]} {rest}."
 
 
@@ -52,8 +55,10 @@ def _step(plan: Plan, k: int) -> StepView:
     gain = step.covered_weight - plan.steps[k - 1].covered_weight if k else None
     return StepView(
         k,
-        why_view.gears_text(plan.lathe, [added.offer.gear for added in step.gears]),
+        gears_text(plan.lathe, [added.offer.gear for added in step.gears]),
         tuple(why_view.gear_view(plan.lathe, added) for added in step.gears),
+        plan.loses_exactness(k),
+        why_view.alternatives(plan, step),
         numbers.weight(step.price),
         step.covered,
         step.wanted,

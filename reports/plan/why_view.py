@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.arm.result import Fits
-from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.result import AddedGear, Goal, Judged, Plan, Spare, Step
 from gearchest.optimizer.search.result import WantStep
+from gearchest.reports.plan.advice_words import (
+    advice_line,
+    advice_why,
+    for_price,
+    gear_text,
+    gears_text,
+)
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS, Mark
 
@@ -70,18 +75,6 @@ class LeftRow:
     reasons: tuple[str, ...]
 
 
-def gear_text(lathe: Lathe, gear: Gear) -> str:
-    """A gear to add: its tooth count, and its module where it is not the lathe's own."""
-    if gear.module == lathe.making.module:
-        return str(gear.teeth)
-    return f"{gear.teeth} (module {numbers.significant(gear.module, 4)})"
-
-
-def gears_text(lathe: Lathe, gears: Sequence[Gear]) -> str:
-    """Gears to add in a row."""
-    return ", ".join(gear_text(lathe, gear) for gear in gears)
-
-
 def gear_view(lathe: Lathe, added: AddedGear) -> GearView:
     """A row of the buying list."""
     offer = added.offer
@@ -105,11 +98,11 @@ def _together(lathe: Lathe, added: AddedGear) -> tuple[str, ...]:
 
 def steps_why(plan: Plan) -> list[StepWhy]:
     """Every step, the lathe as it is included."""
-    return [_step(plan.lathe, step) for step in plan.steps]
+    return [_step(plan, step) for step in plan.steps]
 
 
-def _step(lathe: Lathe, step: Step) -> StepWhy:
-    runner = step.next_best
+def _step(plan: Plan, step: Step) -> StepWhy:
+    lathe, runner = plan.lathe, step.next_best
     return StepWhy(
         step.most,
         gears_text(lathe, [added.offer.gear for added in step.gears]) or "as it is",
@@ -117,7 +110,7 @@ def _step(lathe: Lathe, step: Step) -> StepWhy:
         numbers.weight(step.bound_weight),
         proof(step),
         step.proven_by,
-        tuple(_judged(one) for one in step.judged[1:]),
+        tuple(_judged(one) for one in step.judged[1:] if plan.priced or one.objective != Aim.MONEY),
         f"{gears_text(lathe, runner.gears)}: weight {numbers.weight(runner.covered_weight)}, "
         f"{numbers.weight(runner.loses)} less"
         if runner
@@ -149,6 +142,16 @@ def _amount(objective: str, value: Fraction) -> str:
     return numbers.percent(value) if objective == Aim.ERROR else numbers.weight(value)
 
 
+def alternatives(plan: Plan, step: Step) -> tuple[str, ...]:
+    """Sets of as many gears that no other beats: what each covers and costs."""
+    return tuple(
+        f"{gears_text(plan.lathe, other.gears)}: weight {numbers.weight(other.covered_weight)}, "
+        f"{numbers.weight(other.demerits)} demerits{for_price(plan, other.price)}"
+        + ("" if other.proven else " (of the sets looked at)")
+        for other in step.alternatives
+    )
+
+
 def purchases(plan: Plan) -> list[Purchase]:
     """The best order in which to get the last step's gears one at a time."""
     before = plan.steps[0].covered_weight
@@ -178,7 +181,7 @@ def left_rows(plan: Plan) -> list[LeftRow]:
     for want, miss in uncovered(plan):
         gears = gears_text(plan.lathe, further.get(want.name, ()))
         none = "no set of the gears offered" if want.name in beyond else "none within the search"
-        if len(plan.steps) == 1:
+        if not plan.sought:
             none = "none were looked for"
         reasons = miss.answer.fit.misfits if miss.answer else ()
         rows.append(
@@ -201,19 +204,21 @@ def _nearest(want: Want, miss: WantStep) -> str:
 
 def remarks(plan: Plan) -> list[str]:
     """What is worth knowing beside the steps, a sentence or two each."""
-    said = []
+    said = [advice_line(plan), *([f"{advice_why(plan)}."] if advice_why(plan) else [])]
     if plan.knee is not None:
         said.append(f"After {numbers.plural(plan.knee, 'added gear')} a further one brings little.")
     if plan.goal:
-        said.append(_goal(plan.lathe, plan.goal))
+        said.append(_goal(plan, plan.goal))
     if plan.spare:
         said.append(_spare(plan.lathe, plan.spare))
     return said
 
 
-def _goal(lathe: Lathe, goal: Goal) -> str:
-    gears = gears_text(lathe, [added.offer.gear for added in goal.step.gears]) or "nothing more"
-    cost = f"{gears}, for {numbers.weight(goal.step.price)} ({proof(goal.step)})"
+def _goal(plan: Plan, goal: Goal) -> str:
+    gears = (
+        gears_text(plan.lathe, [added.offer.gear for added in goal.step.gears]) or "nothing more"
+    )
+    cost = f"{gears}{for_price(plan, goal.step.price)} ({proof(goal.step)})"
     if goal.reached:
         return f"The cheapest way to cover {goal.asked}: {cost}."
     way = f" In the way: {', '.join(goal.beyond)}." if goal.beyond else ""

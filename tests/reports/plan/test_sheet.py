@@ -280,7 +280,9 @@ def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
 def test_where_no_gears_may_be_added_none_are_said_to_be_wanting() -> None:
     plan = samples.plan()
     first = tuple(steps[:1] for steps in plan.states)
-    text = plan_sheet(replace(plan, steps=plan.steps[:1], states=first), FACTS, charts=False)
+    text = plan_sheet(
+        replace(plan, steps=plan.steps[:1], states=first, sought=False), FACTS, charts=False
+    )
     assert "No gears to add were looked for" in text
     assert "stay out of reach" not in text
 

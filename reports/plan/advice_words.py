@@ -1,0 +1,88 @@
+"""What to buy, in a line, and why, in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.plan.result import Grounds, Plan, Step
+from gearchest.reports.words import numbers
+
+
+def gear_text(lathe: Lathe, gear: Gear) -> str:
+    """A gear to add: its tooth count, and its module where it is not the lathe's own."""
+    if gear.module == lathe.making.module:
+        return str(gear.teeth)
+    return f"{gear.teeth} (module {numbers.significant(gear.module, 4)})"
+
+
+def gears_text(lathe: Lathe, gears: Sequence[Gear]) -> str:
+    """Gears to add in a row."""
+    return ", ".join(gear_text(lathe, gear) for gear in gears)
+
+
+def for_price(plan: Plan, price: Fraction) -> str:
+    """`, for 38`; nothing where prices only count gears."""
+    return f", for {numbers.weight(price)}" if plan.priced else ""
+
+
+def advice_line(plan: Plan) -> str:
+    """What to get, or that nothing is needed, and what the lathe cuts then."""
+    first, step = plan.steps[0], plan.steps[plan.advice.step]
+    threads = numbers.plural(first.wanted, "thread")
+    if plan.advice.step:
+        get = f"Get {_named(plan, step)}{for_price(plan, step.price)}: "
+        if step.covered != first.covered:
+            return f"{get}{first.covered} of {threads} become {step.covered}."
+        return f"{get}{first.covered} of {threads} are cut as before, but better."
+    if plan.advice.grounds is Grounds.ALL_WELL:
+        each = "the one thread is" if first.wanted == 1 else f"all {threads} are"
+        return f"You need nothing: {each} covered."
+    have = f"{first.covered} of {threads} are covered"
+    if plan.advice.grounds is Grounds.TOO_DEAR:
+        return f"Get nothing: {have}, and what gears would bring is not worth their price."
+    if plan.advice.grounds is Grounds.NOTHING_HELPS:
+        return f"Get nothing: {have}, and no set of gears found covers more."
+    return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."
+
+
+def advice_why(plan: Plan) -> str:
+    """Why that step, without a stop at the end; empty where there is no more to say."""
+    advice, step = plan.advice, plan.steps[plan.advice.step]
+    said = []
+    if advice.step and step.covered_weight != plan.steps[0].covered_weight:
+        more = numbers.weight(step.covered_weight - plan.steps[0].covered_weight)
+        said.append(f"this covers {more} more in weight")
+    if advice.step and step.covered == plan.steps[0].covered:
+        was = numbers.weight(plan.steps[0].demerits)
+        said.append(f"demerits fall from {was} to {numbers.weight(step.demerits)}")
+    if advice.next is not None:
+        said.append(_next(plan, step, plan.steps[advice.next]))
+    elif advice.grounds is Grounds.NO_MORE:
+        said.append("none of the further sets found brings more")
+    if advice.step and not step.proven:
+        said.append("that no other set does more is not proven")
+    return "; ".join(said)
+
+
+def _next(plan: Plan, step: Step, other: Step) -> str:
+    more = other.covered_weight - step.covered_weight
+    gears = _named(plan, other)
+    brings = f"cover {numbers.weight(more)} more" if more else "cover no more"
+    saved = numbers.weight(step.demerits - other.demerits)
+    price = for_price(plan, other.price).lstrip(",")
+    said = f"{gears}{price} would {brings} and save {saved} demerits"
+    if plan.advice.worth is None:
+        return said
+    if not plan.priced:
+        return f"{said}: little for so many gears"
+    worth = numbers.weight(round(plan.advice.worth, 2))
+    return f"{said}: little for its price, with one weight taken to be worth {worth}"
+
+
+def _named(plan: Plan, step: Step) -> str:
+    """`43 and 84`, `43, 63 and 84`."""
+    gears = [gear_text(plan.lathe, added.offer.gear) for added in step.gears]
+    return f"{', '.join(gears[:-1])} and {gears[-1]}" if len(gears) > 1 else gears[0]

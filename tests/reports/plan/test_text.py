@@ -1,0 +1,69 @@
+"""A plan in the terminal: what to get comes first, and nothing is made up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import report_samples as samples
+
+from gearchest.optimizer.plan.advice import advise
+from gearchest.optimizer.plan.result import Advice, Grounds, Plan
+from gearchest.optimizer.search.result import Verdict
+from gearchest.reports.plan.document import plan_document
+from gearchest.reports.plan.text import plan_lines
+
+
+def advised() -> Plan:
+    plan = samples.plan()
+    return replace(plan, advice=Advice(1, Grounds.NO_MORE))
+
+
+def test_the_first_line_says_what_to_get() -> None:
+    plan = advised()
+    gears = [added.offer.gear.teeth for added in plan.steps[1].gears]
+    first, last = plan.steps[0], plan.steps[1]
+    price = f"{float(last.price):.2f}"
+    said = f"Get {gears[0]}, for {price}: {first.covered} of {first.wanted} threads become"
+    assert plan_lines(plan)[0] == f"{said} {last.covered}."
+    document = plan_document(plan)
+    assert document["advice"]["step"] == 1
+    assert document["advice"]["gears"] == gears
+
+
+def test_where_all_is_covered_nothing_is_needed() -> None:
+    plan = samples.plan()
+    done = replace(plan.steps[0], covered=plan.steps[0].wanted)
+    plan = replace(plan, steps=(done,), advice=advise([done]))
+    assert plan_lines(plan)[0] == f"You need nothing: all {done.wanted} threads are covered."
+
+
+def test_prices_that_only_count_gears_are_not_told() -> None:
+    plan = advised()
+    assert any("price" in line or ", for " in line for line in plan_lines(plan))
+    bare = replace(plan, priced=False)
+    assert not any("price" in line or ", for " in line for line in plan_lines(bare))
+    assert plan_document(bare)["priced"] is False
+
+
+def test_an_arm_that_is_not_measured_is_named() -> None:
+    plan = advised()
+    said = "the arm is not measured: whether these gears fit is not known"
+    assert said not in plan_lines(plan)
+    assert said in plan_lines(replace(plan, lathe=replace(plan.lathe, banjo=None)))
+
+
+def test_threads_that_lose_exactness_are_named() -> None:
+    plan = samples.plan()
+    exact = next(i for i, s in enumerate(plan.states) if s[0].verdict is Verdict.EXACT)
+    states = list(plan.states)
+    states[exact] = (
+        states[exact][0],
+        replace(states[exact][1], verdict=Verdict.IN_TOLERANCE),
+        *states[exact][2:],
+    )
+    worse = replace(plan, states=tuple(states))
+    name = plan.wants[exact].name
+    assert name not in plan.loses_exactness(1)
+    assert name in worse.loses_exactness(1)
+    assert any("no longer without error" in line and name in line for line in plan_lines(worse))
+    assert name in plan_document(worse)["steps"][1]["loses_exactness"]
