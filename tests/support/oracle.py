@@ -74,7 +74,8 @@ def tooth_load(train: Train) -> Fraction:
 
 def tooth_share(lathe: Lathe, train: Train) -> float | None:
     """The largest share of what a tooth bears, from shaft speeds: without friction every shaft
-    passes the same power, that of the end that drives. For gears whose bore is not given."""
+    passes the same power, that of the end that drives. Thin rims by AGMA 2001-D04, K_B (from
+    memory), for teeth 2.25 modules deep, or 2.157 at 14 1/2 degrees, cut 0.02 modules thin."""
     speed, speeds = train.setting.first_driver_turns, []
     for driver, driven in zip(train.drivers, train.driven, strict=True):
         speeds.append(speed)
@@ -94,8 +95,24 @@ def tooth_share(lathe: Lathe, train: Train) -> float | None:
                 if material is None or line is None:
                     return None
                 bears = material.stress * float(face * gear.module) * line(gear.teeth)
+                bears /= _rim_factor(lathe, gear)
                 worst = max(worst, load / bears / (0.7 if idler else 1.0))
     return worst
+
+
+def _rim_factor(lathe: Lathe, gear: Gear) -> float:
+    if not lathe.making.bore:
+        return 1.0
+    angle = math.radians(float(gear.pressure_angle))
+    whole = float(gear.module) * (2.157 if gear.pressure_angle < 17 else 2.25)
+    root = float(gear.module) * (gear.teeth + 2) / 2 - whole
+    root -= 0.02 * float(gear.module) / (2 * math.tan(angle))
+    reach = lathe.making.bore / 2
+    if lathe.making.keyway:
+        width, depth = map(float, lathe.making.keyway.split("x"))
+        reach = math.hypot(reach + depth, width / 2)
+    share = (root - reach) / whole
+    return 1.0 if share >= 1.2 else 1.6 * math.log(2.242 / share)
 
 
 def demerits(tooth: float | Fraction | None, error: Fraction | float) -> int:
