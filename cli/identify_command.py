@@ -13,7 +13,7 @@ from gearchest.catalogs.known import known_threads
 from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import show, write_json
+from gearchest.cli.output import deliver
 from gearchest.cli.targets import check_targets
 from gearchest.cli.threads_command import USUAL_WIDTH, series_named
 from gearchest.cli.typed import length, positive, refused
@@ -69,9 +69,9 @@ def name_thread(
     found = identify(taken, catalogue)
     apart = tell_apart(found)
     cuts = [] if machine is None else _cuts(machine, found)
-    write_json(json, identify_document(found, apart, machine, cuts))
     width = None if wide else shutil.get_terminal_size(USUAL_WIDTH).columns
-    show(identify_lines(found, apart, machine, cuts, width=width, everything=show_all), json)
+    lines = identify_lines(found, apart, machine, cuts, width=width, everything=show_all)
+    deliver(lines, identify_document(found, apart, machine, cuts), json)
     if not (found.candidates and found.candidates[0].within):
         raise typer.Exit(Exit.NO)
 

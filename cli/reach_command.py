@@ -11,7 +11,7 @@ from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import show, write_json
+from gearchest.cli.output import deliver
 from gearchest.cli.targets import check_targets
 from gearchest.optimizer.plan.aims import minded_first
 from gearchest.optimizer.search.reach import LISTED
@@ -43,9 +43,9 @@ def reach(
     first = minded_first(aims_of(aims))
     offered = common_offers(machine)
     found = [reach_one(machine, want, offered.candidates, most=most, first=first) for want in wants]
-    write_json(json, reach_document(machine, found, offered.notes))
-    for one in found:
-        show(reach_lines(machine, one, everything=show_all), json)
-    if not all(one.verdict.covered for one in found):
-        show(offered.notes, json)
+    lines = [line for one in found for line in reach_lines(machine, one, everything=show_all)]
+    done = all(one.verdict.covered for one in found)
+    document = reach_document(machine, found, offered.notes)
+    deliver([*lines, *(() if done else offered.notes)], document, json)
+    if not done:
         raise typer.Exit(Exit.NO)

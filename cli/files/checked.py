@@ -12,6 +12,7 @@ from gearchest.cli.faults import LONGEST_VALUE, Fault, FaultsError
 from gearchest.cli.files.document import Document, KeyPath, Reading, Style
 from gearchest.cli.files.keys import as_meant, known_keys
 from gearchest.cli.files.lengths import unit_of
+from gearchest.cli.files.limits import too_many
 from gearchest.cli.marks import MARKS, spelt_out
 from gearchest.optimizer.domain.notation import NotationError
 
@@ -97,6 +98,9 @@ def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> 
     error = detail.get("ctx", {}).get("error")
     if isinstance(error, NotationError):
         return document.fault(path, error.problem, allowed=error.allowed, fix=error.fix)
+    if kind == "too_long":
+        problem, fix = too_many(detail["ctx"]["max_length"], "entries")
+        return document.fault(path, problem, fix=fix)
     typed = document.typed(path)
     fix = f"write [{typed}]" if kind in _LISTS and len(typed) < LONGEST_VALUE else _FIXES.get(kind)
     return document.fault(path, _STRUCTURE.get(kind, detail["msg"]), fix=fix or "")
@@ -119,7 +123,6 @@ _STRUCTURE = {
     "list_type": "this must be a list",
     "tuple_type": "this must be a list",
     "too_short": "this list is too short",
-    "too_long": "this list is too long",
 }
 _FIXES = {
     "model_type": "write { key = value }",

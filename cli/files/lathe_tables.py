@@ -40,6 +40,7 @@ from gearchest.cli.files.lengths import (
     PositiveMm,
     Units,
 )
+from gearchest.cli.files.limits import MOST_POSITIONS
 from gearchest.cli.files.pitches import PitchField
 from gearchest.cli.files.plate import UNITS, PlateField
 from gearchest.optimizer.domain.gear import Place
@@ -126,7 +127,9 @@ class HeadstockTable(Table):
 class GearboxTable(Table):
     """[gearbox]: by its `ratios`, or as its `plate` says; `unit` of the plate's bare numbers."""
 
-    ratios: Annotated[dict[Name, Ratio], Field(min_length=1)] | None = None
+    ratios: Annotated[dict[Name, Ratio], Field(min_length=1, max_length=MOST_POSITIONS)] | None = (
+        None
+    )
     unit: Annotated[str, one_of(**{unit: unit for unit in UNITS})] | None = None
     plate: PlateField | None = None
 

@@ -26,7 +26,16 @@ LISTS: dict[tuple[str, ...], tuple[int, str]] = {
     ("offer",): (MOST_OFFERS, "offers"),
     ("gears", "owned"): (MOST_GEARS, "gears"),
     ("gears", "special"): (MOST_KINDS, "special gears"),
+    ("leadscrew", "thread_dials"): (10, "thread dials"),
+    ("headstock", "first_driver_turns"): (10, "positions of a lever"),
+    ("banjo", "slots"): (10, "slots"),
+    ("workshop", "cutters"): (MOST_KINDS, "cutters"),
+    ("dividing",): (10, "dividing heads"),
+    ("dividing", "circles"): (100, "circles"),
 }
+MOST_POSITIONS = 100
+"""Of the levers of a gearbox."""
+
 """Entries a list may have, and what they are."""
 
 

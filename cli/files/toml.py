@@ -207,7 +207,9 @@ class _Index:
 
     def _room(self, path: KeyPath, number: int, line: int) -> None:
         """Refuse the entry of a list after the last it may have."""
-        most, what = LISTS.get(tuple(str(key) for key in path), (MOST_VALUES, "entries"))
+        most, what = LISTS.get(
+            tuple(key for key in path if isinstance(key, str)), (MOST_VALUES, "entries")
+        )
         if number >= most:
             problem, fix = too_many(most, what)
             raise FaultsError([*self.faults, Fault(self.source, problem, line=line, fix=fix)])

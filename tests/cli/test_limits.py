@@ -60,6 +60,12 @@ WANT = '[[want]]\npitch = "1 mm"\n'
         (owned(*[20] * 499) + specials(1, "count = 2\n"), "lathe.toml", 5, "more than 500 gears"),
         (owned(20) + specials(300), "lathe.toml", 5, "more than 300 kinds of gears"),
         (owned(20) + specials(301), "lathe.toml", 8 + 3 * 300, "more than 300 special gears"),
+        (LEAST + "[gearbox]\nratios = {" + ", ".join(f'A{i} = "1"' for i in range(101)) + "}\n",
+         "lathe.toml", 9, "more than 100 entries"),
+        (LEAST + "[banjo]\naxis_distance = 60\nslots = [" + "{ start = 10, end = 50 }, " * 11
+         + "]\n", "lathe.toml", 10, "more than 10 slots"),
+        (LEAST + '[[dividing]]\nname = "h"\nratio = 40\ncircles = [' + "15, " * 101 + "]\n",
+         "lathe.toml", 11, "more than 100 circles"),
         (WANT * 2001, "wants.toml", 4001, "more than 2,000 wants"),
         ("want = [" + '\n{ pitch = "1 mm" },' * 2001 + "]", "wants.toml", 2002, "2,000 wants"),
         ("pitch\n" + "1 mm\n" * 2001, "wants.csv", 2002, "more than 2,000 wants"),
@@ -70,7 +76,7 @@ WANT = '[[want]]\npitch = "1 mm"\n'
         (LEAST + "#" * 5_000_000, "lathe.toml", None, "larger than 5 MB"),
     ],
     ids=lambda value: value if isinstance(value, str) and len(value) < 40 else "",
-)
+)  # fmt: skip
 def test_more_than_can_be_answered_for(
     tmp_path: Path, text: str, name: str, line: int | None, said: str
 ) -> None:
