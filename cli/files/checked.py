@@ -99,8 +99,8 @@ def _fault(document: Document, model: type[BaseModel], detail: ErrorDetails) -> 
     if isinstance(error, NotationError):
         return document.fault(path, error.problem, allowed=error.allowed, fix=error.fix)
     if kind == "too_long":
-        problem, fix = too_many(detail["ctx"]["max_length"], "entries")
-        return document.fault(path, problem, fix=fix)
+        problem, cure = too_many(detail["ctx"]["max_length"], "entries")
+        return document.fault(path, problem, fix=cure)
     typed = document.typed(path)
     fix = f"write [{typed}]" if kind in _LISTS and len(typed) < LONGEST_VALUE else _FIXES.get(kind)
     return document.fault(path, _STRUCTURE.get(kind, detail["msg"]), fix=fix or "")
