@@ -19,6 +19,7 @@ import numpy.typing as npt
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.stock import Stock
+from gearchest.optimizer.search.columns import across, in_order
 
 CHUNK = 1 << 20
 """Most combinations joined at a time: bounds memory, not the answer."""
@@ -55,19 +56,36 @@ def lacking(stock: Stock, gears: Small, most: int) -> tuple[Small, Bools]:
     Returns (n, most) candidate numbers, ascending and padded at the end with -1, and which
     rows lack no more than `most` gears and only such as could be added.
     """
-    ordered = np.sort(gears, axis=1)
-    nth = np.zeros(ordered.shape, dtype=np.int64)
-    for k in range(1, ordered.shape[1]):
-        nth[:, k] = np.where(ordered[:, k] == ordered[:, k - 1], nth[:, k - 1] + 1, 0)
-    beyond = nth - stock.owned[ordered]
-    gone = beyond >= 0
-    good = ~(gone & (beyond >= stock.addable[ordered])).any(axis=1)
-    good &= gone.sum(axis=1) <= most
     last = np.iinfo(np.int16).max
-    lacks = np.sort(np.where(gone, stock.candidate[ordered], last), axis=1)[:, :most]
-    if lacks.shape[1] < most:
-        lacks = np.pad(lacks, ((0, 0), (0, most - lacks.shape[1])), constant_values=last)
-    return np.where(lacks == last, -1, lacks).astype(np.int16), good
+    ordered = in_order(list(gears.T))
+    owned, addable = stock.owned.astype(np.int16), stock.addable.astype(np.int16)
+    nth = np.zeros(len(gears), dtype=np.int16)  # of its kind in the row
+    good = np.ones(len(gears), dtype=np.bool_)
+    count = np.zeros(len(gears), dtype=np.int16)
+    lacks = []
+    for k, column in enumerate(ordered):
+        if k:
+            nth = np.where(column == ordered[k - 1], nth + np.int16(1), np.int16(0))
+        beyond = nth - owned[column]
+        gone = beyond >= 0
+        good &= ~gone | (beyond < addable[column])
+        count += gone
+        lacks.append(np.where(gone, stock.candidate[column], np.int16(last)))
+    good &= count <= most
+    lacks = [np.where(c == last, np.int16(-1), c) for c in in_order(lacks)[:most]]
+    lacks += [np.full(len(gears), -1, dtype=np.int16)] * (most - len(lacks))
+    table = np.empty((len(gears), most), dtype=np.int16)
+    for k, column in enumerate(lacks):
+        table[:, k] = column
+    return table, good
+
+
+def lack_count(lacks: Small) -> Ints:
+    """By row of candidate numbers, how many there are."""
+    count = np.zeros(len(lacks), dtype=np.int64)
+    for column in lacks.T:
+        count += column >= 0
+    return count
 
 
 def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
@@ -84,8 +102,8 @@ def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
     ).reshape(-1, size)
     rows = rows[stock.allowed[side][rows].any(axis=1)]
     lacks, good = lacking(stock, rows, most)
-    rows, count = rows[good], (lacks[good] >= 0).sum(axis=1)
-    product = stock.teeth[rows].prod(axis=1)
+    rows, count = rows[good], lack_count(lacks[good])
+    product = across(np.multiply, stock.teeth, rows)
     order = np.lexsort((product, count))
     edges = np.searchsorted(count[order], np.arange(most + 2))
     groups = tuple(slice(int(a), int(b)) for a, b in pairwise(edges))

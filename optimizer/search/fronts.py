@@ -13,6 +13,7 @@ from itertools import combinations
 import numpy as np
 
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.search.combine import lack_count
 
 NO_COST = np.iinfo(np.int64).max
 
@@ -61,7 +62,7 @@ class Fronts:
         limit = np.full(floor.shape, NO_COST, dtype=np.int64)
         if not len(self._keys):
             return limit
-        count = (lacks >= 0).sum(axis=1)
+        count = lack_count(lacks)
         alive = np.arange(len(lacks))
         for size in range(lacks.shape[1] + 1):
             for columns in combinations(range(lacks.shape[1]), size):

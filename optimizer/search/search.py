@@ -23,7 +23,7 @@ from gearchest.optimizer.domain.layout import Layout, most_gears, most_studs
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.search.combine import lacking
+from gearchest.optimizer.search.combine import lack_count, lacking
 from gearchest.optimizer.search.costs import PLANNED, Costs
 from gearchest.optimizer.search.fronts import Fronts, best_of_each, less
 from gearchest.optimizer.search.options import OptionTable, WantOptions
@@ -136,7 +136,7 @@ class _Lacking:
 
     @staticmethod
     def of(window: PitchWindow, layout: Layout, costs: Costs) -> _Lacking:
-        return _Lacking(window, (window.lacks >= 0).sum(axis=1), costs.floor(layout, window))
+        return _Lacking(window, lack_count(window.lacks), costs.floor(layout, window))
 
     def take(self, rows: Ints | Bools) -> _Lacking:
         return _Lacking(self.window.take(rows), self.count[rows], self.floor[rows])

@@ -14,6 +14,7 @@ from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.tooth import face_taken
 from gearchest.optimizer.domain.train import Setting
+from gearchest.optimizer.search.columns import across
 from gearchest.optimizer.search.combine import Combos
 from gearchest.optimizer.search.options import LOAD_UNIT
 from gearchest.optimizer.strength.lewis import IDLER_SHARE, tooth_limit
@@ -50,8 +51,8 @@ class Teeth:
         The last mesh carries 2000 g / (m z) with z one of the driven gears; the first carries
         the same times drivers/driven x (first driven/first driver), that is 2000 g R / (m A).
         """
-        last = self._diameter[combos.driven].max(axis=1)
-        first = self._diameter[combos.drivers].max(axis=1)
+        last = across(np.maximum, self._diameter, combos.driven)
+        first = across(np.maximum, self._diameter, combos.drivers)
         newtons = 2000.0 * self._boxes[setting] * np.maximum(1 / last, self.turns(combos) / first)
         least: Ints = np.floor(newtons / LOAD_UNIT * _DOWN).astype(np.int64)
         return least
@@ -85,8 +86,8 @@ class Teeth:
         its own face, and so does the last driven gear."""
         first, last = self._torques(self.turns(combos), setting)
         least = np.maximum(
-            first * self._asks[combos.drivers].min(axis=1),
-            last * self._asks[combos.driven].min(axis=1),
+            first * across(np.minimum, self._asks, combos.drivers),
+            last * across(np.minimum, self._asks, combos.driven),
         )
         known: Floats = np.nan_to_num(least * _DOWN, nan=0.0)
         return known
@@ -94,7 +95,8 @@ class Teeth:
     def turns(self, combos: Combos) -> Floats:
         """Turns of the last driven gear for one of the first driver."""
         top, bottom = (
-            self._stock.teeth[gears].prod(axis=1) for gears in (combos.drivers, combos.driven)
+            across(np.multiply, self._stock.teeth, gears)
+            for gears in (combos.drivers, combos.driven)
         )
         turns: Floats = top / bottom
         return turns

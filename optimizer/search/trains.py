@@ -25,6 +25,7 @@ from gearchest.optimizer.domain.layout import Layout, layouts_over
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.search.columns import across
 from gearchest.optimizer.search.combine import CHUNK, Combos, Halves, halves, join, lacking
 from gearchest.optimizer.search.orders import Order, orders
 from gearchest.optimizer.search.teeth import Teeth
@@ -108,10 +109,11 @@ class TrainSearch:
             low, high = ratio.bounds(allowed)
             for combos in join(drivers, driven, low, high, self.most_missing):
                 error = ratio.errors(self.stock, combos)
-                rows = np.flatnonzero(ratio.within(self.stock, combos, error, allowed))
-                settings = np.full(len(rows), number, dtype=np.int16)
-                unknown = np.zeros((len(rows), self.most_missing), dtype=np.int16)
-                found.append(PitchWindow(combos.take(rows), error[rows], settings, unknown))
+                settings = np.full(len(error), number, dtype=np.int16)
+                unknown = np.zeros((len(error), self.most_missing), dtype=np.int16)
+                part = PitchWindow(combos, error, settings, unknown)
+                good = ratio.within(self.stock, combos, error, allowed)
+                found.append(part if good.all() else part.take(good))
         return self._possible(PitchWindow.stack(found))
 
     def _possible(self, window: PitchWindow) -> PitchWindow:
@@ -214,7 +216,9 @@ class _PitchRatio:
 
     def errors(self, stock: Stock, combos: Combos) -> Floats:
         """Signed relative errors; exactly 0.0 where the error is zero."""
-        top, bottom = (stock.teeth[g].prod(axis=1) for g in (combos.drivers, combos.driven))
+        top, bottom = (
+            across(np.multiply, stock.teeth, gears) for gears in (combos.drivers, combos.driven)
+        )
         n, d = self.exact.numerator, self.exact.denominator
         fits = max(int(top.max(initial=1)) * n, int(bottom.max(initial=1)) * d) < 1 << 62
         if self.irrational == 1.0 and fits:
