@@ -177,22 +177,24 @@ def _want(
 
 
 ALL_TEETH = MINI_TEETH + ADDED[-1]
+WITHIN = 0.006
+"""Relative error up to which trains are looked at: enough that some are off."""
 
 
 @cache
 def answers(lathe: Lathe, want: Want) -> tuple[Answer, ...]:
-    """Every train of one stud from all gears within 2 % of the want, placed."""
+    """Every train of one stud from all gears `WITHIN` the want, placed."""
     found = []
     stock = Counter(ALL_TEETH)
     wanted = want.pitch.mm / lathe.leadscrew.mm
     for a, b, c, d in product(sorted(stock), repeat=4):
-        if abs(a * c / (b * d) / wanted - 1) <= 0.02 and not Counter((a, b, c, d)) - stock:
+        if abs(a * c / (b * d) / wanted - 1) <= WITHIN and not Counter((a, b, c, d)) - stock:
             found.append(answer(lathe, train("compound", a, b, c, d), want))
     for a, d in product(sorted(stock), repeat=2):
-        if abs(a / d / wanted - 1) <= 0.02 and not Counter((a, d)) - stock:
+        if abs(a / d / wanted - 1) <= WITHIN and not Counter((a, d)) - stock:
             found.append(answer(lathe, train("direct", a, d), want))
     for a, i, d in permutations(sorted(stock), 3):
-        if abs(a / d / wanted - 1) <= 0.02:
+        if abs(a / d / wanted - 1) <= WITHIN:
             found.append(answer(lathe, train("simple, one idler", a, i, d), want))
     return tuple(found)
 

@@ -18,7 +18,7 @@ from gearchest.reports.plan.whatif_data import whatif_data
 
 pytestmark = pytest.mark.browser
 
-SETS = 12
+SETS = 5
 """Random sets of tickable gears tried."""
 
 

@@ -103,7 +103,8 @@ def stand_alike(page: Any, lathe: Lathe, trains: list[Train]) -> int:
     fitting = 0
     for train, found in zip(trains, told, strict=True):
         mounted = fit(lathe, train)
-        if mounted.fits is not Fits.YES:
+        assert (found is not None) == (mounted.fits is Fits.YES)
+        if found is None:
             continue
         fitting += 1
         placement = mounted.placement
@@ -117,8 +118,6 @@ def stand_alike(page: Any, lathe: Lathe, trains: list[Train]) -> int:
         if placement.tightest:
             assert found["tightest"] == pytest.approx(placement.tightest.mm, abs=NEAR)
             assert found["gaps"][0]["between"] == wording.between(train, placement.tightest)
-    fits = [fit(lathe, train).fits is Fits.YES for train in trains]
-    assert [found is not None for found in told] == fits
     return fitting
 
 
@@ -138,7 +137,7 @@ def some_ways(lathe: Lathe) -> list[TrainWay]:
     ]
     table = what_if(lathe, wants, [samples.Gear(z, samples.MODULE) for z in (63, 70)])
     every = [way for ways in table.ways for way in ways]
-    return every[:: max(1, len(every) // 400)]
+    return every[:: max(1, len(every) // 200)]
 
 
 @pytest.mark.parametrize("lathe", [samples.mini_lathe(), inch_lathe()], ids=["plain", "levers"])
