@@ -11,14 +11,13 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.arm_check import arm_faults, overtopping
 from gearchest.cli.faults import Fault, FaultsError, collecting
 from gearchest.cli.files.document import Document
+from gearchest.cli.files.grid import Grid, read_grids
+from gearchest.cli.files.keys import known_keys, near_key
 from gearchest.cli.files.lathe import lathe_of, lathe_source, load_lathe
-from gearchest.cli.files.offers import COLUMNS as OFFER_COLUMNS
-from gearchest.cli.files.offers import offers_of
-from gearchest.cli.files.reading import read_text
-from gearchest.cli.files.spreadsheet import headings, parse_table
+from gearchest.cli.files.lathe_tables import LatheFile
+from gearchest.cli.files.offers import OffersFile, are_offers, offers_in, offers_of
 from gearchest.cli.files.toml import read_toml
-from gearchest.cli.files.wants import COLUMNS as WANT_COLUMNS
-from gearchest.cli.files.wants import TABLE_SUFFIXES, wants_of
+from gearchest.cli.files.wants import TABLE_SUFFIXES, WantsFile, wants_in, wants_of
 from gearchest.cli.measurements import missing_measurements
 from gearchest.cli.output import show
 from gearchest.cli.usual_train import understood
@@ -32,12 +31,12 @@ MOST_NAMED = 20
 
 @dataclass(frozen=True)
 class _File:
-    """`kind`: "lathe", "wants" or "offers" by what it holds; `faults` of a table's columns."""
+    """`kind`: "lathe", "wants" or "offers" by what it holds; a document, or sheets of a table."""
 
     path: Path
     kind: str
-    document: Document
-    faults: list[Fault]
+    document: Document | None
+    grids: list[Grid]
 
 
 @dataclass(frozen=True)
@@ -63,9 +62,9 @@ def check(files: list[Path]) -> None:
         with collecting(faults):
             read.append(_read(path))
     for file in read:
-        if file.kind == "lathe":
+        if file.kind == "lathe" and file.document:
             with collecting(faults):
-                machine, said = _check_lathe(file)
+                machine, said = _check_lathe(file.path, file.document)
                 checked.append(said)
                 lathe = lathe or machine
     lathe = lathe or load_lathe(example().lathe)
@@ -81,27 +80,34 @@ def check(files: list[Path]) -> None:
 
 def _read(path: Path) -> _File:
     if path.suffix.casefold() in TABLE_SUFFIXES:
-        text = read_text(path)
-        offers = "teeth" in headings(text)
-        key, columns = ("offer", OFFER_COLUMNS) if offers else ("want", WANT_COLUMNS)
-        return _File(path, f"{key}s", *parse_table(text, str(path), key, columns))
+        grids = read_grids(path)
+        return _File(path, "offers" if are_offers(grids) else "wants", None, grids)
     document = read_toml(lathe_source(path))
-    kind = next((f"{key}s" for key in ("want", "offer") if key in document.values), "lathe")
-    return _File(path, kind, document, [])
+    return _File(path, _kind(document), document, [])
 
 
-def _check_lathe(file: _File) -> tuple[Lathe, _Checked]:
-    lathe = lathe_of(file.document)
-    if faults := list(arm_faults(file.document, lathe)):
+def _kind(document: Document) -> str:
+    """What a document is by its tables, also where they are misspelt."""
+    top = {key for key, value in document.values.items() if isinstance(value, (dict, list))}
+    if not top & known_keys(LatheFile).keys():
+        for kind, model in (("wants", WantsFile), ("offers", OffersFile)):
+            if any(near_key(key, known_keys(model)) for key in top):
+                return kind
+    return "lathe"
+
+
+def _check_lathe(path: Path, document: Document) -> tuple[Lathe, _Checked]:
+    lathe = lathe_of(document)
+    if faults := list(arm_faults(document, lathe)):
         raise FaultsError(faults)
     summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
     over = overtopping(lathe)
     remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
-    return lathe, _Checked(file.path, summary, remarks)
+    return lathe, _Checked(path, summary, remarks)
 
 
 def _check_wants(file: _File, lathe: Lathe) -> _Checked:
-    wants = wants_of(file.document, file.faults, lathe)
+    wants = wants_of(file.document, [], lathe) if file.document else wants_in(file.grids, lathe)
     unruled = [want.name for want in wants if not want.allowance.ruled]
     remarks = []
     if unruled:
@@ -112,14 +118,16 @@ def _check_wants(file: _File, lathe: Lathe) -> _Checked:
 
 
 def _check_offers(file: _File, lathe: Lathe) -> _Checked:
-    offers = offers_of(file.document, file.faults, lathe)
+    found = offers_of(file.document, [], lathe) if file.document else offers_in(file.grids, lathe)
+    offers = found.offers
     prices = [offer.price for offer in offers]
     spread = f"{format_fraction(min(prices))} to {format_fraction(max(prices))}"
     owned = {gear.mesh_class for gear, _ in lathe.chest.loose}
     alone = sorted({str(o.gear) for o in offers if o.gear.mesh_class not in owned}, key=int)
-    remarks = [f"mesh with no gear owned: {_listed(alone)}"] if alone else []
+    remarks = [*found.said, *([f"mesh with no gear owned: {_listed(alone)}"] if alone else [])]
     remarks += sift(lathe, offers, making_tables()).notes
-    return _Checked(file.path, f"{len(offers)} offers, price {spread}", remarks)
+    money = f" {found.currency}" if found.currency else ""
+    return _Checked(file.path, f"{len(offers)} offers, price {spread}{money}", remarks)
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -59,14 +59,15 @@ def plan(
     ] = None,
     wants: Wants = None,
     offers: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Gears to be had, with prices (CSV).")
+        Path | None,
+        typer.Option(metavar="FILE", help="Gears to be had, with prices: CSV, .xlsx, .ods."),
     ] = None,
     most: Annotated[
         int | None,
         typer.Option(min=0, max=12, help="Most gears to add; usual: 5, while more is covered."),
     ] = None,
     budget: Annotated[
-        str | None, typer.Option(metavar="MONEY", help="Spend no more than this.")
+        str | None, typer.Option(metavar="MONEY", help='Spend no more than this: 40, "€40".')
     ] = None,
     worth: Annotated[
         str | None,

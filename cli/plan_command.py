@@ -14,9 +14,9 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
-from gearchest.cli.files.offers import default_offers, load_offers
+from gearchest.cli.files.offers import Offered, default_offers, read_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.output import deliver
+from gearchest.cli.output import deliver, tell
 from gearchest.cli.plan_options import PlanOptions, cover_of, terms_of
 from gearchest.cli.plan_progress import TICKING, watching
 from gearchest.cli.targets import check_targets
@@ -61,7 +61,11 @@ class _Read:
 
     lathes: tuple[Lathe, ...]
     wants: tuple[Want, ...]
-    offers: tuple[Offer, ...]
+    offered: Offered
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        return self.offered.offers
 
 
 def plan(
@@ -83,12 +87,15 @@ def plan(
             fix="name an offers file with --offers",
         )  # fmt: skip
     read = _read(files, options.left)
+    terms = terms_of(options, read.offered)
+    for line in read.offered.said:
+        tell(f"{files.offers}: {line}")
     facts = facts_of("plan", files.named.values(), vars(options), vars(PlanOptions()))
     question = Question(
         most=options.most,
         priced=files.offers is not None,
-        worth=options.worth,
-        terms=terms_of(options, read.offers),
+        worth=options.worth.value if options.worth else None,
+        terms=terms,
         missing=options.missing,
         cover=cover_of(options.cover, read.wants),
         spare=options.sell,
@@ -120,11 +127,13 @@ def _files(
 def _read(files: _Files, left: bool) -> _Read:
     machine = load_lathe(files.lathe)
     lathes = [machine, *([load_lathe(files.also)] if files.also else [])]
-    offers = load_offers(files.offers, machine) if files.offers else default_offers(machine)
+    offered = Offered(default_offers(machine))
+    if files.offers:
+        offered = read_offers(files.offers, machine)
     wants = load_wants(files.wants, machine)
     if left:
         wants = tuple(replace(want, left=True) for want in wants)
-    return _Read(tuple(lathes), wants, offers)
+    return _Read(tuple(lathes), wants, offered)
 
 
 class _StoppedError(Exception):

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from gearchest.cli.aims import aims_of
 from gearchest.cli.faults import nearest
+from gearchest.cli.files.amounts import Amount
+from gearchest.cli.files.offers import Offered
 from gearchest.cli.typed import number, refused
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.want import Want
@@ -40,22 +42,31 @@ class PlanOptions:
     time_limit: float | None = None
     left: bool = False
     most: int | None = None
-    budget: Fraction | None = None
-    worth: Fraction | None = None
+    budget: Amount | None = None
+    worth: Amount | None = None
     workers: int | None = None
     charts: bool = True
     what_if: bool = True
 
 
-def terms_of(options: PlanOptions, offers: tuple[Offer, ...]) -> Terms:
-    """The conditions on the gears; raises `FaultsError` for gears nobody offers."""
+def terms_of(options: PlanOptions, offered: Offered) -> Terms:
+    """The conditions on the gears; raises `FaultsError` for gears nobody offers, and for a budget
+    in another currency than the prices."""
+    offers, budget = offered.offers, options.budget
+    for option, money in (("--budget", budget), ("--worth", options.worth)):
+        if money and money.currency and offered.currency not in ("", money.currency):
+            raise refused(
+                option, str(money), f"the prices of the offers are in {offered.currency}",
+                fix=f"say it in {offered.currency}",
+            )  # fmt: skip
     include = [_offered(teeth, "--include", offers)[0] for teeth in options.include]
     keep_out = [g for teeth in options.keep_out for g in _offered(teeth, "--keep-out", offers)]
     for teeth in sorted({*options.include} & {*options.keep_out}):
         raise refused(
             "--include", str(teeth), "this gear is to be included and kept out", fix="drop one"
         )
-    return Terms(options.budget, tuple(include), frozenset(keep_out), aims_of(options.aims))
+    most = budget.value if budget else None
+    return Terms(most, tuple(include), frozenset(keep_out), aims_of(options.aims))
 
 
 def cover_of(asked: tuple[str, ...], wants: Sequence[Want]) -> Cover | None:

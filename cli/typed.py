@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from gearchest.cli.faults import COMMAND_LINE, Fault, FaultsError, nearest
+from gearchest.cli.files.amounts import Amount, amount
 from gearchest.optimizer.domain.notation import (
     NotationError,
     parse_distance,
@@ -66,11 +67,14 @@ def positive(text: str | None, option: str) -> float | None:
     return float(value)
 
 
-def money(text: str | None, option: str) -> Fraction | None:
-    """An amount, at least nothing."""
+def money(text: str | None, option: str) -> Amount | None:
+    """An amount, at least nothing: "40", "40,00", "€40"."""
     if text is None:
         return None
-    amount = number(text, option)
-    if amount < 0:
+    try:
+        found = amount(text)
+    except NotationError as error:
+        raise refused(option, text, error.problem, error.allowed, error.fix) from None
+    if found.value < 0:
         raise refused(option, text, "money cannot be negative")
-    return amount
+    return found

@@ -52,13 +52,15 @@ class Reading:
 
 @dataclass(frozen=True)
 class Document:
-    """`source` is the file's name for messages; `slips` were mended before it was read."""
+    """`source` is the file's name for messages; `slips` were mended before it was read,
+    `unused` are the headings of columns that are not."""
 
     source: str
     values: dict[str, Any]
     spots: dict[KeyPath, Spot]
     style: Style = Style.KEYS
     slips: tuple[Fault, ...] = ()
+    unused: tuple[str, ...] = ()
     patience: Patience = field(default_factory=Patience)
 
     def spot(self, path: KeyPath) -> Spot | None:

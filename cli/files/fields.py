@@ -149,7 +149,7 @@ def refused(problem: str, value: Any, allowed: str, fix: str) -> NotationError:
 
 def number_of(value: Any, allowed: str) -> Fraction:
     """A number, or text that holds one."""
-    if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
+    if isinstance(value, bool) or not isinstance(value, (str, int, Decimal, Fraction)):
         raise refused("this is not a number", value, allowed, "write a number")
     if isinstance(value, Decimal) and not value.is_finite():
         raise refused("this is not a number", value, allowed, "write a number")

@@ -3,51 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, ValidationError
 
-from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.faults import Fault, FaultsError, shorten
+from gearchest.cli.files.amounts import amount
 from gearchest.cli.files.checked import checked
-from gearchest.cli.files.document import Document, KeyPath
+from gearchest.cli.files.document import Document, KeyPath, Reading
 from gearchest.cli.files.fields import (
     Count,
     DiametralPitch,
     Module,
+    PressureAngle,
     Table,
     Teeth,
     Text,
     exact,
     one_of,
 )
+from gearchest.cli.files.fitting import Fitting
+from gearchest.cli.files.grid import Grid, read_grids
+from gearchest.cli.files.headings import Understood, meaning
 from gearchest.cli.files.lathe import module_of
-from gearchest.cli.files.limits import MOST_OFFERS
-from gearchest.cli.files.spreadsheet import Columns, read_table
+from gearchest.cli.files.lengths import FaceWidth, Keyway, PositiveMm
+from gearchest.cli.files.limits import MOST_OFFERS, too_many
+from gearchest.cli.files.price_list import MOST_TOLD, PriceList, find_list, read_list
+from gearchest.cli.files.spreadsheet import Columns, headings, table_of
 from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.search.common import common_gears
+from gearchest.reports.words import numbers
 
 if TYPE_CHECKING:
     from gearchest.optimizer.making.offers import Sifted
 
 COLUMNS = Columns(
-    known=("teeth", "price", "how", "copies", "module", "dp", "note"),
+    known=(
+        "teeth", "price", "how", "copies", "module", "dp", "note", "bore", "keyway", "face_width",
+        "pressure_angle",
+    ),
     most=MOST_OFFERS,
     what="offers",
     required=("teeth",),
     free=("note",),
-)
+    others=True,
+)  # fmt: skip
 
 
-def _without_currency(value: Any) -> Any:
-    return value.strip().strip("$£€¥ ") if isinstance(value, str) else value
+def _amount(value: Any) -> Any:
+    return amount(value).value if isinstance(value, str) else value
 
 
-Price = Annotated[Fraction, exact(least=0, most=1_000_000), BeforeValidator(_without_currency)]
+Price = Annotated[Fraction, exact(least=0, most=1_000_000), BeforeValidator(_amount)]
 
 
 class OfferTable(Table):
@@ -59,6 +72,10 @@ class OfferTable(Table):
     copies: Count | None = None
     module: Module | None = None
     dp: DiametralPitch | None = None
+    bore: PositiveMm | None = None
+    keyway: Keyway | None = None
+    face_width: FaceWidth | None = None
+    pressure_angle: PressureAngle | None = None
     note: Text = ""
 
 
@@ -68,14 +85,67 @@ class OffersFile(Table):
     offer: Annotated[tuple[OfferTable, ...], Field(min_length=1)]
 
 
+@dataclass(frozen=True)
+class Offered:
+    """The gears of a file, in its order; what is worth saying of it, a line each; the currency of
+    its prices, "" where it names none."""
+
+    offers: tuple[Offer, ...]
+    said: tuple[str, ...] = ()
+    currency: str = ""
+
+
 def load_offers(path: Path, lathe: Lathe) -> tuple[Offer, ...]:
     """The gears a file offers for a lathe, in its order. Raises `FaultsError`."""
+    return read_offers(path, lathe).offers
+
+
+def read_offers(path: Path, lathe: Lathe) -> Offered:
+    """The gears a file offers for a lathe: an offers file, or the price list of a shop.
+
+    Raises `FaultsError`.
+    """
     if path.suffix.casefold() == ".toml":
         return offers_of(read_toml(path), [], lathe)
-    return offers_of(*read_table(path, "offer", COLUMNS), lathe)
+    return offers_in(read_grids(path), lathe)
 
 
-def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Offer, ...]:
+def offers_in(grids: list[Grid], lathe: Lathe) -> Offered:
+    """As `read_offers`, from tables."""
+    if own := next((grid for grid in grids if is_own(grid)), None):
+        return offers_of(*table_of(own, "offer", COLUMNS), lathe)
+    found = find_list(grids)
+    if found is None or "price" not in found[2].places:
+        raise FaultsError([_no_list(grids[0], found)])
+    return listed_offers(read_list(*found), found[0].source, lathe)
+
+
+def is_own(grid: Grid) -> bool:
+    """Whether a table is an offers file: its headings are the columns of one, and none that a
+    shop would call otherwise."""
+    names = headings(grid)
+    own = {"teeth", "price"} & set(names) and all(
+        name in COLUMNS.known or meaning(name) is None for name in names
+    )
+    return bool(own) or not grid.rows
+
+
+def are_offers(grids: list[Grid]) -> bool:
+    """Whether these are tables of gears on offer."""
+    return any(map(is_own, grids)) or find_list(grids) is not None
+
+
+def _no_list(grid: Grid, found: tuple[Grid, int, Understood] | None) -> Fault:
+    lacking = "prices" if found else "tooth counts"
+    line = found[0].rows[found[1]].line if found else grid.rows[0].line
+    return Fault(
+        grid.source, f"no column of {lacking} is known here", line=line,
+        value=", ".join(grid.rows[0].cells), allowed=", ".join(COLUMNS.known),
+        fix="write the names of the columns in the first row: teeth, price",
+    )  # fmt: skip
+
+
+def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> Offered:
     """The offers of a document; raises its faults together with those given.
 
     A gear to be cut without a price costs what making it here costs; one that this shop cannot
@@ -84,6 +154,7 @@ def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Of
     file = checked(document, OffersFile, faults, _contradictions)
     offers: list[Offer] = []
     uncut: list[Fault] = []
+    fitting = Fitting(lathe)
     for i, entry in enumerate(file.offer):
         gear, price = _gear(entry, lathe), entry.price
         if entry.how == "cut":
@@ -92,10 +163,53 @@ def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> tuple[Of
             except _UncutError as error:
                 uncut.append(document.fault(("offer", i, error.key), str(error), fix=error.fix))
         if price is not None:
-            offers.append(Offer(gear, price, entry.how, entry.copies, entry.note))
+            note = fitting.note(entry.note, gear, entry.bore, entry.keyway)
+            offers.append(Offer(gear, price, entry.how, entry.copies, note))
     if uncut:
         raise FaultsError(uncut)
-    return tuple(offers)
+    unused = [f"not used: {', '.join(document.unused)}"] if document.unused else []
+    return Offered(tuple(offers), (*unused, *fitting.said()))
+
+
+def listed_offers(found: PriceList, source: str, lathe: Lathe) -> Offered:
+    """The offers of a price list: rows that no offer can be made of are left out and told."""
+    left_out = list(found.left_out)
+    offers: list[Offer] = []
+    fitting = Fitting(lathe)
+    for listed in found.gears:
+        try:
+            entry = OfferTable.model_validate(dict(listed.cells), context=Reading())
+        except ValidationError as error:
+            left_out.append((listed.line, _first_problem(error)))
+            continue
+        gear = _gear(entry, lathe)
+        if entry.price is None or not fitting.meshes(gear):
+            continue
+        note = fitting.note(entry.note, gear, entry.bore, entry.keyway)
+        offers.append(Offer(gear, entry.price, entry.how, entry.copies, note))
+    if len(offers) > MOST_OFFERS:
+        problem, fix = too_many(MOST_OFFERS, "offers")
+        raise FaultsError([Fault(source, problem, fix=fix)])
+    rows = [*((line, f"left out, {why}") for line, why in sorted(left_out)), *found.doubts]
+    said = [f"{numbers.plural(len(offers), 'gear')} understood: {found.understood}"]
+    said += fitting.said()
+    said += [f"line {line}: {what}" for line, what in sorted(rows)[:MOST_TOLD]]
+    if len(rows) > MOST_TOLD:
+        said.append(f"and {len(rows) - MOST_TOLD} more lines like these")
+    if not offers:
+        raise FaultsError([Fault(source, "no gear of this list suits the lathe",
+                                 allowed="; ".join(said), fix=_UNSUITED)])  # fmt: skip
+    return Offered(tuple(offers), tuple(said), found.currency)
+
+
+_UNSUITED = "see whether module, DP and pressure angle of the lathe file are right"
+
+
+def _first_problem(error: ValidationError) -> str:
+    detail = error.errors(include_url=False)[0]
+    name, cause = detail["loc"][0], detail.get("ctx", {}).get("error")
+    problem = cause.problem if isinstance(cause, NotationError) else detail["msg"]
+    return f'{name} "{shorten(str(detail["input"]), 40)}": {problem}'
 
 
 def default_offers(lathe: Lathe) -> tuple[Offer, ...]:
@@ -113,8 +227,12 @@ def common_offers(lathe: Lathe) -> Sifted:
 
 def _gear(entry: OfferTable, lathe: Lathe) -> Gear:
     gear = lathe.making.gear(entry.teeth)
-    module = module_of(entry.module, entry.dp)
-    return gear if module is None else replace(gear, module=module)
+    return replace(
+        gear,
+        module=module_of(entry.module, entry.dp) or gear.module,
+        pressure_angle=entry.pressure_angle or gear.pressure_angle,
+        face_width=entry.face_width or gear.face_width,
+    )
 
 
 class _UncutError(Exception):

@@ -43,17 +43,35 @@ def read_file(path: Path) -> bytes:
 
 
 def read_text(path: Path) -> str:
-    """A text file in UTF-8, with or without a byte-order mark; UTF-16 with one."""
-    raw = read_file(path)
-    encoding = "utf-16" if raw.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
+    """A text file in whatever encoding it was saved. Raises `FaultsError`."""
+    return decoded(read_file(path), path)
+
+
+def decoded(raw: bytes, path: Path) -> str:
+    """UTF-8 or UTF-16, with or without a byte-order mark; what is neither, as Windows saves it in
+    the west and the north of Europe and in America."""
     try:
-        return raw.decode(encoding)
+        return raw.decode(_encoding(raw))
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise FaultsError(
-            [Fault(str(path), "a character here is not in UTF-8", line=line,
+            [Fault(str(path), "a character here is in no encoding known here", line=line,
                    fix="save the file with the encoding UTF-8")]
         ) from None  # fmt: skip
+
+
+def _encoding(raw: bytes) -> str:
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "utf-16"
+    for start, encoding in ((1, "utf-16-le"), (0, "utf-16-be")):  # every second byte of English
+        zeros = raw[start:2000:2].count(0)
+        if 2 * zeros > len(raw[start:2000:2]) and not raw[1 - start : 2000 : 2].count(0):
+            return encoding
+    try:
+        raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return "cp1252"
+    return "utf-8-sig"
 
 
 _BINARY = getattr(os, "O_BINARY", 0)

@@ -1,24 +1,19 @@
-"""Tables as spreadsheets save them: commas, semicolons or tabs, and what was done to cells.
+"""Tables with columns of given names, and what spreadsheets do to cells.
 
-What is unambiguous is read: a byte-order mark, a `sep=` line, decimal commas where commas do
-not separate, blank rows and columns. The rest is refused by row and column.
+What is unambiguous is read: decimal commas where commas do not separate, blank rows and columns.
+The rest is refused by row and column.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 from gearchest.cli.faults import Fault, FaultsError, nearest
 from gearchest.cli.files.document import Document, KeyPath, Spot, Style
+from gearchest.cli.files.grid import Grid
 from gearchest.cli.files.limits import too_many
-from gearchest.cli.files.reading import read_text
-
-SEPARATORS = ",;\t"
 
 _MONTH = (
     "jan|feb|mar|mrz|mär|apr|avr|may|mai|jun|juin|jul|juil|aug|août|sep|okt|oct|nov|dec|dez|déc"
@@ -35,31 +30,34 @@ _DATE = re.compile(
 @dataclass(frozen=True)
 class Columns:
     """The columns a table may have, those it must have, and those that hold free text; and how
-    many rows of what it may have."""
+    many rows of what it may have. `others`: columns that are none of these are not used."""
 
     known: tuple[str, ...]
     most: int
     what: str
     required: tuple[str, ...] = ()
     free: tuple[str, ...] = ("name", "note")
+    others: bool = False
 
 
-def read_table(path: Path, key: str, columns: Columns) -> tuple[Document, list[Fault]]:
-    """A table as a document of the form {key: [row, ...]}, empty cells left out; and faults.
+def table_in(grids: list[Grid], key: str, columns: Columns) -> tuple[Document, list[Fault]]:
+    """The first sheet that has such columns, as a document of the form {key: [row, ...]}, empty
+    cells left out; and faults.
 
     Raises `FaultsError` where the headings already make the rows meaningless.
     """
-    return parse_table(read_text(path), str(path), key, columns)
+    like = [grid for grid in grids if set(headings(grid)) & set(columns.known)]
+    return table_of((like or grids)[0], key, columns)
 
 
-def parse_table(text: str, source: str, key: str, columns: Columns) -> tuple[Document, list[Fault]]:
-    """As `read_table`, from text."""
-    rows = list(_rows(text, source, columns))
-    if not rows:
+def table_of(grid: Grid, key: str, columns: Columns) -> tuple[Document, list[Fault]]:
+    """As `table_in`, of one sheet."""
+    source = grid.source
+    if not grid.rows:
         raise FaultsError([Fault(source, "this file is empty", allowed=_list(columns.known),
                                  fix="write the column names in the first row")])  # fmt: skip
-    head_line, heading = rows[0]
-    names = [cell.casefold() for cell in heading]
+    head_line, heading = grid.rows[0].line, grid.rows[0].cells
+    names = headings(grid)
     faults = list(_heading_faults(source, head_line, names, columns))
     if missing := [name for name in columns.required if name not in names]:
         faults.append(
@@ -67,61 +65,43 @@ def parse_table(text: str, source: str, key: str, columns: Columns) -> tuple[Doc
                   value=_list(heading), allowed=_list(columns.known), fix="add it to the heading")
         )  # fmt: skip
         raise FaultsError(faults)
-    if not rows[1:]:
+    if not grid.rows[1:]:
         raise FaultsError([*faults, Fault(source, "there are no rows below the heading",
                                           line=head_line, fix="add a row")])  # fmt: skip
     entries: list[dict[str, str]] = []
     spots: dict[KeyPath, Spot] = {}
-    for line, cells in rows[1:]:
-        faults += _date_faults(source, line, names, cells, columns)
-        if len(cells) > len(names):
-            faults.append(_too_long(source, line, names, cells))
+    for row in grid.rows[1:]:
+        if len(entries) == columns.most:
+            problem, fix = too_many(columns.most, columns.what)
+            raise FaultsError([Fault(source, problem, line=row.line, fix=fix)])
+        faults += _date_faults(source, row.line, names, row.cells, columns)
+        if len(row.cells) > len(names):
+            faults.append(_too_long(source, row.line, names, row.cells))
             continue
-        spots[(key, len(entries))] = Spot(line, _list(cells))
+        spots[(key, len(entries))] = Spot(row.line, _list(row.cells))
         entry = {}
-        for name, cell in zip(names, cells, strict=False):
+        for name, cell in zip(names, row.cells, strict=False):
             if cell and name in columns.known:
                 entry[name] = cell
-                spots[(key, len(entries), name)] = Spot(line, cell)
+                spots[(key, len(entries), name)] = Spot(row.line, cell)
         entries.append(entry)
     if not entries:
         raise FaultsError(faults)
-    return Document(source, {key: entries}, spots, Style.TABLE), faults
+    unused = tuple(
+        cell for cell, name in zip(heading, names, strict=True)
+        if cell and columns.others and name not in columns.known
+    )  # fmt: skip
+    return Document(source, {key: entries}, spots, Style.TABLE, unused=unused), faults
 
 
-def _rows(text: str, source: str, columns: Columns) -> Iterator[tuple[int, list[str]]]:
-    """(line, cells) of every row that is not blank; cells trimmed, blank ends cut off."""
-    lines = list(io.StringIO(text, newline=""))
-    skip = 1 if lines and re.fullmatch(r"\s*sep=.\s*", lines[0], re.IGNORECASE) else 0
-    heading = next((line for line in lines[skip:] if line.strip(f"{SEPARATORS} \r\n")), "")
-    reader = csv.reader(lines[skip:], delimiter=_separator(heading, columns))
-    line = skip + 1
-    count = 0
-    try:
-        for cells in reader:
-            trimmed = [" ".join(cell.split()) for cell in cells]
-            while trimmed and not trimmed[-1]:
-                trimmed.pop()
-            if trimmed:
-                count += 1
-                if count > columns.most + 1:  # the heading is no entry
-                    problem, fix = too_many(columns.most, columns.what)
-                    raise FaultsError([Fault(source, problem, line=line, fix=fix)])
-                yield line, trimmed
-            line = skip + reader.line_num + 1
-    except csv.Error as error:
-        raise FaultsError([Fault(source, f"this row cannot be read: {error}", line=line,
-                                 fix="save the table as CSV again")]) from None  # fmt: skip
+def headings(grid: Grid) -> list[str]:
+    """The words of the first row that is not blank."""
+    return [cell.casefold() for cell in grid.rows[0].cells] if grid.rows else []
 
 
-def _separator(heading: str, columns: Columns) -> str:
-    """The separator that finds most of the known columns in the heading."""
-
-    def known(separator: str) -> int:
-        cells = heading.split(separator)
-        return sum(cell.strip(' "\r\n').casefold() in columns.known for cell in cells)
-
-    return max(SEPARATORS, key=known)
+def made_a_date(cell: str) -> bool:
+    """Whether a cell is one that spreadsheets make of what only looks like a date."""
+    return _DATE.fullmatch(cell) is not None
 
 
 def _heading_faults(source: str, line: int, names: list[str], columns: Columns) -> Iterator[Fault]:
@@ -134,6 +114,8 @@ def _heading_faults(source: str, line: int, names: list[str], columns: Columns) 
                         fix="keep one of the two")  # fmt: skip
         elif name not in columns.known:
             like = nearest(name, columns.known) if name else None
+            if like is None and name and columns.others:
+                continue
             yield Fault(
                 source, f'there is no column "{name}"' if name else "this column has no heading",
                 line=line, where=where, value=name, allowed=_list(columns.known),
@@ -141,7 +123,7 @@ def _heading_faults(source: str, line: int, names: list[str], columns: Columns) 
             )  # fmt: skip
 
 
-def _too_long(source: str, line: int, names: list[str], cells: list[str]) -> Fault:
+def _too_long(source: str, line: int, names: list[str], cells: tuple[str, ...]) -> Fault:
     return Fault(
         source,
         f"this row has {len(cells)} cells, the heading {len(names)}",
@@ -152,10 +134,10 @@ def _too_long(source: str, line: int, names: list[str], cells: list[str]) -> Fau
 
 
 def _date_faults(
-    source: str, line: int, names: list[str], cells: list[str], columns: Columns
+    source: str, line: int, names: list[str], cells: tuple[str, ...], columns: Columns
 ) -> Iterator[Fault]:
     for name, cell in zip(names, cells, strict=False):
-        if name not in columns.free and _DATE.fullmatch(cell):
+        if name not in columns.free and made_a_date(cell):
             yield Fault(
                 source, "the spreadsheet made a date of this cell", line=line,
                 where=f"column {name}", value=cell,
@@ -165,12 +147,3 @@ def _date_faults(
 
 def _list(words: tuple[str, ...] | list[str]) -> str:
     return ", ".join(words)
-
-
-def headings(text: str) -> set[str]:
-    """The words of the first row that is not blank, whatever separates them."""
-    for line in text.splitlines():
-        words = {word.strip(' "').casefold() for word in re.split(f"[{SEPARATORS}]", line)} - {""}
-        if words and not any(word.startswith("sep=") for word in words):
-            return words
-    return set()

@@ -16,16 +16,17 @@ from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.checked import checked
 from gearchest.cli.files.document import Document, KeyPath, Patience, Spot, Style
 from gearchest.cli.files.fields import Length, Table, Text, Tolerance, Weight, YesNo, one_of
+from gearchest.cli.files.grid import SHEETS, Grid, read_grids
 from gearchest.cli.files.limits import LONGEST_TEXT, MOST_WANTS, too_many
 from gearchest.cli.files.pitches import Named, PitchField, read_pitch
-from gearchest.cli.files.spreadsheet import Columns, read_table
+from gearchest.cli.files.spreadsheet import Columns, table_in
 from gearchest.cli.files.toml import read_toml
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.threads.allowance import TRAVEL_GRADES, allowance, default_use
 
-TABLE_SUFFIXES = {".csv", ".tsv", ".txt"}
+TABLE_SUFFIXES = {".csv", ".tsv", ".txt", *SHEETS}
 
 COLUMNS = Columns(
     known=(
@@ -68,8 +69,13 @@ def load_wants(path: Path, lathe: Lathe) -> tuple[Want, ...]:
     A pitch may stand several times; names are made unique. Raises `FaultsError`.
     """
     if path.suffix.casefold() in TABLE_SUFFIXES:
-        return wants_of(*read_table(path, "want", COLUMNS), lathe)
+        return wants_in(read_grids(path), lathe)
     return wants_of(read_toml(path), [], lathe)
+
+
+def wants_in(grids: list[Grid], lathe: Lathe) -> tuple[Want, ...]:
+    """As `load_wants`, from the sheets of a table."""
+    return wants_of(*table_in(grids, "want", COLUMNS), lathe)
 
 
 def want_from(

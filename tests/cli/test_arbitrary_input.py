@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 
 from gearchest.catalogs.lathes import example
 from gearchest.cli.faults import FaultsError
+from gearchest.cli.files.grid import text_grid
+from gearchest.cli.files.headings import PHRASES
 from gearchest.cli.files.lathe import lathe_of, load_lathe
 from gearchest.cli.files.offers import COLUMNS as OFFER_COLUMNS
-from gearchest.cli.files.offers import offers_of
-from gearchest.cli.files.spreadsheet import parse_table
+from gearchest.cli.files.offers import offers_in, offers_of
+from gearchest.cli.files.spreadsheet import table_of
 from gearchest.cli.files.toml import parse_toml
 from gearchest.cli.files.wants import COLUMNS as WANT_COLUMNS
 from gearchest.cli.files.wants import wants_of
@@ -72,12 +74,36 @@ def test_damaged_wants_files(text: str) -> None:
 
 
 CELLS = st.one_of(
-    st.sampled_from(["M6", "8 tpi", "1,5", "63", "2-Jan", "buy", '"', "", "\ufeff", "1/4/2020"]),
+    st.sampled_from(
+        [
+            "M6",
+            "8 tpi",
+            "1,5",
+            "63",
+            "2-Jan",
+            "buy",
+            '"',
+            "",
+            "\ufeff",
+            "1/4/2020",
+            "21,50 €",
+            "€1.234",
+            "Z = 63",
+            "12 Stk",
+            "3x1,4",
+            "1e400",
+            "-",
+            "Ø12",
+        ]
+    ),
     st.text(max_size=6),
 )
+HEADINGS = [*OFFER_COLUMNS.known, *WANT_COLUMNS.known, *PHRASES]
 TABLES = st.builds(
     lambda heads, rows, sep, end: end.join(sep.join(row) for row in [heads, *rows]),
-    st.lists(st.sampled_from([*OFFER_COLUMNS.known, *WANT_COLUMNS.known, "x", ""]), max_size=6),
+    st.lists(
+        st.sampled_from([*OFFER_COLUMNS.known, *WANT_COLUMNS.known, *PHRASES, "x", ""]), max_size=6
+    ),
     st.lists(st.lists(CELLS, max_size=6), max_size=5),
     st.sampled_from([",", ";", "\t", "\x00"]),
     st.sampled_from(["\n", "\r\n", "\r", "\x85"]),
@@ -87,12 +113,13 @@ TABLES = st.builds(
 @settings(max_examples=150, deadline=None)
 @given(TABLES)
 def test_arbitrary_tables(text: str) -> None:
-    for key, columns, read in (
-        ("offer", OFFER_COLUMNS, offers_of),
-        ("want", WANT_COLUMNS, wants_of),
+    for read in (
+        lambda grid: offers_of(*table_of(grid, "offer", OFFER_COLUMNS), SHOP),
+        lambda grid: wants_of(*table_of(grid, "want", WANT_COLUMNS), SHOP),
+        lambda grid: offers_in([grid], SHOP),
     ):
         try:
-            read(*parse_table(text, "table.csv", key, columns), SHOP)
+            read(text_grid(text, "table.csv"))
         except FaultsError as error:
             said(error)
 

@@ -15,7 +15,7 @@ from gearchest.catalogs.lathes import example
 from gearchest.catalogs.threads import all_series
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
-from gearchest.cli.files.offers import default_offers, load_offers
+from gearchest.cli.files.offers import default_offers, load_offers, read_offers
 from gearchest.cli.files.wants import load_wants, want_from
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
@@ -193,7 +193,6 @@ def test_faults_of_offers_name_row_and_column(tmp_path: Path, lathe: Lathe) -> N
     text = "teeth,price,how,colour\n63,2-Jan,buy,red\n6 3,1,steal\n-4,1\n,3\n63,1\n63,2\n"
     found = {(fault.line, fault.where) for fault in offer_faults(tmp_path, lathe, text)}
     assert found == {
-        (1, "column 4"),
         (2, "column price"),
         (3, "column teeth"),
         (3, "column how"),
@@ -208,12 +207,31 @@ def test_tables_without_sense_are_refused(tmp_path: Path, lathe: Lathe, text: st
     assert all(fault.fix for fault in offer_faults(tmp_path, lathe, text))
 
 
-def test_a_file_in_another_encoding_names_the_line(tmp_path: Path, lathe: Lathe) -> None:
+@pytest.mark.parametrize(
+    "encoding", ["cp1252", "utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"]
+)
+def test_a_file_in_whatever_encoding(tmp_path: Path, lathe: Lathe, encoding: str) -> None:
     path = tmp_path / "offers.csv"
-    path.write_bytes("teeth,price,note\n63,1,gr\u00f6\u00dfer\n".encode("cp1252"))
+    path.write_bytes("teeth,price,note\n63,1,gr\u00f6\u00dfer\n".encode(encoding))
+    assert load_offers(path, lathe)[0].note == "gr\u00f6\u00dfer"
+
+
+def test_bytes_that_are_no_text_name_their_line(tmp_path: Path, lathe: Lathe) -> None:
+    path = tmp_path / "offers.csv"
+    path.write_bytes(b"teeth,price,note\n63,1,gr\x81\xfe\n")  # 81 is nothing in Windows-1252
     with pytest.raises(FaultsError) as caught:
         load_offers(path, lathe)
     assert caught.value.faults[0].line == 2
+
+
+def test_a_column_that_is_none_is_named_once_and_one_misspelt_is_asked_about(
+    tmp_path: Path, lathe: Lathe
+) -> None:
+    path = write(tmp_path, "offers.csv", "teeth,price,colour\n63,1,red\n64,1,blue\n")
+    found = read_offers(path, lathe)
+    assert (len(found.offers), found.said) == (2, ("not used: colour",))
+    (fault,) = offer_faults(tmp_path, lathe, "teeth,price,copeis\n63,1,2\n")
+    assert fault.fix == 'did you mean "copies"?'
 
 
 def test_without_offers_every_count_from_16_to_127_is_one(lathe: Lathe) -> None:

@@ -1,0 +1,177 @@
+"""Tables as rows of text, wherever they were saved: separated text, .xlsx, .ods.
+
+pandas reads them; it is imported here, when there is a table to read, so that the commands that
+read none start without it.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, Literal
+
+from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.limits import LARGEST_FILE, too_many
+from gearchest.cli.files.reading import decoded, read_file
+
+SEPARATORS = ",;\t"
+Engine = Literal["openpyxl", "odf"]
+
+SHEETS: dict[str, Engine] = {
+    ".xlsx": "openpyxl",
+    ".xlsm": "openpyxl",
+    ".ods": "odf",
+}
+"""How pandas calls what reads a spreadsheet's own files."""
+
+MOST_COLUMNS = 200
+MOST_ROWS = 10_000
+
+_MOST_UNPACKED = 20 * LARGEST_FILE
+
+
+@dataclass(frozen=True)
+class Row:
+    """A row that is not blank: its line, from 1, its cells trimmed, blank ones at the end cut
+    off."""
+
+    line: int
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table as rows. `source` is the file's name for messages."""
+
+    source: str
+    rows: tuple[Row, ...]
+
+
+def read_grids(path: Path) -> list[Grid]:
+    """The tables of a file: one of a text, one of each sheet that is not blank. Raises
+    `FaultsError`."""
+    raw = read_file(path)
+    if (engine := SHEETS.get(path.suffix.casefold())) is None:
+        return [text_grid(decoded(raw, path), str(path))]
+    return _sheets(raw, str(path), engine)
+
+
+def text_grid(text: str, source: str) -> Grid:
+    """A table from text: a `sep=` line is minded, otherwise the separator is found."""
+    import pandas as pd
+
+    lines = io.StringIO(text, newline=None).readlines()
+    told = re.fullmatch(r"\s*sep=(.)\s*", lines[0], re.IGNORECASE) if lines else None
+    separator = told[1] if told else _separator(lines)
+    width = max((line.count(separator) for line in lines), default=0) + 1
+    if width > MOST_COLUMNS:
+        raise FaultsError([_too_much(source, MOST_COLUMNS, "columns")])
+    skip = 1 if told else 0
+    try:
+        frame = pd.read_csv(
+            io.StringIO("".join(lines[skip:])), sep=separator, header=None, names=range(width),
+            dtype=str, keep_default_na=False, skip_blank_lines=False, index_col=False,
+        )  # fmt: skip
+    except pd.errors.EmptyDataError:
+        return Grid(source, ())
+    except pd.errors.ParserError as error:
+        row = re.search(r"row (\d+)", str(error))
+        raise FaultsError(
+            [Fault(source, "a quotation mark here has no end", line=int(row[1]) + skip + 1
+                   if row else None, fix="take it out, or write it twice within a cell")]
+        ) from None  # fmt: skip
+    line, rows = skip + 1, []
+    for cells in frame.itertuples(index=False):
+        rows.append((line, cells))
+        line += 1 + sum(cell.count("\n") for cell in cells)
+    return Grid(source, _rows(source, rows, str))
+
+
+def _separator(lines: list[str]) -> str:
+    """The one that parts the first rows into the most columns, as often on each of them."""
+    first = [line for line in lines if line.strip(f'{SEPARATORS} \r\n"')][:50]
+
+    def parts(separator: str) -> tuple[int, int]:
+        counts = [re.sub(r'"[^"]*"', "", line).count(separator) for line in first]
+        usual = max(counts, key=counts.count, default=0)
+        return (counts.count(usual) * usual, counts[0] if counts else 0)
+
+    return max(";\t,", key=parts)
+
+
+def _sheets(raw: bytes, source: str, engine: Engine) -> list[Grid]:
+    import pandas as pd
+
+    try:
+        packed = zipfile.ZipFile(io.BytesIO(raw)).infolist()
+        if sum(entry.file_size for entry in packed) > _MOST_UNPACKED:
+            raise FaultsError([Fault(source, "this is far larger than it looks", fix=_AS_CSV)])
+        sheets = pd.read_excel(
+            io.BytesIO(raw), sheet_name=None, header=None, dtype=object, engine=engine,
+            nrows=MOST_ROWS + 1,
+        )  # fmt: skip
+    except ImportError:
+        needs = {"openpyxl": "openpyxl", "odf": "odfpy"}[engine]
+        raise FaultsError(
+            [Fault(source, f"{needs} is needed to read this and is not installed",
+                   fix=f'install it with pip install "gearchest[tables]", or {_AS_CSV}')]
+        ) from None  # fmt: skip
+    except FaultsError:
+        raise
+    except Exception as error:  # whatever a damaged file makes those who read it stumble over
+        raise FaultsError(
+            [Fault(source, f"this is no such spreadsheet: {type(error).__name__}", fix=_AS_CSV)]
+        ) from None
+    grids = []
+    for name, frame in sheets.items():
+        if frame.shape[1] > MOST_COLUMNS:
+            raise FaultsError([_too_much(source, MOST_COLUMNS, "columns")])
+        numbered = enumerate(frame.itertuples(index=False), start=1)
+        shown = source if len(sheets) == 1 else f"{source}, sheet {name}"
+        grids.append(Grid(shown, _rows(source, numbered, _text)))
+    return [grid for grid in grids if grid.rows] or grids[:1]
+
+
+_AS_CSV = "save it as CSV and name that"
+
+
+def _rows(
+    source: str, rows: Iterable[tuple[int, Iterable[Any]]], text: Callable[[Any], str]
+) -> tuple[Row, ...]:
+    found: list[Row] = []
+    for line, cells in rows:
+        trimmed = [" ".join(text(cell).split()) for cell in cells]
+        while trimmed and not trimmed[-1]:
+            trimmed.pop()
+        if trimmed:
+            found.append(Row(line, tuple(trimmed)))
+        if len(found) > MOST_ROWS:
+            raise FaultsError([_too_much(source, MOST_ROWS, "rows")])
+    return tuple(found)
+
+
+def _too_much(source: str, most: int, what: str) -> Fault:
+    problem, fix = too_many(most, what)
+    return Fault(source, problem, fix=fix)
+
+
+def _text(cell: Any) -> str:
+    """A cell of a spreadsheet as text: 63.0 is 63, and three decimals get a fourth, so that none
+    can be taken for thousands."""
+    if cell is None or cell != cell:
+        return ""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, (int, float)):
+        number = Decimal(f"{cell:.9g}" if isinstance(cell, float) else cell).normalize()
+        shown = f"{number:f}"
+        return f"{shown}0" if re.search(r"\.\d{3}$", shown) else shown
+    if isinstance(cell, date):
+        return cell.isoformat()
+    return str(cell)
