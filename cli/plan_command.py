@@ -30,7 +30,7 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
-from gearchest.optimizer.search.search import WORKERS
+from gearchest.optimizer.search.search import WORKERS, SearchStoppedError
 
 if TYPE_CHECKING:
     from gearchest.reports.page.shell import Facts
@@ -136,27 +136,25 @@ def _read(files: _Files, left: bool) -> _Read:
     return _Read(tuple(lathes), wants, offered)
 
 
-class _StoppedError(Exception):
-    pass
-
-
 def _what_if(result: Plan, options: PlanOptions, watch: Watch) -> WhatIf | None:
     """The table from which the browser answers; none for two lathes that share a chest, which
-    are left to the plan itself, and none once somebody wants to stop."""
-    if result.also or not options.what_if or watch.interrupted:
+    are left to the plan itself, and none once somebody wants to stop or the time is up."""
+    if result.also or not options.what_if or watch.over:
         return None
 
     def told(done: int, of: int) -> None:
         watch.report(Progress(None, TICKING, Fraction(done), Fraction(of)))
-        if watch.interrupted:
-            raise _StoppedError
+
+    def ask() -> None:
+        if watch.over:
+            raise SearchStoppedError
 
     try:
         return what_if(
             result.lathe, result.wants, extra_gears(result), named_sets(result),
-            workers=options.workers or WORKERS, progress=told,
+            workers=options.workers or WORKERS, progress=told, ask=ask,
         )  # fmt: skip
-    except _StoppedError:
+    except SearchStoppedError:
         return None
 
 

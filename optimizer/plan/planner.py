@@ -25,13 +25,16 @@ from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.search.options import OptionTable
-from gearchest.optimizer.search.search import WORKERS, find_options
+from gearchest.optimizer.search.search import WORKERS, Ask, SearchStoppedError, find_options, go_on
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""
 
 _QUICK = 1
-"""Missing gears of the trains looked at where the search for all of them is cut short."""
+"""Missing gears of the trains looked at where an unlimited search is interrupted."""
+
+_SEARCHING = 0.7
+"""Share of the time left that the search may take, so that some is left to choose gears in."""
 
 QUICK_WIDTH = Fraction(1, 20)
 """Allowances of all pitches together up to which trains over several studs that lack three gears
@@ -84,7 +87,10 @@ def make_plan(
     tables = _search(lathes, wants, wanted, missing, watch, question)
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offered.kept, question.terms)
-    found = _without_repeats(solve(problem, question.most, watch, question.workers))
+    cut_short = served.table.most_missing < missing
+    found: Sequence[BestSet] = solve(problem, question.most, watch, question.workers)
+    if not cut_short:
+        found = _without_repeats(found)
     builder = Builder(served, wants, problem)
     plan = builder.plan(found, offered.notes)
     sought = question.most != 0
@@ -93,6 +99,7 @@ def make_plan(
         advice=advise(plan.steps, question.worth, sought=sought),
         priced=question.priced,
         sought=sought,
+        cut_short=cut_short,
     )
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
@@ -133,10 +140,6 @@ def _refuse_included(terms: Terms, offered: Sifted) -> None:
             raise ImpossibleError(f"gear {gear} is to be included but cannot be had. {why.why}")
 
 
-class _CutShortError(Exception):
-    pass
-
-
 def _search(
     lathes: Sequence[Lathe],
     wants: Sequence[Want],
@@ -145,28 +148,43 @@ def _search(
     watch: Watch,
     question: Question,
 ) -> list[OptionTable]:
-    """The options on every lathe; where the watch stops the search, those that lack least."""
+    """The options on every lathe; where the watch stops the search, of trains that lack so few
+    gears that all of them were looked at, and those that lack more where they were found."""
     candidates = _candidates(offers)
     order, workers = of_trains(question.terms.aims), question.workers
 
+    limit = watch.time_limit
+    until = None if limit is None else watch.seconds + _SEARCHING * (watch.remaining or 0)
+
     def told(done: int, of: int) -> None:
         watch.report(Progress(missing, SEARCH, Fraction(done), Fraction(of)))
-        if watch.over:
-            raise _CutShortError
 
-    try:
+    def ask() -> None:
+        if watch.over or (until is not None and watch.seconds > until):
+            raise SearchStoppedError
+
+    def found(lacking: int, known: Sequence[OptionTable | None], ask: Ask) -> list[OptionTable]:
         return [
             find_options(
-                lathe, wants, candidates, missing, order=order, workers=workers, progress=told
+                lathe, wants, candidates, lacking,
+                order=order, workers=workers, ask=ask, instead=instead,
+                progress=told if lacking == missing else None,
             )
-            for lathe in lathes
-        ]
-    except _CutShortError:
-        few = min(missing, _QUICK)
-        return [
-            find_options(lathe, wants, candidates, few, order=order, workers=workers)
-            for lathe in lathes
-        ]
+            for lathe, instead in zip(lathes, known, strict=True)
+        ]  # fmt: skip
+
+    nothing: list[OptionTable | None] = [None] * len(lathes)
+    if until is None:
+        try:
+            return found(missing, nothing, ask)
+        except SearchStoppedError:
+            return found(min(missing, _QUICK), nothing, go_on)
+    # With a deadline what lacks fewer gears is looked for first, at a fraction of the time: it
+    # is what there is of the wants that were not come to.
+    tables = found(0, nothing, go_on)
+    for lacking in range(1, missing + 1):
+        tables = found(lacking, tables, ask)
+    return tables
 
 
 def _candidates(offers: Sequence[Offer]) -> list[tuple[Gear, int | None]]:

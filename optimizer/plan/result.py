@@ -163,8 +163,9 @@ class Plan:
     every offer is at hand (the nearest miss). `knee`: the step after which a further gear
     brings little; None where every step is worth it. `advice`: which step to buy. `priced`:
     whether prices are the offers' own, not made up to count gears.
-    `sought`: whether gears to add were looked for. `aims`: the objectives after covered
-    weight, in order.
+    `sought`: whether gears to add were looked for;
+    `cut_short`: not all trains were, so that what is not covered may yet be in reach.
+    `aims`: the objectives after covered weight, in order.
     """
 
     lathe: Lathe
@@ -181,6 +182,7 @@ class Plan:
     advice: Advice = Advice(0, Grounds.NOT_LOOKED)
     priced: bool = True
     sought: bool = True
+    cut_short: bool = False
 
     def loses_exactness(self, step: int) -> tuple[str, ...]:
         """Wants cut without error by the lathe as it is, or with the step before, that this

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from gearchest.optimizer.plan.problem import Chosen, Problem
+import numpy as np
+
+from gearchest.optimizer.domain.arrays import Bools, Ints
+from gearchest.optimizer.plan.problem import PAD, Chosen, Problem
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import Rank, rank, worth
 
@@ -12,16 +15,56 @@ def included_first(problem: Problem, most: int) -> Chosen:
     return problem.include[:most]
 
 
+def greedy(problem: Problem, chosen: Chosen, most: int) -> Chosen:
+    """Add to a set, again and again, the fewest gears that cover a further want, of those that
+    cover most weight, while there is room. Quick whatever the clock says."""
+    options = problem.options
+    while len(chosen) < most:
+        counts = np.zeros(len(problem.candidates) + 1, dtype=np.int64)
+        np.add.at(counts, np.array(chosen, dtype=np.int64), 1)
+        lacked = np.where(options.repeat > counts[options.missing], options.missing, PAD)
+        number = (lacked != PAD).sum(axis=1)
+        further = ~np.isin(options.want, options.want[number == 0])
+        further &= number <= most - len(chosen)
+        better = _most_weight(problem, chosen, lacked, number, further, most)
+        if better is None:
+            break
+        chosen = better
+    return chosen
+
+
+def _most_weight(
+    problem: Problem, chosen: Chosen, lacked: Ints, number: Ints, further: Bools, most: int
+) -> Chosen | None:
+    """The set with the fewest more gears, and of those the one that covers most more."""
+    for few in np.unique(number[further]).tolist():
+        rows = np.flatnonzero(further & (number == few))
+        gears = -np.sort(-lacked[rows], axis=1)[:, :few]
+        pairs = np.unique(np.column_stack([gears, problem.options.want[rows]]), axis=0)
+        sets, of = np.unique(pairs[:, :few], axis=0, return_inverse=True)
+        weight = np.bincount(of.ravel(), problem.weights[pairs[:, few]])
+        for at in np.argsort(-weight, kind="stable"):
+            grown = tuple(sorted((*chosen, *sets[at].tolist())))
+            if problem.allowed(grown, most):
+                return grown
+    return None
+
+
 def grow(problem: Problem, chosen: Chosen, most: int, watch: Watch) -> Chosen:
     """Add the best gear at a time to a set, up to `most`, while that helps; then change one
     gear at a time for a better one. The result keeps the terms if anything does."""
-    best = max(
+    best = min(
         (
             start
-            for start in (chosen, included_first(problem, most))
+            for start in (
+                chosen,
+                included_first(problem, most),
+                greedy(problem, chosen, most),
+                greedy(problem, included_first(problem, most), most),
+            )
             if problem.allowed(start, most)
         ),
-        key=len,
+        key=lambda start: _rank(problem, start),
     )
     while not watch.over:
         better = _best_of(problem, best, _neighbours(problem, best, most), watch)

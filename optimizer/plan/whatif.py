@@ -31,7 +31,7 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.costs import DEMERITS, to_set_up
 from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
-from gearchest.optimizer.search.search import WORKERS, find_options
+from gearchest.optimizer.search.search import WORKERS, Ask, find_options, go_on
 
 FEW = 4
 """Ways of no more gears stay in a shortened table whatever else is left out."""
@@ -102,13 +102,15 @@ def what_if(
     first: tuple[str, ...] = (DEMERITS,),
     workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
+    ask: Ask = go_on,
 ) -> WhatIf:
     """The table for a lathe, its gears and some more (`extra`, each as often as listed).
 
     `named`: sets of added gears around which the answers are right even where the table has
     to be cut down to `most_ways`, each with how far around. `first`: the costs of a train that
     count most. `workers`: threads, >= 1.
-    `progress` is told (pitches done, pitches in all).
+    `progress` is told (pitches done, pitches in all); `ask`
+    ends the search by what it raises.
     """
     loose = Counter(dict(lathe.chest.loose))
     fixed = lathe.fixed_first_driver
@@ -121,7 +123,7 @@ def what_if(
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
     find = partial(find_options, bare, candidates=offered, most_missing=most_gears(lathe.studs),
-                   order=to_set_up(first), workers=workers)  # fmt: skip
+                   order=to_set_up(first), workers=workers, ask=ask)  # fmt: skip
     found = find(wants=wants, progress=progress)
     nothing = Allowance(Fraction(0))
     without_error = find(wants=[replace(want, allowance=nothing) for want in wants])

@@ -39,6 +39,18 @@ _AT_ONCE = 8192
 _FIRST_IDLED = 4096
 """Combinations that are tried with idlers in one go, to begin with."""
 
+Ask = Callable[[], None]
+"""What a search calls every now and then; it raises to end the search."""
+
+
+class SearchStoppedError(Exception):
+    """Whoever was asked wants the search to end."""
+
+
+def go_on() -> None:
+    """Never end a search."""
+
+
 WORKERS = os.cpu_count() or 1
 """Threads where nothing is said."""
 
@@ -52,12 +64,17 @@ def find_options(
     order: tuple[str, ...] = PLANNED,
     workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
+    ask: Ask = go_on,
+    instead: OptionTable | None = None,
 ) -> OptionTable:
     """The options of every want that no other beats, lacking at most `most_missing` of
     `candidates`; `order` of costs, first counts most.
 
     Wants of one lead, hand and allowance share the search; `workers` threads, >= 1, take the
-    searches in turn. `progress` is told (searches done, searches in all). Raises ValueError
+    searches in turn. `progress` is told (searches done, searches in all); `ask` is called often,
+    in every thread, and ends the search by raising `SearchStoppedError`: wants that were not
+    looked at wholly by then have the options of `instead`, without which the error is passed
+    on. Raises ValueError
     for more missing gears than any train has, OverflowError for more candidates than `Fronts`
     can tell apart.
     """
@@ -69,21 +86,35 @@ def find_options(
     # numpy lets go of the interpreter inside its loops, so threads share the work.
     with ThreadPoolExecutor(workers) as pool:
         running = {
-            key: pool.submit(options_of, search, key[0], key[1], left=key[2], order=order)
+            key: pool.submit(options_of, search, key[0], key[1], left=key[2], order=order, ask=ask)
             for key in dict.fromkeys(map(_key, wants))
         }
         found = {}
         try:
             for done, (key, future) in enumerate(running.items(), start=1):
-                found[key] = future.result()
+                try:
+                    found[key] = future.result()
+                except SearchStoppedError:
+                    if instead is None:
+                        raise
+                    continue
                 if progress:
                     progress(done, len(running))
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
-    return OptionTable(
-        stock.candidates, tuple(_options(found[_key(want)], want) for want in wants), most_missing
-    )
+    options = [
+        _options(found[key], want) if (key := _key(want)) in found else _stands_in(instead, place)
+        for place, want in enumerate(wants)
+    ]
+    if instead is not None and len(found) < len(running):
+        most_missing = instead.most_missing
+    return OptionTable(stock.candidates, tuple(options), most_missing)
+
+
+def _stands_in(instead: OptionTable | None, place: int) -> WantOptions:
+    assert instead is not None
+    return instead.wants[place]
 
 
 def _key(want: Want) -> tuple[Pitch, Fraction, bool]:
@@ -103,8 +134,10 @@ def options_of(
     *,
     left: bool,
     order: tuple[str, ...] = PLANNED,
+    ask: Ask = go_on,
 ) -> TrainRows:
     """The options of one pitch that no other beats, the least costly first."""
+    ask()
     layouts = search.layouts(left=left)
     costs = Costs(search, allowed, order)
     windows = {
@@ -117,7 +150,7 @@ def options_of(
     for level in range(search.most_missing + 1):
         for layout in layouts:
             place = _with_idlers if any(layout.idlers) else _without_idlers
-            for part in place(costs, layout, some[layout], level, fronts):
+            for part in place(costs, layout, some[layout], level, fronts, ask):
                 parts.append(part)
                 fronts.add(fronts.pack(part.lacks), costs.of(part))
     every = TrainRows.stack(parts)
@@ -149,7 +182,7 @@ class _Lacking:
 
 
 def _without_idlers(
-    costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
+    costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts, ask: Ask
 ) -> Iterator[TrainRows]:
     """Of the combinations lacking exactly `level` gears the best that fit, of each lack one."""
     some, limit = all_rows.take(all_rows.count == level).open(fronts)
@@ -162,7 +195,7 @@ def _without_idlers(
         _, starts, group = np.unique(keys, return_index=True, return_inverse=True)
         turn = np.arange(len(keys)) - starts[group] < few
         few = few * 4 if len(keys) > _AT_ONCE else len(keys)
-        part, rest = _placed(costs, layout, some.take(turn), limit[turn]), ~turn
+        part, rest = _placed(costs, layout, some.take(turn), limit[turn], ask), ~turn
         kept.append(part)
         some, limit, keys = some.take(rest), limit[rest], keys[rest]
         limit = _lowered(limit, keys, fronts.pack(part.lacks), costs.of(part))
@@ -183,12 +216,13 @@ def _lowered(limit: Ints, keys: Ints, found_keys: Ints, found: Ints) -> Ints:
     return np.where(better[:, None], costs[at], limit)
 
 
-def _placed(costs: Costs, layout: Layout, some: _Lacking, limit: Ints) -> TrainRows:
+def _placed(costs: Costs, layout: Layout, some: _Lacking, limit: Ints, ask: Ask) -> TrainRows:
     """Each combination in its best fitting order that costs less than `limit`."""
     search, limit = costs.search, limit.copy()
     best = np.full((len(limit), 2 * layout.stages), -1, dtype=np.int16)
     orders = list(search.orders(layout, some.window))
     while orders and len(open_rows := np.flatnonzero(less(some.floor, limit))):
+        ask()
         # Several orders at once while there are few rows: a call costs more than a row.
         count = max(1, _AT_ONCE // len(open_rows))
         hung = [order.seats(open_rows) for order in orders[:count]]
@@ -205,7 +239,7 @@ def _placed(costs: Costs, layout: Layout, some: _Lacking, limit: Ints) -> TrainR
 
 
 def _with_idlers(
-    costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts
+    costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts, ask: Ask
 ) -> Iterator[TrainRows]:
     """The same for a layout with idlers, which may be missing themselves: those combinations
     first that could cost least, so that the others are beaten before they are tried."""
@@ -218,9 +252,8 @@ def _with_idlers(
         some = some.take(np.arange(min(size, len(some.count)), len(some.count)))
         size *= 2
         for order in costs.search.orders(layout, part.window):
-            yield _idled(
-                costs, layout, part, order.seats(np.arange(len(part.count))), level, fronts
-            )
+            seats = order.seats(np.arange(len(part.count)))
+            yield _idled(costs, layout, part, seats, level, fronts, ask)
 
 
 def _idled(
@@ -230,11 +263,13 @@ def _idled(
     ordered: tuple[Ints, Small],
     level: int,
     fronts: Fronts,
+    ask: Ask,
 ) -> TrainRows:
     """One order of hanging, with every idler that may stand in it."""
     search, parts = costs.search, [TrainRows.none(costs.search)]
     rows, seats_without = ordered
     for within, seats in search.with_idlers(layout, seats_without, level):
+        ask()
         at = rows[within]
         lacks, _ = lacking(search.stock, seats, search.most_missing)
         window = replace(some.window.take(at), lacks=lacks)

@@ -64,6 +64,8 @@ def advice_why(plan: Plan) -> str:
         said.append("none of the further sets found brings more")
     if advice.step and not step.proven:
         said.append("that no other set does more is not proven")
+    if plan.cut_short:
+        said.append("not all trains were looked at")
     return "; ".join(said)
 
 

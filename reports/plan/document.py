@@ -18,6 +18,7 @@ def plan_document(plan: Plan) -> Json:
         "version": 1,
         "lathe": plan.lathe.name,
         "priced": plan.priced,
+        "cut_short": plan.cut_short,
         "steps": [
             {**_step(step), "loses_exactness": list(plan.loses_exactness(number))}
             for number, step in enumerate(plan.steps)

@@ -33,6 +33,8 @@ def plan_lines(plan: Plan) -> list[str]:
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)
         about = "out of reach with these offers" if plan.sought else "not cut"
+        if plan.cut_short:
+            about = "not covered, yet not known to be out of reach"
         lines.append(f"{about}: {names}")
     lines += plan.notes
     return lines

@@ -41,7 +41,7 @@ def summary(plan: Plan) -> str:
     if left == 0:
         return f"{said}. All are covered."
     verb = ("stays", "stay") if plan.sought else ("is", "are")
-    rest = "out of reach" if plan.sought else "not cut"
+    rest = "out of reach" if plan.sought and not plan.cut_short else "not cut"
     return f"{said}. {left} {verb[left > 1]} {rest}."
 
 

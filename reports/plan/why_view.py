@@ -180,7 +180,11 @@ def left_rows(plan: Plan) -> list[LeftRow]:
     rows = []
     for want, miss in uncovered(plan):
         gears = gears_text(plan.lathe, further.get(want.name, ()))
-        none = "no set of the gears offered" if want.name in beyond else "none within the search"
+        none = (
+            "no set of the gears offered"
+            if want.name in beyond and not plan.cut_short
+            else "none within the search"
+        )
         if not plan.sought:
             none = "none were looked for"
         reasons = miss.answer.fit.misfits if miss.answer else ()
