@@ -8,6 +8,7 @@ for each subset.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import combinations
 
 import numpy as np
@@ -47,8 +48,11 @@ class Fronts:
 
     def pack(self, lacks: Small) -> Ints:
         """(n, k) candidate numbers, ascending, padded with -1, as one integer a row."""
-        keys = np.zeros(len(lacks), dtype=np.int64)
-        for column in lacks.T:
+        return self._packed(lacks.T, len(lacks))
+
+    def _packed(self, columns: Iterable[Small], rows: int) -> Ints:
+        keys = np.zeros(rows, dtype=np.int64)
+        for column in columns:
             keys = np.where(column >= 0, keys * self._radix + column + 1, keys)
         return keys
 
@@ -68,7 +72,8 @@ class Fronts:
             for columns in combinations(range(lacks.shape[1]), size):
                 rows = alive[count[alive] > columns[-1]] if columns else alive
                 if len(rows):
-                    self._lower(limit, rows, self.pack(lacks[rows[:, None], columns]))
+                    some = (lacks[rows, column] for column in columns)
+                    self._lower(limit, rows, self._packed(some, len(rows)))
             alive = alive[less(floor[alive], limit[alive])]
         return limit
 

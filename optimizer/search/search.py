@@ -185,10 +185,14 @@ def _without_idlers(
     costs: Costs, layout: Layout, all_rows: _Lacking, level: int, fronts: Fronts, ask: Ask
 ) -> Iterator[TrainRows]:
     """Of the combinations lacking exactly `level` gears the best that fit, of each lack one."""
-    some, limit = all_rows.take(all_rows.count == level).open(fronts)
-    keys = fronts.pack(some.window.lacks)
-    order = np.lexsort((*some.floor.T[::-1], keys))
-    some, limit, keys = some.take(order), limit[order], keys[order]
+    # Row numbers first: the rows themselves are copied once.
+    chosen = np.flatnonzero(all_rows.count == level)
+    limit = fronts.limit(all_rows.window.lacks[chosen], all_rows.floor[chosen])
+    below = np.flatnonzero(less(all_rows.floor[chosen], limit))
+    chosen, limit = chosen[below], limit[below]
+    keys = fronts.pack(all_rows.window.lacks[chosen])
+    order = np.lexsort((*all_rows.floor[chosen].T[::-1], keys))
+    some, limit, keys = all_rows.take(chosen[order]), limit[order], keys[order]
     few, kept = 1, [TrainRows.none(costs.search)]
     while len(keys):
         # Of each lack the next few by what they could cost, more of them each time.
