@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -42,11 +43,15 @@ class Builder:
         self,
         found: Sequence[BestSet],
         notes: Sequence[str] = (),
+        *,
+        whole: bool = True,
     ) -> Plan:
-        """The plan of steps 0, 1, 2, ..., without advice."""
+        """The plan of steps 0, 1, 2, ..., without advice. `whole`: all trains were looked for
+        that were to be, so that what none reaches is out of reach."""
         sets = [step.chosen for step in found]
         steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
-        columns = [self.states(chosen) for chosen in sets]
+        by_set = {chosen: self.states(chosen) for chosen in dict.fromkeys(sets)}
+        columns = [by_set[chosen] for chosen in sets]
         lathe, *also = self.served.lathes
         return Plan(
             lathe=lathe,
@@ -55,7 +60,8 @@ class Builder:
             states=tuple(zip(*columns, strict=True)),
             notes=tuple(notes),
             aims=self.problem.aims,
-            unreachable=self.unreachable(),
+            unreachable=self.unreachable() if whole else (),
+            cut_short=not whole,
             knee=explain.knee([step.covered_weight for step in steps]),
             also=also[0] if also else None,
         )
@@ -135,7 +141,7 @@ class Builder:
         searched = self.problem.table.most_missing
         if searched >= min(most, self.served.most_missing):
             return ""
-        return f"trains that lack more than {searched} gears were not looked for"
+        return f"trains that lack more than {searched} gears were not all looked for"
 
     def _runner_up(self, weight: int, chosen: Chosen | None) -> RunnerUp | None:
         if chosen is None:
@@ -143,6 +149,18 @@ class Builder:
         exact = self.problem.scales[WEIGHT].exact
         less = worth(self.problem, chosen).weight
         return RunnerUp(self.problem.gears(chosen), exact(less), exact(weight - less))
+
+    def inexact_without(self, gears: Sequence[Gear]) -> tuple[str, ...]:
+        """Wants that the lathes as they are cut without error, and with one once some of the
+        gears owned are gone."""
+        poorer = tuple(_without(lathe, gears) for lathe in self.served.lathes)
+        then = replace(self, served=replace(self.served, lathes=poorer)).states(())
+        exact = Verdict.EXACT
+        return tuple(
+            want.name
+            for want, before, after in zip(self.wants, self.states(()), then, strict=True)
+            if before.verdict is exact and after.verdict is not exact
+        )
 
     def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
         """Every want with these gears added: on the lathe that does it best."""
@@ -183,6 +201,14 @@ class Builder:
             for i, want in enumerate(self.wants)
             if i not in reached
         )
+
+
+def _without(lathe: Lathe, gears: Sequence[Gear]) -> Lathe:
+    """The lathe with some of its loose gears gone."""
+    gone = Counter(gears)
+    loose = tuple((gear, count - gone[gear]) for gear, count in lathe.chest.loose)
+    kept = tuple((gear, count) for gear, count in loose if count > 0)
+    return replace(lathe, chest=replace(lathe.chest, loose=kept))
 
 
 def _weight_bound(judged: Sequence[Judged], wanted: Fraction) -> Fraction:

@@ -24,7 +24,7 @@ from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
-from gearchest.optimizer.search.search import find_options
+from gearchest.optimizer.search.search import SearchStoppedError, find_options
 
 
 @dataclass(frozen=True)
@@ -97,9 +97,18 @@ def spare_gears(
         return None
     empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]
     order, workers = of_trains(SPARING), limits.workers
-    tables = [
-        find_options(one, wants, candidates, seats, order=order, workers=workers) for one in empty
-    ]
+
+    def ask() -> None:
+        if watch.over:
+            raise SearchStoppedError
+
+    try:
+        tables = [
+            find_options(one, wants, candidates, seats, order=order, workers=workers, ask=ask)
+            for one in empty
+        ]
+    except SearchStoppedError:
+        return None
     served = serve(empty, tables)
     offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
     problem = formulate(wants, served.table, offers, Terms(aims=SPARING))

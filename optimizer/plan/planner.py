@@ -92,21 +92,23 @@ def make_plan(
     if not cut_short:
         found = _without_repeats(found)
     builder = Builder(served, wants, problem)
-    plan = builder.plan(found, offered.notes)
+    plan = builder.plan(found, offered.notes, whole=not cut_short)
     sought = question.most != 0
     plan = replace(
         plan,
         advice=advise(plan.steps, question.worth, sought=sought),
         priced=question.priced,
         sought=sought,
-        cut_short=cut_short,
     )
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
         reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, limits)
         plan = replace(plan, goal=builder.goal(question.cover, reached, found[-1]))
     if question.spare:
-        plan = replace(plan, spare=spare_gears(lathes, wants, watch, limits))
+        spare = spare_gears(lathes, wants, watch, limits)
+        if spare is not None:
+            spare = replace(spare, inexact=builder.inexact_without(spare.together))
+        plan = replace(plan, spare=spare)
     return plan
 
 

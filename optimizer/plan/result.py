@@ -122,14 +122,16 @@ class Goal:
 
 @dataclass(frozen=True)
 class Spare:
-    """The gears owned that could be sold together without losing a want.
+    """The gears owned that could be sold together without losing a want, nothing being added.
 
     `proven`: no larger number can. `each`: gears that could go one at a time, the rest kept.
+    `inexact`: wants cut without error now, and with one once `together` is gone.
     """
 
     together: tuple[Gear, ...]
     proven: bool
     each: tuple[Gear, ...] = ()
+    inexact: tuple[str, ...] = ()
 
 
 class Grounds(StrEnum):

@@ -29,12 +29,17 @@ def plan_lines(plan: Plan) -> list[str]:
     if plan.spare:
         gears = wording.teeth(plan.spare.together) or "none"
         proof = "proven" if plan.spare.proven else "not proven"
-        lines.append(f"could be sold together without losing a thread: {gears}, {proof}")
+        lines.append(
+            "step 0, as long as nothing is added: could be sold together without losing a "
+            f"thread: {gears}, {proof}"
+        )
+        if plan.spare.inexact:
+            lines.append(f"  but then in tolerance only: {', '.join(plan.spare.inexact)}")
+    if plan.cut_short:
+        lines.append("the search was cut short: what is not covered may yet be in reach")
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)
         about = "out of reach with these offers" if plan.sought else "not cut"
-        if plan.cut_short:
-            about = "not covered, yet not known to be out of reach"
         lines.append(f"{about}: {names}")
     lines += plan.notes
     return lines

@@ -67,6 +67,8 @@ def plan_why(plan: Plan) -> Json:
             "together": _teeth(spare.together),
             "proven": spare.proven,
             "each": _teeth(spare.each),
+            "step": 0,
+            "loses_exactness": list(spare.inexact),
         },
     }
 

@@ -237,4 +237,7 @@ def _spare(lathe: Lathe, spare: Spare) -> str:
     said += f"{gears_text(lathe, spare.together)}."
     if spare.each and spare.each != spare.together:
         said += f" One at a time, the rest kept: {gears_text(lathe, spare.each)}."
+    said += " That holds as long as nothing is added."
+    if spare.inexact:
+        said += f" Then in tolerance only: {', '.join(spare.inexact)}."
     return said

@@ -57,6 +57,7 @@ def test_a_plan_without_time_claims_nothing() -> None:
     plan = make_plan([lathe], wants, offers, question, Watch(time_limit=0.0), making_tables())
     assert plan.cut_short
     assert plan.steps[0].proven
+    assert plan.unreachable == ()
     assert not any(step.proven for step in plan.steps[1:])
     assert [step.most for step in plan.steps] == [0, 1, 2]
 

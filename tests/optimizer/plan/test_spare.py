@@ -1,0 +1,38 @@
+"""What selling gears costs: threads cut without error before, and with one after."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from pathlib import Path
+
+from gearchest.catalogs.making import making_tables
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.wants import load_wants
+from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.search.result import Verdict
+
+SMALL = Path(__file__).parents[2] / "bench" / "small"
+
+
+def test_threads_no_longer_without_error_are_named() -> None:
+    lathe = load_lathe(SMALL / "lathe.toml")
+    wants = load_wants(SMALL / "wants.csv", lathe)
+    offers = load_offers(SMALL / "offers.csv", lathe)
+    question = Question(most=0, spare=True)
+    spare = make_plan([lathe], wants, offers, question, Watch(), making_tables()).spare
+    assert spare is not None
+    assert spare.together
+    kept = Counter(dict(lathe.chest.loose)) - Counter(spare.together)
+    poorer = replace(lathe, chest=Chest(tuple(kept.items()), lathe.chest.pinned))
+    lost = []
+    for want in wants:
+        before, after = reach(lathe, want).verdict, reach(poorer, want).verdict
+        assert after.covered or not before.covered
+        if before is Verdict.EXACT and after is not Verdict.EXACT:
+            lost.append(want.name)
+    assert list(spare.inexact) == lost
