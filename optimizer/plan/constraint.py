@@ -81,6 +81,8 @@ class _Solve:
         """Money and then weight on the small model; then the rest."""
         self.money_first = True
         coverage = self._model(trains=False)
+        if self.best_so_far is not None:
+            coverage.model.add(coverage.money <= self.problem.price(self.best_so_far))
         money = self._least(coverage, Aim.MONEY, coverage.money)
         if money is not None:
             coverage.model.add(coverage.money == money)

@@ -50,12 +50,16 @@ class Reached:
 
 
 def cheapest_cover(
-    problem: Problem, cover: Cover, start: Chosen, watch: Watch, limits: SolverLimits
+    problem: Problem,
+    cover: Cover,
+    steps: Sequence[BestSet],
+    watch: Watch,
+    limits: SolverLimits,
 ) -> Reached | None:
     """The cheapest set that covers what can be covered of what is asked.
 
-    None where the budget, or the watch, leaves no such set; `start` is a set that keeps the
-    terms, taken as a first guess where it does cover.
+    None where the budget, or the watch, leaves no such set. `steps`: the best sets of at most
+    0, 1, 2, ... gears, of which one may be proven cheapest already.
     """
     from gearchest.optimizer.plan.constraint import cheapest_set
 
@@ -63,12 +67,37 @@ def cheapest_cover(
     asked = -(-cover.share.numerator * int(problem.weights.sum()) // cover.share.denominator)
     most = int(problem.weights[sorted(reachable)].sum())
     demand = Demand(min(asked, most), cover.wants & reachable)
-    guess = start if _meets(problem, start, demand) else None
-    found = cheapest_set(problem, guess, watch, limits, demand)
+    every = sum(map(len, problem.prices))
+    met = [
+        step.chosen
+        for step in steps
+        if problem.allowed(step.chosen, every) and _meets(problem, step.chosen, demand)
+    ]
+    guess = min(met, key=problem.price, default=None)
+    found = _known_cheapest(problem, steps, demand)
+    if found is None:
+        found = cheapest_set(problem, guess, watch, limits, demand)
     if found is None:
         return None
     beyond = cover.wants - reachable
     return Reached(found, beyond, not beyond and asked <= most)
+
+
+def _known_cheapest(problem: Problem, steps: Sequence[BestSet], demand: Demand) -> BestSet | None:
+    """The first step that covers what is asked, where that proves it the cheapest: fewer gears
+    do not, as many cannot cost less, and more cost more."""
+    needed = max(demand.weight, int(problem.weights[sorted(demand.wants)].sum()))
+    prices = sorted(price for copies in problem.prices for price in copies)
+    for step in steps:
+        if not step.proven or problem.include:
+            return None
+        if _meets(problem, step.chosen, demand):
+            size = len(step.chosen)
+            least = problem.price(step.chosen) == sum(prices[:size])
+            return step if least and all(prices[size : size + 1]) else None
+        if worth(problem, step.chosen).weight >= needed:
+            return None
+    return None
 
 
 def _meets(problem: Problem, chosen: Chosen, demand: Demand) -> bool:

@@ -102,7 +102,7 @@ def make_plan(
     )
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
-        reached = cheapest_cover(problem, question.cover, found[-1].chosen, watch, limits)
+        reached = cheapest_cover(problem, question.cover, found, watch, limits)
         plan = replace(plan, goal=builder.goal(question.cover, reached, found[-1]))
     if question.spare:
         spare = spare_gears(lathes, wants, watch, limits)
