@@ -6,6 +6,7 @@ for one pitch loads neither the solver nor the plotting library.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -13,11 +14,24 @@ import typer
 
 from gearchest.optimizer.domain.layout import most_gears, most_studs
 
+
+def _later(name: str) -> Callable[[str], list[str]]:
+    """What completes a word in the shell, imported when it is asked for."""
+
+    def words(incomplete: str) -> list[str]:
+        from gearchest.cli import completion
+
+        found: list[str] = getattr(completion, name)(incomplete)
+        return found
+
+    return words
+
+
 app = typer.Typer(
     name="gearchest",
     help="Which change gears to add to a lathe, and which threads those at hand can cut.",
     no_args_is_help=True,
-    add_completion=False,
+    rich_markup_mode=None,  # boxes are nothing to a screen reader, a pipe or a narrow window
     pretty_exceptions_enable=False,
 )
 
@@ -25,15 +39,24 @@ MOST_MISSING = most_gears(most_studs())
 """Gears a train can lack: all it has."""
 
 LatheFile = Annotated[
-    Path, typer.Argument(metavar="LATHE", help="Lathe file (TOML), or the name of a bundled one.")
-]
+    Path,
+    typer.Argument(
+        metavar="LATHE", help="Lathe file (TOML), or the name of a bundled one.",
+        autocompletion=_later("lathes"),
+    ),
+]  # fmt: skip
 Json = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write JSON; - is standard output.")
 ]
 Left = Annotated[bool, typer.Option("--left", help="A left-hand thread.")]
 UseOption = Annotated[
     str | None,
-    typer.Option("--use", metavar="USE", help="fastener, travel, wood, worm, feed or plain."),
+    typer.Option(
+        "--use",
+        metavar="USE",
+        help="fastener, travel, wood, worm, feed or plain.",
+        autocompletion=_later("uses"),
+    ),
 ]
 ToleranceOption = Annotated[
     str | None,
@@ -55,7 +78,11 @@ Wants = Annotated[Path | None, typer.Option(metavar="FILE", help="Threads wanted
 def plan(
     lathe: Annotated[
         Path | None,
-        typer.Argument(metavar="LATHE", help="Lathe file; without it the bundled example runs."),
+        typer.Argument(
+            metavar="LATHE",
+            help="Lathe file; without it the bundled example runs.",
+            autocompletion=_later("lathes"),
+        ),
     ] = None,
     wants: Wants = None,
     offers: Annotated[
@@ -123,7 +150,7 @@ def plan(
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
     json: Json = None,
 ) -> None:
-    """Decide which gears to add, step by step, and draw the coverage map."""
+    """Decide which gears to add, step by step."""
     from gearchest.cli.plan_command import plan as body
     from gearchest.cli.plan_options import PlanOptions
     from gearchest.cli.typed import money
@@ -148,7 +175,12 @@ def plan(
 def reach(
     lathe: LatheFile,
     pitches: Annotated[
-        list[str], typer.Argument(metavar="PITCH", help='"1.25 mm", "11 tpi", M10, "2 BA" ...')
+        list[str],
+        typer.Argument(
+            metavar="PITCH",
+            help='"1.25 mm", "11 tpi", M10, "2 BA" ...',
+            autocompletion=_later("sizes"),
+        ),
     ],
     use: UseOption = None,
     tolerance: ToleranceOption = None,
@@ -158,7 +190,7 @@ def reach(
     aims: TrainAims = None,
     json: Json = None,
 ) -> None:
-    """Tell whether pitches can be cut, with which gears and how far off."""
+    """Tell whether pitches can be cut, and with which gears."""
     from gearchest.cli.reach_command import reach as body
 
     body(
@@ -170,7 +202,12 @@ def reach(
 @app.command()
 def setup(
     lathe: LatheFile,
-    pitch: Annotated[str, typer.Argument(metavar="PITCH", help="A pitch or a thread size.")],
+    pitch: Annotated[
+        str,
+        typer.Argument(
+            metavar="PITCH", help="A pitch or a thread size.", autocompletion=_later("sizes")
+        ),
+    ],
     diameter: Diameter = None,
     length: Annotated[
         str | None, typer.Option(metavar="L", help='Threaded length, as in "40 mm".')
@@ -285,7 +322,7 @@ def blanks(
     out: Annotated[Path | None, typer.Option(metavar="FOLDER", help="Where files go.")] = None,
     json: Json = None,
 ) -> None:
-    """Work out how to make gears: blanks, cutters, dividing, checks, outlines."""
+    """Work out how to make gears, and write files to cut them by."""
     from gearchest.cli.blanks_command import BlanksOptions, hub_of
     from gearchest.cli.blanks_command import blanks as body
     from gearchest.cli.typed import distance
@@ -305,7 +342,10 @@ def blanks(
 @app.command()
 def threads(
     series: Annotated[
-        str | None, typer.Argument(metavar="SERIES", help="One series; all without it.")
+        str | None,
+        typer.Argument(
+            metavar="SERIES", help="One series; all without it.", autocompletion=_later("series")
+        ),
     ] = None,
     measured: Annotated[
         str | None,
@@ -348,7 +388,7 @@ def threads(
         str | None, typer.Option("--csv", metavar="FILE", help="Write CSV; - is standard output.")
     ] = None,
 ) -> None:
-    """List the thread catalogs, or say which thread a measured one can be."""
+    """List the thread catalogs, or name a measured thread."""
     from gearchest.cli.identify_command import Typed, name_thread
     from gearchest.cli.threads_command import threads as body
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 
 from gearchest.cli.exits import Exit
 from gearchest.cli.faults import FaultsError, shorten
+from gearchest.cli.folding import folded
 from gearchest.cli.marks import spelt_out
 from gearchest.cli.targets import full_path
 from gearchest.cli.writing import WRITTEN
@@ -41,5 +42,15 @@ def _written() -> list[str]:
 
 
 def _say(lines: Iterable[str]) -> None:
+    width = _width()
     for line in lines:
-        print(line, file=sys.stderr)
+        for part in folded(line, width):
+            print(part, file=sys.stderr)
+
+
+def _width() -> int | None:
+    """Characters of the terminal at the end of standard error; None where there is none."""
+    try:
+        return os.get_terminal_size(sys.stderr.fileno()).columns or None
+    except (OSError, ValueError, AttributeError):
+        return None

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from gearchest.cli.faults import Fault, FaultsError, collecting
+from gearchest.cli.folding import folded
 from gearchest.cli.marks import spelt_out
 from gearchest.cli.targets import STANDARD_OUTPUT, full_path
 from gearchest.cli.writing import WRITTEN, write_bytes
@@ -41,8 +42,10 @@ def show(lines: Iterable[str], json_target: str | None = None) -> None:
     finds.
     """
     screen = console(json_target)
+    width = screen.width if screen.is_terminal else None
     for line in lines:
-        screen.print(spelt_out(line).replace("\u202f", " "))
+        for part in folded(spelt_out(line).replace("\u202f", " "), width):
+            screen.print(part)
 
 
 def tell(line: str) -> None:

@@ -38,8 +38,8 @@ class Teller:
         self._next = 0.0
 
     def start(self) -> None:
-        """Begin the live line where there is a terminal."""
-        if self._screen.is_terminal:
+        """Begin the live line where there is a terminal that can take it back."""
+        if self._screen.is_terminal and not self._screen.is_dumb_terminal:
             self._status = self._screen.status("reading")
             self._status.start()
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from gearchest.optimizer.plan.result import Goal, Plan, Step
 from gearchest.reports.plan.advice_words import advice_line, advice_why
 from gearchest.reports.plan.why_view import alternatives
 from gearchest.reports.words import numbers, wording
+from gearchest.reports.words.columns import lined_up
 
 OTHERS = 3
 """Alternatives to a step named in the terminal."""
@@ -19,8 +22,9 @@ def plan_lines(plan: Plan) -> list[str]:
     if not all(lathe.banjo for lathe in (plan.lathe, plan.also) if lathe):
         lines.append("the arm is not measured: whether these gears fit is not known")
     lines.append(plan.lathe.name)
-    for number, step in enumerate(plan.steps):
-        lines += [_step(plan, step), *_beside(plan, number)]
+    steps = _steps(plan, plan.steps)
+    for number, step in enumerate(steps):
+        lines += [step, *_beside(plan, number)]
     last = plan.steps[-1]
     if len(last.order) > 1:
         lines.append(f"best order: {_in_order(last)}")
@@ -58,7 +62,7 @@ def _beside(plan: Plan, number: int) -> list[str]:
 
 
 def _goal(plan: Plan, goal: Goal) -> list[str]:
-    lines = [f"cheapest to cover {goal.asked}:", _step(plan, goal.step)]
+    lines = [f"cheapest to cover {goal.asked}:", *_steps(plan, [goal.step])]
     if not goal.reached:
         lines.append("  this does not cover all that was asked: no set on these terms does")
     if goal.beyond:
@@ -66,17 +70,23 @@ def _goal(plan: Plan, goal: Goal) -> list[str]:
     return lines
 
 
-def _step(plan: Plan, step: Step) -> str:
-    gears = wording.teeth(added.offer.gear for added in step.gears) or "as it is"
-    return (
-        f"  {step.most}: {step.covered} of {step.wanted} threads, "
-        f"weight {numbers.weight(step.covered_weight)} of {numbers.weight(step.wanted_weight)}, "
-        f"{numbers.weight(step.demerits)} demerits, {gears}{_price(plan, step)}, {_proof(step)}"
-    )
-
-
-def _price(plan: Plan, step: Step) -> str:
-    return f", price {numbers.weight(step.price)}" if step.gears and plan.priced else ""
+def _steps(plan: Plan, steps: Sequence[Step]) -> list[str]:
+    """A line a step, figures below figures."""
+    rows = [
+        (
+            f"{step.covered} of {step.wanted} threads",
+            f"weight {numbers.weight(step.covered_weight)} of {numbers.weight(step.wanted_weight)}",
+            f"{numbers.weight(step.demerits)} demerits",
+            f"price {numbers.weight(step.price)}" if plan.priced and step.gears else "",
+            wording.teeth(added.offer.gear for added in step.gears) or "as it is",
+            _proof(step),
+        )
+        for step in steps
+    ]
+    wide = max(len(str(step.most)) for step in steps)
+    return [
+        f"  {step.most:>{wide}}: {line}" for step, line in zip(steps, lined_up(rows), strict=True)
+    ]
 
 
 def _proof(step: Step) -> str:

@@ -11,6 +11,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.common import COMMON_TEETH
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.reports.words import numbers
+from gearchest.reports.words.columns import lined_up
 from gearchest.reports.words.verdicts import MARKS
 from gearchest.reports.words.wording import (
     between,
@@ -93,8 +94,12 @@ def _additions(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
         return
     count = len(additions[0].gears)
     yield f"  {numbers.plural(count, 'gear')} more would do it:"
-    for addition in additions if everything else additions[:SHORT_LIST]:
-        yield f"    {teeth(addition.gears)}: {_train(lathe, found.want, addition.answer)}"
+    shown = additions if everything else additions[:SHORT_LIST]
+    gears = [f"{teeth(addition.gears)}:" for addition in shown]
+    trains = lined_up([_cells(lathe, found.want, addition.answer) for addition in shown])
+    wide = max(map(len, gears))
+    for added, train in zip(gears, trains, strict=True):
+        yield f"    {added:<{wide}} {train}"
     yield from _more(len(additions), everything)
 
 
@@ -104,8 +109,9 @@ def _list(
     if not answers:
         return
     yield f"  {title}:"
-    for answer in answers if everything else answers[:SHORT_LIST]:
-        yield f"    {_train(lathe, want, answer)}"
+    shown = answers if everything else answers[:SHORT_LIST]
+    for line in lined_up([_cells(lathe, want, answer) for answer in shown]):
+        yield f"    {line}"
     yield from _more(len(answers), everything)
 
 
@@ -134,7 +140,10 @@ def _set_up(lathe: Lathe, title: str, want: Want, answer: Answer) -> Iterator[st
 
 
 def _train(lathe: Lathe, want: Want, answer: Answer) -> str:
+    return ", ".join(cell for cell in _cells(lathe, want, answer) if cell)
+
+
+def _cells(lathe: Lathe, want: Want, answer: Answer) -> tuple[str, str, str, str]:
     settings = levers(lathe, answer.train.setting)
     off = numbers.error(answer.error, want.allowance.relative)
-    parts = [gears_written(answer.train), settings, off, teeth_used(answer)]
-    return ", ".join(part for part in parts if part)
+    return gears_written(answer.train), settings, off, teeth_used(answer)

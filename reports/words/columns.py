@@ -6,6 +6,7 @@ that are needed fit, each row becomes a paragraph.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -68,6 +69,40 @@ def paragraph(text: str, width: int | None, indent: str = "") -> list[str]:
         text, width, initial_indent=indent, subsequent_indent=indent, break_long_words=False,
         break_on_hyphens=False,
     )  # fmt: skip
+
+
+def lined_up(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Rows of equally many cells as lists of words, cell below cell and figure below figure.
+    Cells that are empty in every row are left out.
+
+    >>> lined_up([["40/80", "−999 ppm"], ["100/63 × 40/80", "+0.1 %"]])
+    ['40/80,          −999 ppm', '100/63 × 40/80, +0.1 %']
+    """
+    columns = [cells for cells in zip(*rows, strict=True) if any(cells)]
+    padded = [_figures_below_figures(cells) for cells in columns]
+    lines = []
+    for cells in zip(*padded, strict=True):
+        parted = [f"{cell}," if cell.strip() else cell for cell in cells[:-1]]
+        widths = [1 + max(map(len, column)) for column in padded[:-1]]
+        parts = [f"{cell:<{wide}}" for cell, wide in zip(parted, widths, strict=True)]
+        lines.append(" ".join([*parts, *cells[-1:]]).rstrip(" ,"))
+    return lines
+
+
+_FIGURE = re.compile(r"(\D*?)([+\u2212±<>]?\d[\d.]*)(?![\d./])(.*)")
+
+
+def _figures_below_figures(cells: Sequence[str]) -> list[str]:
+    """The cells with their first figures as wide as the widest, where words before them are the
+    same."""
+    found = [_FIGURE.fullmatch(cell) for cell in cells]
+    if len({match[1] for match in found if match}) != 1:
+        return list(cells)
+    wide = max(len(match[2]) for match in found if match)
+    return [
+        f"{match[1]}{match[2]:>{wide}}{match[3]}" if match else cell
+        for match, cell in zip(found, cells, strict=True)
+    ]
 
 
 def _total(widths: dict[str, int]) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearchest.reports.words.columns import GAP, Column, paragraph, table
+from gearchest.reports.words.columns import GAP, Column, lined_up, paragraph, table
 
 NAMES = Column("Size", ("M10", "1/2 BSW"))
 PITCH = Column("Pitch", ("1.5 mm", "12 tpi"))
@@ -71,3 +71,32 @@ def test_a_paragraph_breaks_at_spaces_alone() -> None:
     assert paragraph("1/2-13 UNC iso-metric-coarse", 12, "  ") == [
         "  1/2-13 UNC", "  iso-metric-coarse",
     ]  # fmt: skip
+
+
+def test_rows_stand_cell_below_cell_and_figure_below_figure() -> None:
+    rows = [
+        ("9 of 30 threads", "", "75 demerits", "as it is", "proven"),
+        ("25 of 30 threads", "price 1.50", "3745 demerits", "85, 24", "proven"),
+        ("30 of 30 threads", "price 19", "0 demerits", "85", "not proven"),
+    ]
+    assert lined_up(rows) == [
+        " 9 of 30 threads,               75 demerits, as it is, proven",
+        "25 of 30 threads, price 1.50, 3745 demerits, 85, 24,   proven",
+        "30 of 30 threads, price   19,    0 demerits, 85,       not proven",
+    ]
+
+
+def test_a_column_without_words_is_left_out_and_unlike_words_are_not_pulled_apart() -> None:
+    assert lined_up([("40/80", "", "no error"), ("100/80", "", "+1 %")]) == [
+        "40/80,  no error", "100/80, +1 %",
+    ]  # fmt: skip
+    assert lined_up([("a 1",), ("bb 22",)]) == ["a 1", "bb 22"]
+    assert lined_up([]) == []
+
+
+@given(st.lists(st.lists(st.text("ab 19.,", max_size=6), min_size=3, max_size=3), max_size=5))
+def test_nothing_is_lost_by_lining_up(rows: list[list[str]]) -> None:
+    told = ["".join(line.split()).replace(",", "") for line in lined_up(rows)]
+    assert told == ["".join("".join(row).split()).replace(",", "") for row in rows] or not any(
+        cell for row in rows for cell in row
+    )

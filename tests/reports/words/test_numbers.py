@@ -66,7 +66,8 @@ READ = {"%": Fraction(1, 100), "ppm": Fraction(1, 1_000_000)}
 def read(text: str) -> Fraction:
     """The share that a reader takes from a text."""
     number, sign = text.strip(f"+{MINUS}±").split(NARROW_SPACE)
-    return Fraction(number.replace("<1", "0")) * READ[sign]
+    past = Fraction(number.startswith(">"), 10**30)  # more than, by less than floats can tell
+    return Fraction(number.lstrip(">").replace("<1", "0")) * READ[sign] + past
 
 
 SHARES = st.fractions(Fraction(1, 10**7), Fraction(1, 20), max_denominator=10**9)
@@ -81,6 +82,7 @@ NEAR = st.fractions(-1, 1, max_denominator=1000), st.integers(0, 9)
 @example(Fraction(1096, 10**6), Fraction(1, 1000))
 @example(Fraction(999, 10**6), Fraction(1, 1000))
 @example(Fraction(1, 1000), Fraction(0))
+@example(Fraction(1, 10**7), Fraction(1, 21 * 10**9))
 def test_an_error_is_never_on_the_wrong_side_of_its_allowance(
     allowed: Fraction, past: Fraction
 ) -> None:
