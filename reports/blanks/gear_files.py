@@ -64,9 +64,11 @@ def gear_files(
 
 def dxf(gear: CutGear) -> str:
     """Closed polylines on the layers OUTLINE and BORE, the pitch circle on PITCH."""
-    from ezdxf import units
+    from ezdxf import options, units  # type: ignore[attr-defined]
     from ezdxf.filemanagement import new
 
+    # Else times and random marks are written, and the same gear gives other bytes each time.
+    options.write_fixed_meta_data_for_testing = True
     drawing = new("R2010", setup=True)
     drawing.units = units.MM
     for name, linetype in (("OUTLINE", "CONTINUOUS"), ("BORE", "CONTINUOUS"), ("PITCH", "CENTER")):

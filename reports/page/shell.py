@@ -36,13 +36,12 @@ class Facts:
     """What a page says about its own making.
 
     `inputs`: (file name, SHA-256 of its bytes); `options`: (option, value) as given on the
-    command line; `date`: ISO date, None to leave it out (same input, same bytes).
+    command line.
     """
 
     version: str = ""
     inputs: tuple[tuple[str, str], ...] = ()
     options: tuple[tuple[str, str], ...] = ()
-    date: str | None = None
 
 
 def build(

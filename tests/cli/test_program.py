@@ -22,6 +22,21 @@ def test_importing_the_command_line_loads_nothing_heavy() -> None:
     assert done.stdout.strip() == "[]"
 
 
+def test_commands_that_make_no_table_and_no_plan_load_nothing_for_them() -> None:
+    code = """
+import sys
+from gearchest.cli.commands import app
+for command in ("reach", "setup"):
+    try:
+        app([command, "mini-7-metric", "M6"], standalone_mode=False)
+    except SystemExit:
+        pass
+print([name for name in ("ortools", "pandas", "plotly", "jinja2") if name in sys.modules])
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
 @pytest.mark.parametrize(
     "arguments",
     [("nope",), ("reach",), ("plan", "--most", "x"), ("compare", "one"), ("check", "--colour")],

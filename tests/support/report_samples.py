@@ -314,7 +314,7 @@ def main(folder: str) -> None:
     out = Path(folder)
     out.mkdir(parents=True, exist_ok=True)
     pages = {
-        "plan": plan_sheet(plan(), replace(facts, date="2026-01-31"), what_if=ticked_table(plan())),
+        "plan": plan_sheet(plan(), facts, what_if=ticked_table(plan())),
         "plan-bare": plan_sheet(plan("</script><b>x", measured=False), facts, charts=False),
     }
     mini, metric = mini_lathe(), mini_lathe(name="The same on a 1.5 mm screw", leadscrew=mm("1.5"))

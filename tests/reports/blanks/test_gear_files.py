@@ -64,6 +64,10 @@ def test_dxf_passes_the_audit_closed_and_in_millimetres(blank):
     assert area == pytest.approx(face_area(blank), rel=1e-3)
 
 
+def test_the_same_gear_gives_the_same_bytes():
+    assert gear_files(BLANKS[1]) == gear_files(BLANKS[1])
+
+
 def right_flank(outline, blank) -> Flank:
     """The right-hand involute of the upright tooth, picked out of the drawn outline."""
     reach = np.hypot(*outline.T)

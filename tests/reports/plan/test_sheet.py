@@ -40,8 +40,6 @@ def text(page: str) -> str:
 def test_same_input_same_bytes(page: str) -> None:
     again = replace(samples.plan())
     assert plan_sheet(again, FACTS, charts=False) == page
-    assert "2031-02-03" not in page
-    assert "2031-02-03" in plan_sheet(again, replace(FACTS, date="2031-02-03"), charts=False)
 
 
 def test_every_inline_script_is_allowed_by_its_hash_and_nothing_else() -> None:
