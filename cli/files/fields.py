@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, PlainValidator
+from pydantic import AfterValidator, BaseModel, ConfigDict, PlainValidator
 
 from gearchest.cli.faults import nearest
 from gearchest.cli.files.limits import LONGEST_TEXT
@@ -31,6 +31,9 @@ from gearchest.optimizer.domain.notation import (
 )
 
 T = TypeVar("T")
+
+FINEST = 1000
+"""The greatest denominator of a weight or a price."""
 
 
 class Table(BaseModel):
@@ -163,6 +166,14 @@ def number_of(value: Any, allowed: str) -> Fraction:
     return Fraction(value)
 
 
+def round_enough(number: Fraction) -> Fraction:
+    """Weights and prices are added up exactly: very fine ones leave no room for the rest."""
+    if number.denominator > FINEST:
+        raise refused("this number is finer than can be added up exactly", number,
+                      "three decimals, or a fraction such as 1/3", "round it")  # fmt: skip
+    return number
+
+
 def in_bounds(
     kind: str, unit: str, bounds: dict[str, int | str]
 ) -> tuple[str, Callable[[Fraction, Any], None]]:
@@ -196,4 +207,4 @@ DiametralPitch = Annotated[Fraction, exact("teeth per inch of diameter", least=1
 PressureAngle = Annotated[Fraction, exact("degrees", least=10, most=35)]
 Degrees = Annotated[float, real("degrees", least=-360, most=360)]
 Positive = Annotated[float, real(above=0, most=1_000_000)]
-Weight = Annotated[Fraction, exact(above=0, most=1_000_000)]
+Weight = Annotated[Fraction, exact(above=0, most=1_000_000), AfterValidator(round_enough)]

@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import BeforeValidator, Field, ValidationError
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationError
 
 from gearchest.cli.faults import Fault, FaultsError, shorten
 from gearchest.cli.files.amounts import amount
@@ -24,6 +24,7 @@ from gearchest.cli.files.fields import (
     Text,
     exact,
     one_of,
+    round_enough,
 )
 from gearchest.cli.files.fitting import Fitting
 from gearchest.cli.files.grid import Grid, read_grids
@@ -60,7 +61,10 @@ def _amount(value: Any) -> Any:
     return amount(value).value if isinstance(value, str) else value
 
 
-Price = Annotated[Fraction, exact(least=0, most=1_000_000), BeforeValidator(_amount)]
+Price = Annotated[
+    Fraction, exact(least=0, most=1_000_000), BeforeValidator(_amount),
+    AfterValidator(round_enough),
+]  # fmt: skip
 
 
 class OfferTable(Table):

@@ -332,3 +332,23 @@ def test_internal_threads_and_engaged_lengths(tmp_path: Path, lathe: Lathe) -> N
         tmp_path, lathe, '[[want]]\npitch = "1 module"\nuse = "worm"\ninside = true\n'
     )
     assert "no internal thread" in fault.problem
+
+
+@pytest.mark.parametrize("weight", ["1e-29", "0.0005", '"1/1001"', '"0,1234"'])
+def test_weights_too_fine_to_add_up_are_refused_when_read(
+    tmp_path: Path, lathe: Lathe, weight: str
+) -> None:
+    (fault,) = want_faults(tmp_path, lathe, f'[[want]]\npitch = "1 mm"\nweight = {weight}\n')
+    assert (fault.line, fault.where) == (3, "want[1].weight")
+
+
+def test_prices_too_fine_to_add_up_are_refused_when_read(tmp_path: Path, lathe: Lathe) -> None:
+    path = write(tmp_path, "offers.toml", "[[offer]]\nteeth = 63\nprice = 0.0005\n")
+    with pytest.raises(FaultsError, match="finer than can be added up"):
+        load_offers(path, lathe)
+
+
+def test_weights_with_three_decimals_or_thirds_are_read(tmp_path: Path, lathe: Lathe) -> None:
+    text = "".join(f'[[want]]\npitch = "1 mm"\nweight = {w}\n' for w in ("0.125", '"1/3"', "1e6"))
+    found = [want.weight for want in wants(tmp_path, lathe, text)]
+    assert found == [Fraction(1, 8), Fraction(1, 3), 1_000_000]
