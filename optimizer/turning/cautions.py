@@ -108,7 +108,7 @@ def _turning(job: Job) -> Iterator[Caution]:
         yield Caution(
             "Coarse pitch",
             f"the screw outruns the spindle {turns:.2f} times and a jam breaks teeth, not the "
-            "belt: slowest speed, hand on the switch, light cuts.",
+            "belt: hand on the switch, light cuts.",
         )
     if job.working.too_fast is Governs.RUN_OUT:
         yield Caution(

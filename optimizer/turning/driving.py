@@ -50,7 +50,7 @@ _HAND = "Turn the spindle by a crank in its bore or on its nose; it drives the s
 _OUTRUNS = "The screw outruns the spindle, "
 _POWERED = {
     Effort.LIGHT: "The spindle drives the screw with ease.",
-    Effort.USUAL: f"{_OUTRUNS}as far as makers' charts usually go: the lathe's slowest speed.",
+    Effort.USUAL: f"{_OUTRUNS}as far as makers' charts usually go.",
     Effort.HEAVY: f"{_OUTRUNS}further than makers' charts usually go, and the load comes from the "
     "screw's side: the lathe's slowest speed, light cuts.",
     Effort.CRANK: f"{_OUTRUNS}far beyond what makers' charts go to: slowest speed, lightest cuts.",

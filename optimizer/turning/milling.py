@@ -85,8 +85,14 @@ def disc(
 ) -> Cutter:  # fmt: skip
     """A disc of this diameter; teeth and speed are the usual ones where none are given."""
     metres = WOOD_SPEED * 60 if wooden else METAL_SPEED
-    usual = min(ROUTER_RPM, 1000 * metres / (math.pi * diameter))
+    usual = _rounded(min(ROUTER_RPM, 1000 * metres / (math.pi * diameter)))
     return Cutter(Kind.DISC, diameter, teeth or DISC_TEETH[wooden], rpm or usual, assumed)
+
+
+def _rounded(rpm: float) -> float:
+    """Down to two figures, as speeds can be set."""
+    step = 10 ** max(0, math.floor(math.log10(rpm)) - 1)
+    return float(math.floor(rpm / step) * step)
 
 
 def bit(

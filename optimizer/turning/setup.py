@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.screw_turns import Effort, effort
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.threads.tip import Tip
@@ -170,8 +171,10 @@ def setup(
     else:
         turns = answer.train.ratio
         lead = float(turns) * lathe.leadscrew.lead.mm
-    wooden = want.use is Use.WOOD
-    limits = _speed(lathe, shaped, wishes, lead, run_out, outruns=turns > 1)
+    wooden = want.use is Use.WOOD or (wishes.material is not None and wishes.material.wood)
+    limits = _speed(
+        lathe, shaped, wishes, lead, run_out, steep=effort(turns, lathe.policy.hand_crank_above)
+    )
     way = working(lathe.policy, turns, limits, wooden=wooden)
     found = Setup(
         lathe,
@@ -186,7 +189,7 @@ def setup(
         replace(limits, powered=way.powered),
         bed_fit(lathe.bed, wishes.length, lead, thread.pitch_mm, run_out),
         shaped,
-        wood=_wood(thread) if wooden else None,
+        wood=_wood(thread) if want.use is Use.WOOD else None,
         chosen=chosen is not None,
     )
     if wishes.hand and wishes.material:
@@ -247,7 +250,7 @@ def _cranked(found: Setup, passes: Infeed | None) -> Crank | None:
 
 
 def _speed(
-    lathe: Lathe, shaped: Shaping, wishes: Wishes, lead: float, run_out: float, *, outruns: bool
+    lathe: Lathe, shaped: Shaping, wishes: Wishes, lead: float, run_out: float, *, steep: Effort
 ) -> Speed:
     policy, made, material = lathe.policy, shaped.cut, wishes.material
     metres = policy.cutting_speed
@@ -263,7 +266,7 @@ def _speed(
         cutting_speed=metres,
         diameter=diameter,
         lowest=lathe.lowest_rpm,
-        outruns=outruns,
+        slowest=steep in (Effort.HEAVY, Effort.CRANK),
     )
 
 

@@ -36,8 +36,8 @@ class Stopping:
 class Speed:
     """Limits in rpm. `run_out` keeps the carriage's overrun within `room` mm, half-nuts closed;
     `cutting` keeps `cutting_speed` m/min at the largest diameter, None where that is unknown.
-    `lowest` is the lathe's slowest speed, None: not in its file; `outruns`: the screw turns faster
-    than the spindle, so the slowest speed is the one to take. `powered`: whether power turns the
+    `lowest` is the lathe's slowest speed, None: not in its file; `slowest`: the pitch is so
+    steep that this is the one to take. `powered`: whether power turns the
     spindle at all.
     """
 
@@ -48,7 +48,7 @@ class Speed:
     cutting_speed: float | None
     cutting: float | None
     lowest: float | None
-    outruns: bool
+    slowest: bool
     powered: bool = True
 
     @property
@@ -69,7 +69,7 @@ class Speed:
         limits = [(self.run_out, Governs.RUN_OUT)]
         if self.cutting is not None:
             limits.append((self.cutting, Governs.CUTTING))
-        if self.outruns and self.lowest is not None:
+        if self.slowest and self.lowest is not None:
             limits.append((self.lowest, Governs.LATHE))
         return min(limits, key=lambda limit: limit[0])
 
@@ -86,7 +86,7 @@ def speed(
     cutting_speed: float | None = None,
     diameter: float | None = None,
     lowest: float | None = None,
-    outruns: bool = False,
+    slowest: bool = False,
 ) -> Speed:
     """Limits for a lead and a run-out > 0 in mm, a cutting speed in m/min at a diameter in mm."""
     cutting = None
@@ -100,5 +100,5 @@ def speed(
         cutting_speed,
         cutting,
         lowest,
-        outruns,
+        slowest,
     )

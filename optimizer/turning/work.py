@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Bed
-from gearchest.optimizer.domain.pitch import lead_angle
+from gearchest.optimizer.domain.pitch import MM_PER_INCH, lead_angle
 from gearchest.optimizer.domain.train import Train
 
 TOOL_CLEARANCE = 4.0
@@ -124,10 +124,20 @@ RULE, USUAL_COUNT = 60.0, 10
 """mm measured against a rule after the first scratch, at most, and threads counted (common
 practice, no source)."""
 
+NEARLY = 0.02
+"""Turns by which a count may miss an inch: more than a rule shows."""
 
-def scratch(lead: float, length: float | None) -> tuple[int, float]:
-    """How many turns of the thread to count after the first scratch, and how long they are, mm."""
+
+def scratch(lead: float, length: float | None, *, inch: bool = False) -> tuple[int, float]:
+    """How many turns of the thread to count after the first scratch, and how long they are, mm: of
+    an `inch` thread those in one or two inches where they are whole."""
     room = min(RULE, RULE if length is None else length)
+    if inch:
+        for inches in (1, 2):
+            threads = inches * float(MM_PER_INCH) / lead
+            count = round(threads)
+            if count > 1 and inches * float(MM_PER_INCH) <= room and abs(threads - count) < NEARLY:
+                return count, count * lead
     count = max(1, min(USUAL_COUNT, math.floor(room / lead + 1e-9)))
     return count, count * lead
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from gearchest.optimizer.domain.lathe import Nose
 from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.threads.limits import Open
 from gearchest.optimizer.threads.tip import SHARP, Tip
@@ -54,9 +55,13 @@ def boring_lines(setup: Setup) -> list[Line]:
     if found is None:
         return []
     groove = f"groove {u.alone(found.groove, 1)} across, {u.alone(setup.run_out, 1)} wide"
-    outwards = "or cut outwards from it, tool upside down, spindle reversed"
-    nose = ": never with a chuck that is screwed on"
-    lines = [Line("Blind hole", groove, f"at the bottom to run out into; {outwards}{nose}")]
+    nose = setup.lathe.spindle_nose
+    outwards = "; or cut outwards from it, tool upside down, spindle reversed"
+    if nose is None:
+        outwards += ": never with a chuck that is screwed on"
+    elif nose is Nose.SCREWED:
+        outwards = ""
+    lines = [Line("Blind hole", groove, f"at the bottom to run out into{outwards}")]
     if found.bar is None or found.overhang is None:
         return [Line("Boring bar", "none passes", "tap it"), *lines]
     stands = f"thick; of steel, out {u.alone(found.overhang, 0)} at most"

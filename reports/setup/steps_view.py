@@ -58,9 +58,10 @@ def _standing(setup: Setup, nuts: HalfNuts) -> str:
         steps = numbers.plural(nuts.back or 0, "step")
         far = f"back exactly {u.step(nuts.back_mm)}, {steps}, from where it stood"
     tool = "cutter" if setup.working.cutter else "tool"
+    then = "switch on" if setup.working.powered else "turn it"
     return (
         f"Spindle at rest until the half-nuts are closed again: {tool} out, half-nuts open, "
-        f"carriage {far}, by a rule or a dial indicator on the bed, close. Only then turn on. "
+        f"carriage {far}, by a rule or a dial indicator on the bed, close. Only then {then}. "
         f"Closed with the spindle turning, one time in {nuts.pitches} would be right."
     )
 
@@ -72,15 +73,15 @@ def next_start(setup: Setup) -> str:
         return ""
     if starts.teeth is None:
         return (
-            f"Next start: top slide set along the work, tool on by one pitch, "
-            f"{u.step(starts.pitch)}, slack taken up the same way; fed straight in by the "
+            "Next start, once one is at depth: top slide set along the work, tool on by one "
+            f"pitch, {u.step(starts.pitch)}, slack taken up the same way; fed straight in by the "
             f"cross-slide. ({starts.first_driver} teeth of the first driver do not divide by "
             f"{starts.starts}.)"
         )
     return (
-        "Next start: half-nuts closed, mark the first driver's mesh, part it, turn the spindle "
-        f"until the driver has moved on {starts.teeth} of its {starts.first_driver} teeth, mesh "
-        "again; the screw must not turn."
+        "Next start, once one is at depth: half-nuts closed, mark the first driver's mesh, part "
+        f"it, turn the spindle until the driver has moved on {starts.teeth} of its "
+        f"{starts.first_driver} teeth, mesh again; the screw must not turn."
     )
 
 
@@ -111,9 +112,12 @@ def set_back(setup: Setup) -> list[str]:
 
 def _blank(setup: Setup) -> str:
     made, u = setup.shaping.cut, units(setup)
-    size = "" if made is None or made.blank is None else f" to {u.alone(made.blank)}"
+    places = 1 if setup.working.wooden else 2
+    size = "" if made is None or made.blank is None else f" to {u.alone(made.blank, places)}"
     if setup.sizes.taper:
-        return f"Turn the cone{size} at the end given, chamfer its end."
+        cone = "Bore the cone" if setup.sizes.inside else "Turn the cone"
+        end = "the face" if setup.sizes.inside else "its small end"
+        return f"{cone}{size} at {end}, chamfer the end."
     if setup.sizes.inside:
         groove = "" if setup.working.cutter else "; at a blind end the groove"
         return f"Bore{size}, chamfer both ends of the hole past the roots{groove}."
@@ -124,6 +128,11 @@ def _blank(setup: Setup) -> str:
 
 
 def _single_point(setup: Setup) -> str:
+    if setup.sizes.taper:
+        return (
+            "Tool at centre height, set square by a thread gauge laid against something parallel, "
+            "the tailstock's barrel or a bar, not against the cone."
+        )
     if setup.sizes.inside:
         return "Tool at centre height, set square by a thread gauge against the face or a bar."
     return "Tool at centre height, set square by a thread gauge laid against the work."
@@ -137,7 +146,7 @@ def _cutter(setup: Setup) -> str:
 
 
 def _scratch(setup: Setup) -> str:
-    count, long = scratch(setup.lead, setup.length)
+    count, long = scratch(setup.lead, setup.length, inch=setup.want.pitch.inch)
     u = units(setup)
     measured = u.length(long, 1)
     if setup.sizes.inside:
@@ -171,6 +180,10 @@ def _trial(setup: Setup) -> str:
         mate = "the finished screw" if setup.sizes.inside else "its nut, or one of the same train"
     else:
         mate = "gauge or a sound screw" if setup.sizes.inside else "wires, gauge or a sound nut"
+        if setup.sizes.taper:
+            mate = "gauge or a sound fitting"
+        elif setup.sizes.found.nut_bore_mm is None:
+            mate = "wires or what runs in it"
     tool = "cutter stopped and out" if setup.working.cutter else "tool out"
     return (
         f"Near depth take the burrs off the crests, brush out, try {mate}: all at rest, half-nuts "

@@ -63,9 +63,10 @@ def work_lines(setup: Setup) -> list[Line]:
         lines += _settings(setup)
     if setup.sizes.taper and not setup.sizes.inside:
         end = (
-            "no groove: where the cone leaves the pipe's surface; at a shoulder draw the tool back"
+            "dies out where the cone leaves the pipe's surface, no groove; at a shoulder draw the "
+            "tool back"
         )
-        return [*lines, Line("Run-out", "dies out", end)]
+        return [*lines, Line("Run-out", u.length(setup.run_out, 1), end)]
     cut = f"{made} to the {root} diameter at the end"
     if setup.working.cutter:
         cut = "the cutter is drawn out there: no groove needed"

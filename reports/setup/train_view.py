@@ -181,17 +181,23 @@ def speed_lines(setup: Setup) -> list[Line]:
     rpm, by = governing
     lines = [Line("Highest speed", f"{math.floor(rpm + 1e-9)} rpm", _governs(setup, by))]
     if speed.cutting is not None and speed.cutting_speed is not None:
-        tool = "carbide" if setup.wishes.carbide else "high speed steel"
-        material = setup.wishes.material
-        work = f" in {material.name}" if material and material.threading else ""
+        whose = _tool(setup)
         lines.append(
-            Line("Cutting speed", f"{speed.cutting_speed:g} m/min",
-                 f"{tool}{work}: {speed.cutting:.0f} rpm")
+            Line("Cutting speed", f"{speed.cutting_speed:.3g} m/min",
+                 f"{whose}: {speed.cutting:.0f} rpm")
         )  # fmt: skip
     if speed.lowest is None:
         return [*lines, Line("Lowest speed", "not in the lathe file")]
     return [*lines, Line(f"At {speed.lowest:g} rpm", u.length(speed.overrun(speed.lowest)),
                          "run-on at the lathe's slowest")]  # fmt: skip
+
+
+def _tool(setup: Setup) -> str:
+    """Whose cutting speed it is."""
+    material = setup.wishes.material
+    if setup.lathe.policy.cutting_speed is not None or material is None:
+        return "by the lathe file"
+    return f"{'carbide' if setup.wishes.carbide else 'high speed steel'} in {material.name}"
 
 
 def _governs(setup: Setup, by: Governs) -> str:
@@ -204,4 +210,4 @@ def _governs(setup: Setup, by: Governs) -> str:
         )
     if by is Governs.CUTTING:
         return "by the cutting speed"
-    return "the lathe's slowest, as the screw outruns the spindle"
+    return "the lathe's slowest, as the screw far outruns the spindle"

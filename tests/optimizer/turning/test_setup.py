@@ -251,9 +251,11 @@ def test_a_press_screw_of_uneven_flanks_bears_on_the_steep_one(
     assert found.pressing is not None
     wedged = found.pressing.screw.effective_friction
     assert wedged == pytest.approx(0.3 / math.cos(math.radians(load)))
-    assert found.infeed is not None
-    assert found.infeed.slide_angle is None  # straight in, whatever the angle between them
-    steps = [b - a for a, b in pairwise(found.infeed.depths[:-2])]
+    assert found.milling is not None  # it is of wood
+    metal = made(lathe(20, 40), wanted, diameter=Fraction(20), form=form)
+    assert metal.infeed is not None
+    assert metal.infeed.slide_angle is None  # straight in, whatever the angle between them
+    steps = [b - a for a, b in pairwise(metal.infeed.depths[:-2])]
     assert (max(steps) == pytest.approx(min(steps))) == (form == "square")
 
 

@@ -48,7 +48,7 @@ def test_the_lowest_of_all_limits_governs_and_is_named(
 ) -> None:  # fmt: skip
     found = speed(
         Stopping(reaction, run_down), lead, room, cutting_speed=metres, diameter=diameter,
-        lowest=lowest, outruns=outruns,
+        lowest=lowest, slowest=outruns,
     )  # fmt: skip
     assert found.governing is not None
     rpm, by = found.governing
