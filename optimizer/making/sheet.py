@@ -24,7 +24,12 @@ from gearchest.optimizer.making.pins import (
 )
 from gearchest.optimizer.making.shift import ShiftEffect, shift_effects
 from gearchest.optimizer.making.tables import Tables
-from gearchest.optimizer.making.tooth_load import LoadShare, load_cases, load_shares
+from gearchest.optimizer.making.tooth_load import (
+    LoadShare,
+    last_carries_most,
+    load_cases,
+    load_shares,
+)
 from gearchest.optimizer.making.without_head import DegreeWheel, GearDivider
 
 PLASTICS = ("acetal", "nylon", *PRINTED)
@@ -69,6 +74,7 @@ class BlankSheet:
     shift_effects: tuple[ShiftEffect, ...]
     costs: tuple[Cost, ...]
     load_shares: tuple[LoadShare, ...] = field(default=())
+    last_carries_most: bool = False
     standard_module: bool = True
 
 
@@ -108,6 +114,7 @@ def blank_sheet(
         shift_effects=shift_effects(blank, _mates(owned)) if blank.sound_shift else (),
         costs=() if against else making_costs(lathe, blank, ways_here(job, tables), tables),
         load_shares=() if against else _loads(lathe, blank, tables, uses),
+        last_carries_most=last_carries_most(lathe, [train for _, train in uses]),
         standard_module=tables.standard(lathe.making.module),
     )
 

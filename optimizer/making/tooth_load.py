@@ -11,6 +11,7 @@ from gearchest.optimizer.domain.material import ToothStrength
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.making.blank import Blank
 from gearchest.optimizer.strength.lewis import tooth_limit
+from gearchest.optimizer.strength.loads import working_loads
 
 
 @dataclass(frozen=True)
@@ -35,8 +36,8 @@ class LoadShare:
 def load_cases(
     lathe: Lathe, gear: Gear, uses: Sequence[tuple[str, Train]] = ()
 ) -> tuple[LoadCase, ...]:
-    """The loads at the policy's screw torque: for each named train, or, where no train is
-    given, for the seats next to the screw.
+    """The loads at the policy's torques: for each named train from the end that drives it, or,
+    where no train is given, for the seats next to the screw at the screw's.
 
     F = 2000 T/(m z) with T in N m and m in mm; a gearbox multiplies T by its ratio first
     and its largest counts.
@@ -55,25 +56,28 @@ def load_cases(
 
 
 def _in_train(lathe: Lathe, gear: Gear, name: str, train: Train) -> list[LoadCase]:
-    loads = zip(train.stages, train.idlers, train.stage_loads, strict=True)
-    torque = lathe.policy.screw_torque
-    return [
-        LoadCase(name, float(load) * torque, gear in idlers)
-        for stage, idlers, load in loads
-        if gear in stage
-    ]
+    loads = zip(train.stages, train.idlers, working_loads(lathe, train), strict=True)
+    return [LoadCase(name, load, gear in idlers) for stage, idlers, load in loads if gear in stage]
+
+
+def last_carries_most(lathe: Lathe, trains: Sequence[Train]) -> bool:
+    """Whether in each of these trains, one at least, no mesh carries more than the last."""
+    loads = [working_loads(lathe, train) for train in trains]
+    return bool(loads) and all(of[-1] >= max(of) * (1 - 1e-9) for of in loads)
 
 
 def load_shares(
     blank: Blank, cases: Sequence[LoadCase], materials: Sequence[str], strength: ToothStrength
 ) -> tuple[LoadShare, ...]:
-    """Each case in each material, by the Lewis formula; static bending only."""
+    """Each case in each material, by the Lewis formula, the rim as it is left over the bore where
+    there is one; static bending only."""
+    rim = blank.rim_share if blank.bore else None
     shares: list[LoadShare] = []
     for case in cases:
         for material in materials:
             gear = replace(blank.gear, material=material)
             width = blank.gear.face_width
-            limit = tooth_limit(gear, width, strength, idler=case.idler)
+            limit = tooth_limit(gear, width, strength, idler=case.idler, rim=rim)
             share = case.newtons / limit.newtons if limit.newtons else None
             shares.append(LoadShare(case, material, share, limit.unchecked))
     return tuple(shares)

@@ -93,12 +93,17 @@ def meshes(lathe: Lathe, train: Train, stage_loads: tuple[float, ...]) -> tuple[
     return tuple(result)
 
 
-def working_meshes(lathe: Lathe, train: Train) -> tuple[Mesh, ...]:
-    """Every mesh as it works: with the load of the end that drives, at the policy's torque."""
+def working_loads(lathe: Lathe, train: Train) -> tuple[float, ...]:
+    """Tangential load of each stage at the policy's torque of the end that drives."""
     policy = lathe.policy
     if policy.driven_from(train.ratio) is Drive.SCREW:
-        return meshes(lathe, train, stage_loads_from_screw(train, policy.cutting_torque))
-    return meshes(lathe, train, stage_loads_from_spindle(train, policy.screw_torque))
+        return stage_loads_from_screw(train, policy.cutting_torque)
+    return stage_loads_from_spindle(train, policy.screw_torque)
+
+
+def working_meshes(lathe: Lathe, train: Train) -> tuple[Mesh, ...]:
+    """Every mesh as it works."""
+    return meshes(lathe, train, working_loads(lathe, train))
 
 
 def tooth_share(lathe: Lathe, train: Train) -> float | None:

@@ -241,7 +241,15 @@ def _share(share: LoadShare) -> str:
     return f"{numbers.percent(share.share)}{over}"
 
 
-PLASTIC_LIMITS = (
+def plastic_limits(sheet: BlankSheet) -> tuple[str, ...]:
+    """What the shares of plastics do not tell, and where a metal gear is wanted."""
+    most = "last mesh before the screw, where the load is largest"
+    if not sheet.last_carries_most:
+        most = "mesh that carries most: the setup sheet of a thread names the weakest"
+    return (*_PLASTIC_LIMITS, f"Keep a metal gear for the {most}.")
+
+
+_PLASTIC_LIMITS = (
     "The shares are for slow bending alone, by the Lewis formula; a print is weaker across its "
     "layers than along them. Above half, expect to make the gear again (common practice, no "
     "source).",
@@ -249,6 +257,5 @@ PLASTIC_LIMITS = (
     "ABS by 37 % (Polymers 14, 2022, 2064). Change gears turn slowly, so "
     "heat is rarely the end of one; a jammed cut is.",
     "PLA creeps under a standing load and softens near 55 °C; nylon swells with damp, so give it "
-    "more backlash (common practice, no source). Keep a metal gear for the last mesh before the "
-    "screw, where the load is largest.",
+    "more backlash (common practice, no source).",
 )

@@ -64,6 +64,7 @@ def constants() -> Json:
         "idler": IDLER_SHARE,
         "unchecked": wording.TEETH_UNCHECKED,
         "face": wording.FACE_TAKEN,
+        "nuts": {how.value: words for how, words in wording.HALF_NUTS.items()},
     }
 
 
@@ -159,6 +160,9 @@ def _lathe(lathe: Lathe) -> Json:
         "inch": numbers.inch_first(lathe),
         "lead": lathe.leadscrew.lead.mm,
         "starts": lathe.leadscrew.starts,
+        "half_nuts": lathe.half_nuts,
+        "dials": [dial.teeth for dial in lathe.thread_dials],
+        "travel": lathe.bed.carriage_travel,
         "drive": lathe.policy.drive,
         "crank": float(lathe.policy.hand_crank_above),
         "torques": [lathe.policy.screw_torque, lathe.policy.cutting_torque],

@@ -117,6 +117,16 @@ const whatIfTable = (() => {
     data.complete || data.named.some(([named, radius]) =>
       named.reduce((sum, count, kind) => sum + Math.abs(count - (counts[kind] ?? 0)), 0) <= radius);
 
+  // What may be done with the half-nuts, as `turning.half_nuts` has it where no length is asked.
+  const nutsOf = (way, pitches) => {
+    const { dials, drive, crank, half_nuts: fitted, lead, starts, travel } = data.lathe;
+    const end = drive ?? (way.over / way.under > crank ? "screw" : "spindle");
+    if (!fitted || end === "screw") return "closed";
+    if (pitches === 1) return "anywhere";
+    if (dials.some((teeth) => teeth % pitches === 0)) return "dial";
+    return travel !== null && pitches * (lead / starts) <= travel ? "standing" : "closed";
+  };
+
   // Everything about one way that the setup shows, and the drawing needs.
   const details = (way) => {
     const { lathe } = data;
@@ -124,13 +134,15 @@ const whatIfTable = (() => {
     const stages = pairsOf(data.layouts[way.layout]).map(([first, last]) => gears.slice(first, last + 1));
     const divisor = (a, b) => (b ? divisor(b, a % b) : a);
     const over = way.over * lathe.starts;
+    const pitches = over / divisor(over, way.under);
     return {
       ...mounting.mount(lathe.arm, data.layouts[way.layout], gears),
       stages: stages.map((stage) => stage.map(({ teeth }) => teeth)),
       teeth: teethOf(way),
       levers: data.settings[way.setting].words,
       turns: way.over / way.under,
-      step: (over / divisor(over, way.under)) * (lathe.lead / lathe.starts),
+      step: pitches * (lathe.lead / lathe.starts),
+      nuts: nutsOf(way, pitches),
     };
   };
 

@@ -11,7 +11,7 @@ from gearchest.optimizer.turning.mounting import Shaft
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.speed import Governs
 from gearchest.reports.setup.view import newton_metres, units
-from gearchest.reports.words import numbers
+from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
 
 
@@ -128,22 +128,13 @@ def material_notes(setup: Setup) -> list[str]:
     return [f"{m.name} {m.stress:g} MPa: {m.source}" for m in known]
 
 
-HOW = {
-    How.ANYWHERE: "close anywhere",
-    How.DIAL: "by the dial",
-    How.STANDING: "with the spindle at rest",
-    How.CLOSED: "keep them closed",
-}
-"""What may be done with the half-nuts."""
-
-
 def half_nut_lines(setup: Setup) -> list[Line]:
     """What may be done with the half-nuts, and where they may be closed."""
     nuts = setup.half_nuts
     if nuts is None:
         return []
     u = units(setup)
-    lines = [Line("Half-nuts", HOW[nuts.how], nuts.why)]
+    lines = [Line("Half-nuts", wording.HALF_NUTS[nuts.how], nuts.why)]
     if nuts.how is How.STANDING:
         count = numbers.plural(nuts.leads, "lead")
         lines.append(

@@ -16,6 +16,7 @@ from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Allowance
 from gearchest.optimizer.search.result import Answer
+from gearchest.optimizer.turning.half_nuts import How, half_nuts
 from gearchest.reports.words import numbers
 
 CAUTIONS = (
@@ -120,6 +121,21 @@ _TURNS = {
     Effort.USUAL: "within what makers' charts show: low speed",
     Effort.LIGHT: "light",
 }
+
+
+HALF_NUTS = {
+    How.ANYWHERE: "close anywhere",
+    How.DIAL: "by the dial",
+    How.STANDING: "with the spindle at rest",
+    How.CLOSED: "keep them closed",
+}
+"""What may be done with the half-nuts."""
+
+
+def half_nuts_advice(lathe: Lathe, train: Train, pitch: Pitch) -> str:
+    """What may be done with the half-nuts while a train cuts a pitch."""
+    drives = lathe.policy.driven_from(train.ratio) is Drive.SCREW
+    return HALF_NUTS[half_nuts(lathe, train.ratio, pitch, screw_drives=drives).how]
 
 
 def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:

@@ -9,8 +9,15 @@ from itertools import pairwise
 import pytest
 
 from gearchest.catalogs.making import form_cutters, making_tables, materials, standard_modules
+from gearchest.catalogs.materials import tooth_strength
 from gearchest.optimizer.domain.gear import Chest
-from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead, GearMaking, Lathe
+from gearchest.optimizer.domain.lathe import (
+    COMMON_HEAD,
+    DividingHead,
+    Drive,
+    GearMaking,
+    Lathe,
+)
 from gearchest.optimizer.domain.layout import Layout
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import Train
@@ -22,9 +29,10 @@ from gearchest.optimizer.making.divide import nearest, plain
 from gearchest.optimizer.making.material import gear_weight, stock_bar
 from gearchest.optimizer.making.sheet import blank_sheet
 from gearchest.optimizer.making.spacing import Spacing
-from gearchest.optimizer.making.tooth_load import load_cases
+from gearchest.optimizer.making.tooth_load import last_carries_most, load_cases, load_shares
 from gearchest.optimizer.making.uses import uses
 from gearchest.optimizer.search.reach import Bench
+from gearchest.optimizer.strength.loads import working_meshes
 
 MAKING = GearMaking(Fraction(1), Fraction(20), Fraction(8), 12.0, "3x1.4")
 TABLES = making_tables()
@@ -165,6 +173,44 @@ def test_load_in_a_train_is_that_of_its_mesh():
     )
     (case,) = load_cases(lathe(), gear, [("M4", train)])
     assert case.newtons == pytest.approx(1.5 / (0.050 / 2))  # meshes with the 50 on the screw
+
+
+def test_setup_and_blanks_find_the_same_share_of_a_thin_rimmed_gear():
+    """The 20 keeps half of its whole depth over keyway and bore: both sheets take the same from it, from
+    whichever end the train is driven."""
+    machine = replace(lathe(), strength=tooth_strength())
+    gears = [machine.making.gear(teeth) for teeth in (80, 20, 40, 57)]
+    train = Train(Layout("compound", (0, 0)), (gears[0], gears[2]), (gears[1], gears[3]), ((), ()))
+    for policy in (machine.policy, replace(machine.policy, drive=Drive.SCREW)):
+        driven = replace(machine, policy=policy)
+        (case,) = load_cases(driven, gears[1], [("coarse", train)])
+        blank = design_blank(driven.making, 20)
+        (share,) = load_shares(blank, [case], ["steel"], tooth_strength())
+        mesh = working_meshes(driven, train)[0]
+        assert mesh.limit.gear == gears[1]
+        assert share.share == pytest.approx(mesh.share, rel=2e-3)
+        sound = replace(blank, bore=0.0)
+        (without,) = load_shares(sound, [case], ["steel"], tooth_strength())
+        assert without.share < share.share * 0.9
+
+
+def test_the_last_mesh_carries_most_only_where_it_does():
+    """80/20 x 40/57: 40/57 of the torque on a 20 is more than all of it on a 57; 40/80 x 50/65 is
+    the other way round, and so is the first from the screw's end."""
+    machine = lathe()
+
+    def compound(*teeth):
+        a, b, c, d = (MAKING.gear(z) for z in teeth)
+        return Train(Layout("compound", (0, 0)), (a, c), (b, d), ((), ()))
+
+    steep, light = compound(80, 20, 40, 57), compound(40, 80, 50, 65)
+    assert not last_carries_most(machine, [])
+    assert not last_carries_most(machine, [steep])
+    assert last_carries_most(machine, [light])
+    assert not last_carries_most(machine, [light, steep])
+    for train in (steep, light):
+        loads = [float(load) for load in train.stage_loads]
+        assert last_carries_most(machine, [train]) == (loads[-1] == max(loads))
 
 
 def test_uses_are_the_threads_the_gear_unlocks():

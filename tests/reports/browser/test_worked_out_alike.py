@@ -17,7 +17,7 @@ from mounting import lathe_with, train_of
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
+from gearchest.optimizer.domain.lathe import Banjo, Bed, Lathe, Slot, ThreadDial
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.pitch import mm, tpi
 from gearchest.optimizer.domain.train import Train, half_nut_step
@@ -25,6 +25,7 @@ from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.whatif import TrainWay, what_if
 from gearchest.optimizer.search.reach import answer as answer_of
 from gearchest.optimizer.search.result import Answer
+from gearchest.optimizer.turning.half_nuts import How
 from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.drawing.train import train_svg
@@ -140,7 +141,16 @@ def some_ways(lathe: Lathe) -> list[TrainWay]:
     return every[:: max(1, len(every) // 200)]
 
 
-@pytest.mark.parametrize("lathe", [samples.mini_lathe(), inch_lathe()], ids=["plain", "levers"])
+def dialled() -> Lathe:
+    """A metric screw with a dial, and a bed along which some half-nut steps go."""
+    return samples.mini_lathe(
+        leadscrew=mm("1.5"), thread_dials=(ThreadDial(14, 7),), bed=Bed(200.0)
+    )
+
+
+@pytest.mark.parametrize(
+    "lathe", [samples.mini_lathe(), inch_lathe(), dialled()], ids=["plain", "levers", "dial"]
+)
 def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lathe) -> None:
     page, _ = visit("plan")
     want = Want("a thread", mm("0.7"), Allowance(samples.Fraction(1, 50)))
@@ -151,14 +161,17 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
         """(data) => {
           whatIfTable.take(data);
           return whatIfTable.data.waysOf[0].map((way) => {
-            const { step, turns, levers } = whatIfTable.details(way);
-            return [way.load, way.error, way.exact, step, turns, levers];
+            const { step, turns, levers, nuts } = whatIfTable.details(way);
+            return [way.load, way.error, way.exact, step, turns, levers, nuts];
           });
         }""",
         data,
     )
     assert len(told) == len(table.ways[0]) > 20
-    for (load, error, exact, step, turns, levers), way in zip(told, table.ways[0], strict=True):
+    hows = set()
+    for told_of, way in zip(told, table.ways[0], strict=True):
+        load, error, exact, step, turns, levers, nuts = told_of
+        hows.add(nuts)
         train = way.train
         assert load == pytest.approx(float(train.tooth_load), abs=NEAR)
         assert error == pytest.approx(float(way.error), abs=1e-12)
@@ -166,6 +179,8 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
         assert step == pytest.approx(half_nut_step(train.ratio, lathe.leadscrew), abs=NEAR)
         assert turns == pytest.approx(float(train.ratio), abs=1e-12)
         assert bool(levers) == (len(lathe.gearbox) > 0)
+        assert wording.HALF_NUTS[How(nuts)] == wording.half_nuts_advice(lathe, train, want.pitch)
+    assert hows == ({"dial", "standing", "closed"} if lathe.thread_dials else {"closed"})
 
 
 def test_numbers_are_written_alike(visit: Any) -> None:
