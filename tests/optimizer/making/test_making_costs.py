@@ -176,8 +176,8 @@ def test_load_in_a_train_is_that_of_its_mesh():
 
 
 def test_setup_and_blanks_find_the_same_share_of_a_thin_rimmed_gear():
-    """The 20 keeps half of its whole depth over keyway and bore: both sheets take the same from it, from
-    whichever end the train is driven."""
+    """The 20 keeps half of its whole depth over keyway and bore: both sheets take the same from
+    it, from whichever end the train is driven."""
     machine = replace(lathe(), strength=tooth_strength())
     gears = [machine.making.gear(teeth) for teeth in (80, 20, 40, 57)]
     train = Train(Layout("compound", (0, 0)), (gears[0], gears[2]), (gears[1], gears[3]), ((), ()))
