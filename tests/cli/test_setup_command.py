@@ -102,6 +102,11 @@ def test_force_of_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None
         ({"class_name": "2A"}, "--class", "no class of external"),
         ({"inside": True, "form": "worm"}, "--inside", "no internal thread"),
         ({"engaged": "0 mm"}, "--engaged", "greater than zero"),
+        ({"tool": "stone"}, "--tool", "carbide"),
+        ({"cutter": "40 mm"}, "--cutter", "disc 40 mm"),
+        ({"cutter": "disc 40"}, "--cutter", "unit is missing"),
+        ({"cutter": "disc 40 mm, 0 teeth"}, "--cutter", "teeth and turns"),
+        ({"cutter": "bit 8 mm", "inside": True}, "--cutter", "use a disc"),
     ],
 )
 def test_bad_options_name_option_value_and_fix(
@@ -111,6 +116,44 @@ def test_bad_options_name_option_value_and_fix(
         run("M6", **options)
     assert where in str(error.value)
     assert said in str(error.value)
+
+
+def test_the_tool_and_the_file_set_the_cutting_speed(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """Carbide three times as fast (common practice); a speed in the file counts for any tool."""
+
+    def metres(lathe: Path = REPAIR, **options: Any) -> float:
+        assert run("M30x1.5", lathe, tolerance="2 %", json="-", **options) == 0
+        speed = json.loads(capsys.readouterr().out)["speed"]
+        assert speed["highest_rpm"] <= speed["cutting_speed_rpm"]
+        found: float = speed["cutting_speed_m_per_min"]
+        return found
+
+    assert metres() == 10
+    assert metres(material="medium carbon steel") == 8
+    assert metres(tool="carbide") == 30
+    slow = tmp_path / "slow.toml"
+    bundled = Path(__file__).parents[2] / "catalogs" / "lathe_files" / "instrument-repair.toml"
+    text = bundled.read_text(encoding="utf-8")
+    slow.write_text(text.replace("[policy]", '[policy]\ncutting_speed = "6 m/min"'))
+    assert metres(slow, tool="carbide") == 6
+
+
+def test_a_powered_cutter_as_named(capsys: pytest.CaptureFixture[str]) -> None:
+    options = {"use": "wood", "diameter": "50 mm", "json": "-"}
+    assert run("9 mm", cutter="disc 60 mm, 8 teeth, 3000 rpm", **options) == 0
+    found = json.loads(capsys.readouterr().out)
+    cutter = found["cutter"]
+    assert found["working"] == "by hand"
+    assert (cutter["kind"], cutter["diameter_mm"], cutter["teeth"], cutter["rpm"]) == (
+        "disc", 60, 8, 3000,
+    )  # fmt: skip
+    assert cutter["tilt_deg"] == pytest.approx(found["thread"]["lead_angle_deg"])
+    assert cutter["wider_mm"] < cutter["wider_untilted_mm"]
+    assert found["speed"]["highest_rpm"] is None
+    assert found["speed"]["governed_by"] is None
+    assert found["speed"]["overrun_mm_at_lowest_rpm"] is None
 
 
 def document(capsys: pytest.CaptureFixture[str], pitch: str, **options: Any) -> dict[str, Any]:

@@ -29,13 +29,8 @@ class Bench:
 
     @property
     def in_groove(self) -> bool:
-        """Whether the tool stands in its own groove, found by going along the thread."""
-        groove = self.turned * self.lead  # where the tool would stand, had nothing been opened
-        while groove < self.at:
-            groove += self.lead
-        while groove > self.at:
-            groove -= self.lead
-        return groove == self.at
+        """Whether the tool stands in its own groove: the thread comes by once a lead."""
+        return ((self.at - self.turned * self.lead) / self.lead).denominator == 1
 
     def closings(self, count: int) -> list[bool]:
         """Carriage held, spindle turning: at each of the next closings, is it the groove?"""

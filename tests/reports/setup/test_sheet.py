@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from html.parser import HTMLParser
 from io import BytesIO
@@ -318,14 +317,6 @@ def test_setup_lines_tells_the_same() -> None:
 def test_setup_lines_without_a_train_says_what_is_missing() -> None:
     text = "\n".join(setup_lines(made(REPAIR, "90 mm")))
     assert "no train" in text
-
-
-@pytest.fixture(scope="module")
-def tab(browser: Any) -> Iterator[Any]:
-    """A page of the browser."""
-    page = browser.new_page()
-    yield page
-    page.close()
 
 
 @pytest.mark.browser
