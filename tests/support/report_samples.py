@@ -120,6 +120,7 @@ def every_layout() -> list[tuple[Lathe, Answer]]:
     )
     direct = mini_lathe(banjo=replace(mini.banjo, axis_distance=60.0))
     bare = mini_lathe(banjo=None)
+    roomy = replace(bare, unmeasured_studs=2)
     return [
         (direct, answer(direct, train("direct", 40, 80))),
         (mini, answer(mini, train("simple, one idler", 40, 50, 45))),
@@ -130,7 +131,7 @@ def every_layout() -> list[tuple[Lathe, Answer]]:
         (two, answer(two, train("compound, idler in the second stage", 35, 60, 40, 45, 55))),
         (two, answer(two, train("double compound", 35, 60, 40, 55, 30, 50))),
         (bare, answer(bare, train("compound", 45, 55, 50, 65))),
-        (bare, answer(bare, train("double compound", 20, 80, 35, 65, 30, 50))),
+        (roomy, answer(roomy, train("double compound", 20, 80, 35, 65, 30, 50))),
         (bare, answer(bare, train("direct", 20, 127))),
     ]
 
