@@ -6,32 +6,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 
 from gearchest.cli.faults import Fault
 from gearchest.cli.files.document import Document, KeyPath
-from gearchest.cli.files.lengths import MM, NAMES, unit_of
+from gearchest.cli.files.lengths import NAMES, unit_of
+from gearchest.cli.files.units import LIKELY, WORDS, asked, bare
 from gearchest.optimizer.arm.reaching import ArmReach, arm_reach
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
-from gearchest.optimizer.domain.notation import NotationError, parse_number
-from gearchest.optimizer.domain.pitch import MM_PER_INCH
-
-WORDS = {MM: "millimetres", Fraction(10): "centimetres", MM_PER_INCH: "inches"}
 
 _AXIS: KeyPath = ("banjo", "axis_distance")
-
-_MOST = {
-    ("gears", "bore"): 80,
-    ("gears", "face_width"): 60,
-    ("banjo", "gap"): 5,
-    ("banjo", "driver_hub"): 100,
-    ("banjo", "stud_hub"): 100,
-    ("banjo", "screw_hub"): 100,
-    ("bed", "carriage_travel"): 6000,
-    ("bed", "between_centres"): 6000,
-}
-"""mm: more than these are on any lathe with loose change gears (common practice, no source)."""
 
 
 def arm_faults(document: Document, lathe: Lathe) -> Iterator[Fault]:
@@ -103,13 +87,13 @@ def _question(document: Document, banjo: Banjo, chest: Chest, idle: list[int]) -
     own = unit_of(document)
     slots = [("banjo", "slots", index, key) for index in idle for key in ("start", "end", "offset")]
     for keys in ([_AXIS, *slots], slots, [_AXIS]):
-        bare = [path for path in keys if _bare(document.value(*path)) is not None]
+        paths = [path for path in keys if bare(document.value(*path)) is not None]
         units = [
-            unit for unit in (MM_PER_INCH, Fraction(10), MM)
-            if unit != own and _reaches(_scaled(banjo, bare, float(unit / own)), chest, idle)
+            unit for unit in LIKELY
+            if unit != own and _reaches(_scaled(banjo, paths, float(unit / own)), chest, idle)
         ]  # fmt: skip
-        if bare and units:
-            return _asked(document, bare, units, idle)
+        if paths and units:
+            return _asked(document, paths, units, idle)
     return None
 
 
@@ -129,31 +113,20 @@ def _reaches(banjo: Banjo, chest: Chest, idle: list[int]) -> bool:
 
 
 def _asked(
-    document: Document, bare: list[KeyPath], units: list[Fraction], idle: list[int]
+    document: Document, paths: list[KeyPath], units: list[Fraction], idle: list[int]
 ) -> Fault:
     slot: KeyPath = ("banjo", "slots", *idle[:1])
     start, end = (document.typed((*slot, key)) for key in ("start", "end"))
-    said = [f"slot {start} to {end}"] if (*slot, "start") in bare else []
-    said += [f"axis_distance {document.typed(_AXIS)}"] if _AXIS in bare else []
+    said = [f"slot {start} to {end}"] if (*slot, "start") in paths else []
+    said += [f"axis_distance {document.typed(_AXIS)}"] if _AXIS in paths else []
     wrong = "no two gears owned bring a stud into this slot" if idle else _CLOSE
     return document.fault(
         slot if idle else _AXIS,
         f"{', '.join(said)}: {' or '.join(WORDS[unit] for unit in units)}? "
         f"Read as {WORDS[unit_of(document)]}, {wrong}",
-        fix=f"write {', or '.join(_cure(document, bare, unit) for unit in units)}",
+        fix=asked(paths, document, units),
         also=(_AXIS, ("gears", "owned")),
     )
-
-
-def _cure(document: Document, bare: list[KeyPath], unit: Fraction) -> str:
-    """The unit at the top of the file, where every other bare length bears it as well."""
-    name = NAMES[unit]
-    others = [(path, _bare(document.value(*path)), most) for path, most in _MOST.items()]
-    arm = {path for path in document.spots if path == _AXIS or path[:2] == ("banjo", "slots")}
-    lengths = {path for path in arm if _bare(document.value(*path)) and path[-1] != "angle"}
-    if lengths <= {*bare} and all(n is None or n * unit <= most for _, n, most in others):
-        return f'units = "{name}" at the top of the file'
-    return ", ".join(f'{path[-1]} = "{str(document.value(*path)).strip()} {name}"' for path in bare)
 
 
 def _low_cover(document: Document, banjo: Banjo, chest: Chest) -> Fault:
@@ -161,23 +134,13 @@ def _low_cover(document: Document, banjo: Banjo, chest: Chest) -> Fault:
     own, typed = unit_of(document), document.value(*path)
     tips = [2 * gear.tip_radius for gear in _gears(chest)]
     least, biggest = min(tips), max(tips)
-    asked = [
-        unit for unit in (MM_PER_INCH, Fraction(10), MM)
-        if _bare(typed) is not None
+    meant = [
+        unit for unit in LIKELY
+        if bare(typed) is not None
         and least <= float(unit / own) * (banjo.largest_tip_diameter or 0.0) <= 3 * biggest
     ]  # fmt: skip
-    fix = ", or ".join(f'write largest_tip_diameter = "{typed} {NAMES[unit]}"' for unit in asked)
+    fix = ", or ".join(f'write largest_tip_diameter = "{typed} {NAMES[unit]}"' for unit in meant)
     return document.fault(
         path, "no gear owned runs under this cover",
         fix=fix or f"measure it again: the biggest gear owned is {biggest:g} mm over its teeth",
     )  # fmt: skip
-
-
-def _bare(value: Any) -> Fraction | None:
-    """A length without its unit, as a number; None for any other."""
-    if isinstance(value, bool) or value is None:
-        return None
-    try:
-        return parse_number(str(value))
-    except NotationError:
-        return None

@@ -6,6 +6,7 @@ Numbers may be TOML numbers or text; text may carry a decimal comma. Every reade
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
@@ -162,7 +163,9 @@ def number_of(value: Any, allowed: str) -> Fraction:
         try:
             return parse_number(brief(value))
         except NotationError as error:
-            raise refused(error.problem, value, allowed, error.fix) from None
+            alone = re.fullmatch(r"([-+]?\d[\d.,]*)\s*[^\W\d].*", value.strip())
+            fix = f"write {alone[1].replace(',', '.')}" if alone else error.fix
+            raise refused(error.problem, value, allowed, fix) from None
     return Fraction(value)
 
 

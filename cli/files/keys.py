@@ -53,19 +53,31 @@ def as_meant(document: Document, model: _Model) -> tuple[Document, list[Fault]]:
     """The document with the keys that were meant, and a fault for each that was not written."""
     faults: list[Fault] = []
     for path, key, target in _meant(document, model):
-        if len(faults) == MOST_TOLD:
-            break
         near = target[:-1] == path
         home = f"below [{target[0]}]" if target[1:] else "to the top of the file"
-        faults.append(
-            document.fault(
-                (*path, key),
-                f'there is no {document.style.value} "{key}" here',
-                fix=f'did you mean "{target[-1]}"?' if near else f"move it {home}",
+        for place in _places(document, (*path, key)):
+            faults.append(
+                document.fault(
+                    place,
+                    f'there is no {document.style.value} "{key}" here',
+                    fix=f'did you mean "{target[-1]}"?' if near else f"move it {home}",
+                )
             )
-        )
         document = _moved(document, (*path, key), target)
+        if len(faults) >= MOST_TOLD:
+            break
     return document, faults
+
+
+def _places(document: Document, path: KeyPath) -> Iterator[KeyPath]:
+    """Where a key stands: more than once if it heads several tables."""
+    entries = document.value(*path)
+    headed = [
+        (*path, i)
+        for i in range(len(entries) if isinstance(entries, list) else 0)
+        if document.typed((*path, i)).startswith("[[")
+    ]
+    yield from headed[:MOST_TOLD] or [path]
 
 
 def _meant(document: Document, model: _Model) -> Iterator[tuple[KeyPath, str, KeyPath]]:

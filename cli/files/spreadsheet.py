@@ -10,9 +10,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from gearchest.cli.faults import Fault, FaultsError, nearest
+from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.document import Document, KeyPath, Spot, Style
 from gearchest.cli.files.grid import Grid
+from gearchest.cli.files.keys import near_key
 from gearchest.cli.files.limits import too_many
 
 _MONTH = (
@@ -113,7 +114,7 @@ def _heading_faults(source: str, line: int, names: list[str], columns: Columns) 
                         f"{number + 1}", line=line, where=where, value=name,
                         fix="keep one of the two")  # fmt: skip
         elif name not in columns.known:
-            like = nearest(name, columns.known) if name else None
+            like = near_key(name, dict.fromkeys(columns.known)) if name else None
             if like is None and name and columns.others:
                 continue
             yield Fault(

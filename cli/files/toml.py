@@ -7,6 +7,7 @@ what no lathe, wants or offers file holds.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import replace
@@ -29,6 +30,9 @@ _ROUNDS = 6
 
 _SUSPECTS = 200
 """Lines looked at that could be mended."""
+
+_OPEN = 50
+"""Lines that a list goes on for at most."""
 
 _TYPED = 300
 """Bytes kept of a value as typed; less is shown."""
@@ -77,12 +81,22 @@ def _mendable(text: str, rows: list[int], most: int) -> list[Slip]:
     """The slips of the first of these lines that can be mended."""
     lines = text.split("\n")
     slips: list[Slip] = []
-    for row in rows:
-        if len(slips) < most and row <= len(lines):
+    for row in dict.fromkeys(at for each in rows for at in (_opener(lines, each), each)):
+        if len(slips) < most and 0 < row <= len(lines):
             after = next((line for line in lines[row:] if line.strip()), "")
             slip = mend(row, lines[row - 1], after)
             slips += [slip] if slip else []
     return slips
+
+
+def _opener(lines: list[str], row: int) -> int:
+    """The last line above with a list that it does not close, 0 where there is none: the fault
+    of such a list comes to light only below it."""
+    for above in range(row - 1, max(0, row - _OPEN), -1):
+        line = lines[above - 1]
+        if re.match(r"\s*[\w.-]+\s*=\s*\[", line):
+            return above if line.count("[") > line.count("]") else 0
+    return 0
 
 
 def _mended(text: str, slips: list[Slip]) -> str:

@@ -54,6 +54,7 @@ _PITCH_UNITS: dict[str, _Convert] = {
     "module": lambda number: number,
     "dp": lambda number: MM_PER_INCH / number,
 }
+_PITCH_WORDS = re.compile(r"(?:threads? ?(?:per|/) ?inch|t\.p\.i\.?|tpi\.)")
 _PI_UNITS = {"module", "dp"}
 _METRIC_UNITS = {"mm", "module"}
 _OTHER_WORDS = {"inch", "inches", '"'}
@@ -85,7 +86,7 @@ def parse_pitch(text: str) -> Pitch:
     >>> parse_pitch("11-1/2 tpi").rational, parse_pitch("3 starts of 2 mm").lead_mm
     (Fraction(254, 115), 6.0)
     """
-    cleaned = plain(text)
+    cleaned = _PITCH_WORDS.sub("tpi", plain(text)).removeprefix("pitch ").removesuffix(" pitch")
     if starts := re.fullmatch(_STARTS, cleaned):
         return _several_starts(text, starts[1], starts[2])
     number, unit = _measure(text, cleaned, PITCH_FORMS, _PITCH_UNITS, example="8 tpi")

@@ -36,6 +36,10 @@ from gearchest.optimizer.domain.notation import (
         ("11\u20131/2 TPI", Fraction(254, 115)),  # en dash, as pasted from a book
         ("11 - 1 / 2 tpi", Fraction(254, 115)),
         ("11\u00bd tpi", Fraction(254, 115)),
+        ("8 threads per inch", Fraction(254, 80)),
+        ("8 Threads/Inch", Fraction(254, 80)),
+        ("8 t.p.i.", Fraction(254, 80)),
+        ("1.25 mm pitch", Fraction(5, 4)),
         ("0.2 in", Fraction(508, 100)),
         ("1/5 in", Fraction(508, 100)),
         ("1 1/2 in", Fraction(381, 10)),
