@@ -152,13 +152,13 @@ def _rows(
         if trimmed:
             found.append(Row(line, tuple(trimmed)))
         if len(found) > MOST_ROWS:
-            raise FaultsError([_too_much(source, MOST_ROWS, "rows")])
+            raise FaultsError([_too_much(source, MOST_ROWS, "rows", line)])
     return tuple(found)
 
 
-def _too_much(source: str, most: int, what: str) -> Fault:
+def _too_much(source: str, most: int, what: str, line: int | None = None) -> Fault:
     problem, fix = too_many(most, what)
-    return Fault(source, problem, fix=fix)
+    return Fault(source, problem, line=line, fix=fix)
 
 
 def _text(cell: Any) -> str:

@@ -73,6 +73,9 @@ def _reading(info: ValidationInfo) -> Reading:
 _TIMES = re.compile(r"\s*(?:[x×*]|by)\s*", re.IGNORECASE)
 KEYWAY_FORM = '"3x1.4"'
 
+LEAST_KEYWAY, MOST_KEYWAY = Fraction(1, 10), 100
+"""mm, of its width and its depth."""
+
 
 def _keyway(value: Any, info: ValidationInfo) -> str:
     """Width x depth in mm; "" where there is none."""
@@ -90,8 +93,8 @@ def _keyway(value: Any, info: ValidationInfo) -> str:
         width, depth = (parse_distance(part, _reading(info).bare) for part in parts)
     except NotationError as error:
         raise refused(error.problem, value, allowed, measure) from None
-    if min(width, depth) <= 0:
-        raise refused("a keyway has a width and a depth", value, allowed, measure)
+    if not (LEAST_KEYWAY <= width <= MOST_KEYWAY and LEAST_KEYWAY <= depth <= MOST_KEYWAY):
+        raise refused("no keyway is of this size", value, allowed, measure)
     return f"{float(width):g}x{float(depth):g}"
 
 

@@ -201,7 +201,8 @@ def listed_offers(found: PriceList, source: str, lathe: Lathe) -> Offered:
     if len(rows) > MOST_TOLD:
         said.append(f"and {len(rows) - MOST_TOLD} more lines like these")
     if not offers:
-        raise FaultsError([Fault(source, "no gear of this list suits the lathe",
+        first = min((line for line, _ in rows), default=1)
+        raise FaultsError([Fault(source, "no gear of this list suits the lathe", line=first,
                                  allowed="; ".join(said), fix=_UNSUITED)])  # fmt: skip
     return Offered(tuple(offers), tuple(said), found.currency)
 

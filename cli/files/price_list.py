@@ -243,5 +243,10 @@ def _told(found: Understood, currency: str, mark: str, *, sections: bool) -> str
 def _nothing(grid: Grid, left_out: list[tuple[int, str]]) -> list[Fault]:
     fix = "write teeth and price as numbers"
     return [Fault(grid.source, why, line=line, fix=fix) for line, why in left_out[:MOST_TOLD]] or [
-        Fault(grid.source, "there are no rows below the heading", fix="add a row")
+        Fault(
+            grid.source,
+            "there are no rows below the heading",
+            line=grid.rows[-1].line,
+            fix="add a row",
+        )
     ]

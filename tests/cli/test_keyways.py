@@ -42,7 +42,19 @@ def test_keyways_that_are_read(tmp_path: Path, text: str, read: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ['"4 mm"', '"DIN 6885"', '"three wide"', '"0x1"', '"3x1.4x2"', "4", "true", "[3, 1.4]"]
+    "text",
+    [
+        '"999999999x1.4"',
+        '"3x0.00001"',
+        '"4 mm"',
+        '"DIN 6885"',
+        '"three wide"',
+        '"0x1"',
+        '"3x1.4x2"',
+        "4",
+        "true",
+        "[3, 1.4]",
+    ],
 )
 def test_keyways_that_are_refused(tmp_path: Path, text: str) -> None:
     found = fault(tmp_path, text)
