@@ -100,11 +100,13 @@ def half_nuts(
     *,
     run: float | None = None,
     screw_drives: bool = False,
+    feed: bool = False,
 ) -> HalfNuts:
     """Whether and where the half-nuts may be opened while cutting with `ratio`.
 
     `run`: mm the carriage goes in a pass, run-in and run-out with it; None: not known.
-    `screw_drives`: the screw is turned at its own end, so its half-nuts turn the spindle.
+    `screw_drives`: the screw is turned at its own end, so its half-nuts turn the spindle. `feed`:
+    the work is turned and not threaded, so that there is no groove to meet.
     """
     screw = lathe.leadscrew
     pitches, leads = step_in_pitches(ratio, screw.starts)
@@ -114,6 +116,8 @@ def half_nuts(
     step_mm = pitches * screw.mm
     if screw_drives:
         how, why = How.CLOSED, "the screw drives the spindle"
+    elif feed and lathe.half_nuts:
+        how, why = How.ANYWHERE, "a feed has no groove to meet"
     else:
         how, why = _how(lathe, pitches, step_mm, dials, run)
     travel = lathe.bed.carriage_travel

@@ -12,6 +12,7 @@ from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.cautions import Caution, cautions
 from gearchest.optimizer.turning.cranking import CRANK_FORCE, Crank
+from gearchest.optimizer.turning.cut import Cut
 from gearchest.optimizer.turning.cutter import Cutter
 from gearchest.optimizer.turning.driving import Turning, crank, turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts, How, half_nuts
@@ -165,16 +166,17 @@ def setup(
     shaped = shaping(want, thread, error, tip=wishes.tip, class_name=wishes.class_name)
     run_out = wishes.run_out
     if run_out is None:
-        run_out = min(RUN_OUT_PITCHES * thread.pitch_mm, MOST_RUN_OUT)
+        narrow = want.use is not Use.FEED  # a feed ends in no groove
+        run_out = min(RUN_OUT_PITCHES * thread.pitch_mm, MOST_RUN_OUT) if narrow else MOST_RUN_OUT
     if answer is None:
         lead, turns = thread.lead_mm, Fraction(thread.lead_mm / lathe.leadscrew.lead.mm)
     else:
         turns = answer.train.ratio
         lead = float(turns) * lathe.leadscrew.lead.mm
     wooden = want.use is Use.WOOD or (wishes.material is not None and wishes.material.wood)
-    limits = _speed(
-        lathe, shaped, wishes, lead, run_out, steep=effort(turns, lathe.policy.hand_crank_above)
-    )
+    made = None if want.use is Use.FEED else shaped.cut
+    steep = effort(turns, lathe.policy.hand_crank_above)
+    limits = _speed(lathe, made, wishes, lead, run_out, steep=steep)
     way = working(lathe.policy, turns, limits, wooden=wooden)
     found = Setup(
         lathe,
@@ -208,7 +210,12 @@ def _with_train(found: Setup, answer: Answer) -> Setup:
         mounting=mounting(lathe, answer, left=found.want.left),
         turning=turning(lathe, train, way),
         half_nuts=half_nuts(
-            lathe, train.ratio, found.want.pitch, run=found.bed.run, screw_drives=way.screw_drives
+            lathe,
+            train.ratio,
+            found.want.pitch,
+            run=found.bed.run,
+            screw_drives=way.screw_drives,
+            feed=found.want.use is Use.FEED,
         ),
         starts=starts(train, count, found.lead) if count > 1 else None,
         crank=crank(lathe, train, way, found.lead, found.wishes.crank_force),
@@ -250,9 +257,9 @@ def _cranked(found: Setup, passes: Infeed | None) -> Crank | None:
 
 
 def _speed(
-    lathe: Lathe, shaped: Shaping, wishes: Wishes, lead: float, run_out: float, *, steep: Effort
+    lathe: Lathe, made: Cut | None, wishes: Wishes, lead: float, run_out: float, *, steep: Effort
 ) -> Speed:
-    policy, made, material = lathe.policy, shaped.cut, wishes.material
+    policy, material = lathe.policy, wishes.material
     metres = policy.cutting_speed
     if metres is None and material is not None and material.threading is not None:
         metres = material.threading * (CARBIDE if wishes.carbide else 1.0)

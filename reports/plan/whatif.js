@@ -71,7 +71,7 @@ const whatIf = (() => {
       ["Teeth", ...teethWords(shown.teeth)],
       ["Tooth load", newtons(way.load)],
       ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
-      ["Half-nut step", lengths(shown.step, inch, 2), constants.ways.nuts[shown.nuts]]];
+      ["Half-nut step", lengths(shown.step, inch, 2), constants.ways.nuts[shown.nuts(want.feed)]]];
     if (exact && exact !== way) rows.splice(2, 0, ["Without error", trainText(details(exact).stages), teethUsed(details(exact).teeth, exact.load)]);
     if (shown.levers) rows.unshift(["Levers", shown.levers]);
     shown.positions.forEach((at, i) => {

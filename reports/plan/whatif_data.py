@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.tooth import face_taken
 from gearchest.optimizer.domain.train import Setting
-from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.plan.whatif import TrainWay, WhatIf
 from gearchest.optimizer.strength.lewis import IDLER_SHARE, tooth_limit
 from gearchest.optimizer.strength.rim import rim_share
@@ -106,6 +106,7 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
                 "allowed": float(want.allowance.relative),
                 "ways": ways,
                 "turn": _of_one_turn(lathe, want),
+                "feed": want.use is Use.FEED,
             }
             for ident, want, ways in zip(idents, table.wants, ways_of, strict=True)
         ],

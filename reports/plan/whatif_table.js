@@ -118,11 +118,11 @@ const whatIfTable = (() => {
       named.reduce((sum, count, kind) => sum + Math.abs(count - (counts[kind] ?? 0)), 0) <= radius);
 
   // What may be done with the half-nuts, as `turning.half_nuts` has it where no length is asked.
-  const nutsOf = (way, pitches) => {
+  const nutsOf = (way, pitches, feed) => {
     const { dials, drive, crank, half_nuts: fitted, lead, starts, travel } = data.lathe;
     const end = drive ?? (way.over / way.under > crank ? "screw" : "spindle");
     if (!fitted || end === "screw") return "closed";
-    if (pitches === 1) return "anywhere";
+    if (pitches === 1 || feed) return "anywhere";
     if (dials.some((teeth) => teeth % pitches === 0)) return "dial";
     return travel !== null && pitches * (lead / starts) <= travel ? "standing" : "closed";
   };
@@ -142,7 +142,7 @@ const whatIfTable = (() => {
       levers: data.settings[way.setting].words,
       turns: way.over / way.under,
       step: pitches * (lathe.lead / lathe.starts),
-      nuts: nutsOf(way, pitches),
+      nuts: (feed) => nutsOf(way, pitches, feed),
     };
   };
 

@@ -20,6 +20,8 @@ from gearchest.reports.words.line import Line
 def size_lines(setup: Setup) -> list[Line]:
     """Blank, limits, and how to know them: between limits of size, in a gauge plane, or nominal."""
     shaped = setup.shaping
+    if setup.want.use is Use.FEED:
+        return []
     lines = _blank_lines(setup)
     if shaped.gauging is not None:
         return lines + _limit_lines(setup, shaped.gauging) + _gauge_lines(setup, shaped.gauging)
@@ -31,7 +33,7 @@ def size_lines(setup: Setup) -> list[Line]:
 def tip_lines(setup: Setup) -> list[Line]:
     """The tip of the tool, the depth it needs, and what another tip would need."""
     made, u = setup.shaping.cut, units(setup)
-    if made is None:
+    if made is None or setup.want.use is Use.FEED:
         return []
     lines = []
     if made.blunt is not None:

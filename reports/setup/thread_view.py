@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.threads.flanks import Flanks
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.wood import Rounding
@@ -16,6 +17,8 @@ def thread_lines(setup: Setup) -> list[Line]:
     sizes, u = setup.sizes, units(setup)
     own, other = pitch_words(setup.want.pitch)
     several = sizes.starts > 1
+    if setup.want.use is Use.FEED:
+        return [Line("Feed a turn", own, other)]
     lines = [Line("Form", sizes.form, sizes.assumed)]
     if several:
         lines.append(Line("Starts", str(sizes.starts), f"pitch {u.length(sizes.pitch_mm, 3)}"))
@@ -68,7 +71,9 @@ def work_lines(setup: Setup) -> list[Line]:
         )
         return [*lines, Line("Run-out", u.length(setup.run_out, 1), end)]
     cut = f"{made} to the {root} diameter at the end"
-    if setup.working.cutter:
+    if setup.want.use is Use.FEED:
+        cut = "room to stop in; no groove"
+    elif setup.working.cutter:
         cut = "the cutter is drawn out there: no groove needed"
     lines.append(Line("Run-out", u.length(setup.run_out, 1), cut))
     return lines

@@ -101,7 +101,7 @@ def facts(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None)
         Line(
             "Half-nut step",
             numbers.length_pair(half_nut_step(train.ratio, lathe.leadscrew), inch=inch, places=2),
-            wording.half_nuts_advice(lathe, train, want.pitch),
+            wording.half_nuts_advice(lathe, train, want),
         ),
     ]
     if exact is not None:

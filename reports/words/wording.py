@@ -14,7 +14,7 @@ from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train
-from gearchest.optimizer.domain.want import Allowance
+from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.half_nuts import How, half_nuts
 from gearchest.reports.words import numbers
@@ -132,10 +132,13 @@ HALF_NUTS = {
 """What may be done with the half-nuts."""
 
 
-def half_nuts_advice(lathe: Lathe, train: Train, pitch: Pitch) -> str:
-    """What may be done with the half-nuts while a train cuts a pitch."""
-    drives = lathe.policy.driven_from(train.ratio) is Drive.SCREW
-    return HALF_NUTS[half_nuts(lathe, train.ratio, pitch, screw_drives=drives).how]
+def half_nuts_advice(lathe: Lathe, train: Train, want: Want) -> str:
+    """What may be done with the half-nuts while a train cuts a thread."""
+    found = half_nuts(
+        lathe, train.ratio, want.pitch, feed=want.use is Use.FEED,
+        screw_drives=lathe.policy.driven_from(train.ratio) is Drive.SCREW,
+    )  # fmt: skip
+    return HALF_NUTS[found.how]
 
 
 def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:

@@ -162,7 +162,7 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
           whatIfTable.take(data);
           return whatIfTable.data.waysOf[0].map((way) => {
             const { step, turns, levers, nuts } = whatIfTable.details(way);
-            return [way.load, way.error, way.exact, step, turns, levers, nuts];
+            return [way.load, way.error, way.exact, step, turns, levers, nuts(false)];
           });
         }""",
         data,
@@ -179,7 +179,7 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
         assert step == pytest.approx(half_nut_step(train.ratio, lathe.leadscrew), abs=NEAR)
         assert turns == pytest.approx(float(train.ratio), abs=1e-12)
         assert bool(levers) == (len(lathe.gearbox) > 0)
-        assert wording.HALF_NUTS[How(nuts)] == wording.half_nuts_advice(lathe, train, want.pitch)
+        assert wording.HALF_NUTS[How(nuts)] == wording.half_nuts_advice(lathe, train, want)
     assert hows == ({"dial", "standing", "closed"} if lathe.thread_dials else {"closed"})
 
 
