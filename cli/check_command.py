@@ -13,9 +13,9 @@ from gearchest.cli.faults import Fault, FaultsError, collecting
 from gearchest.cli.files.document import Document
 from gearchest.cli.files.grid import Grid, read_grids
 from gearchest.cli.files.keys import known_keys, near_key
-from gearchest.cli.files.lathe import lathe_of, lathe_source, load_lathe
+from gearchest.cli.files.lathe import lathe_as_meant, lathe_source, load_lathe
 from gearchest.cli.files.lathe_tables import LatheFile
-from gearchest.cli.files.offers import OffersFile, are_offers, offers_in, offers_of
+from gearchest.cli.files.offers import OffersFile, UnsuitedError, are_offers, offers_in, offers_of
 from gearchest.cli.files.toml import read_toml
 from gearchest.cli.files.wants import TABLE_SUFFIXES, WantsFile, wants_in, wants_of
 from gearchest.cli.measurements import missing_measurements
@@ -63,15 +63,18 @@ def check(files: list[Path]) -> None:
             read.append(_read(path))
     for file in read:
         if file.kind == "lathe" and file.document:
-            with collecting(faults):
-                machine, said = _check_lathe(file.path, file.document)
-                checked.append(said)
-                lathe = lathe or machine
-    lathe = lathe or load_lathe(example().lathe)
+            machine, wrong = _check_lathe(file.path, file.document, checked)
+            lathe = lathe or machine
+            faults += wrong
+    own = lathe or load_lathe(example().lathe)
     for file in read:
         if file.kind in _CHECKS:
-            with collecting(faults):
-                checked.append(_CHECKS[file.kind](file, lathe))
+            try:
+                checked.append(_CHECKS[file.kind](file, own))
+            except UnsuitedError as error:  # nothing suits a lathe that is not theirs
+                faults += error.faults if lathe else ()
+            except FaultsError as error:
+                faults += error.faults
     for said in checked:
         show([f"{said.path}: {said.summary}", *(f"  {remark}" for remark in said.remarks)])
     if faults:
@@ -96,14 +99,21 @@ def _kind(document: Document) -> str:
     return "lathe"
 
 
-def _check_lathe(path: Path, document: Document) -> tuple[Lathe, _Checked]:
-    lathe = lathe_of(document)
-    if faults := list(arm_faults(document, lathe)):
-        raise FaultsError(faults)
-    summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
-    over = overtopping(lathe)
-    remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
-    return lathe, _Checked(path, summary, remarks)
+def _check_lathe(
+    path: Path, document: Document, checked: list[_Checked]
+) -> tuple[Lathe | None, list[Fault]]:
+    """The lathe, also where lines of it had to be mended, and its faults; adds what it holds to
+    `checked` where there are none."""
+    document, lathe, faults = lathe_as_meant(document)
+    if lathe is None:
+        return None, faults
+    faults += arm_faults(document, lathe)
+    if not faults:
+        summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
+        over = overtopping(lathe)
+        remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
+        checked.append(_Checked(path, summary, remarks))
+    return lathe, faults
 
 
 def _check_wants(file: _File, lathe: Lathe) -> _Checked:

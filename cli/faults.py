@@ -56,8 +56,9 @@ class Fault:
         return lines
 
     def brief(self) -> str:
-        """The place and the problem, on one line."""
-        return f"{self._place()}: {_message(self.problem)}"
+        """The place, the problem and the cure, on one line."""
+        cure = f"; {_message(self.fix)}" if self.fix else ""
+        return f"{self._place()}: {_message(self.problem)}{cure}"
 
     def _place(self) -> str:
         parts = (self.source, f"line {self.line}" if self.line else "", self.where)

@@ -24,8 +24,8 @@ def missing_measurements(lathe: Lathe) -> list[str]:
 def _arm(banjo: Banjo | None) -> Iterator[str]:
     if banjo is None:
         yield (
-            'the arm is not measured: every answer will be "unchecked". Five measurements, in '
-            'mm, in [banjo], turn that into "yes":'
+            'the arm is not measured: every answer will be "unchecked". Five measurements in '
+            '[banjo] turn that into "yes":'
         )
         for number, (keys, what) in enumerate(FIVE, start=1):
             yield f"  {number}. {keys}: {what}"

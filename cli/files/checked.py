@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -24,15 +26,27 @@ Rule = Callable[[Document], Iterable[Fault]]
 
 
 def checked(document: Document, model: type[Model], more: Iterable[Fault], *rules: Rule) -> Model:
-    """The document as `model`; raises all its faults together with `more`.
+    """The document as `model`; raises all its faults together with `more`."""
+    _, result, faults = as_far_as_readable(document, model, more, *rules)
+    if faults or result is None:
+        raise FaultsError(faults)
+    return result
+
+
+def as_far_as_readable(
+    document: Document, model: type[Model], more: Iterable[Fault], *rules: Rule
+) -> tuple[Document, Model | None, list[Fault]]:
+    """The document with its keys as they were meant; all its faults together with `more`; and the
+    document as `model` where these are none but what was mended.
 
     Here is the gate through which all text of files comes: where some of it is no text,
     nothing else is looked at.
     """
     if marked := _marked(document):
-        raise FaultsError([*more, *marked])
+        return document, None, [*more, *marked]
     document, strange = as_meant(document, model)
-    faults = [*more, *strange, *(fault for rule in rules for fault in rule(document))]
+    faults = [*more, *(fault for rule in rules for fault in rule(document))]
+    result = None
     reading = Reading(unit_of(document), document.patience)
     try:
         result = model.model_validate(document.values, context=reading)
@@ -40,11 +54,31 @@ def checked(document: Document, model: type[Model], more: Iterable[Fault], *rule
         told = {(fault.line, fault.where) for fault in faults}
         found = [_fault(document, model, detail) for detail in _first_causes(error)]
         faults += [fault for fault in found if (fault.line, fault.where) not in told]
-    wrong = {fault.line for fault in faults if fault not in strange}
-    faults += [slip for slip in document.slips if slip.line not in wrong]
-    if faults:
-        raise FaultsError(faults)
-    return result
+    return document, None if faults else result, _as_typed(document, [*strange, *faults])
+
+
+def _as_typed(document: Document, faults: list[Fault]) -> list[Fault]:
+    """The faults with the slips of lines that were mended before they were read. Of a line with
+    both, the fault is told as it was typed, with a cure that mends all of it."""
+    slips = {slip.line: slip for slip in document.slips}
+    told: list[Fault] = []
+    for fault in faults:
+        slip = slips.get(fault.line)
+        if slip and not fault.fix.startswith("move "):
+            whole = _whole_line(slip, fault)
+            fault = replace(fault, value=slip.value, fix=f"write {whole}" if whole else fault.fix)
+            del slips[fault.line]
+        told.append(fault)
+    return [*told, *slips.values()]
+
+
+def _whole_line(slip: Fault, fault: Fault) -> str:
+    """The line of a slip as both cures make it; "" where the fault's is not in such words."""
+    line = slip.fix.removeprefix("write ")
+    if meant := re.fullmatch(r'did you mean "(\w+)"\?', fault.fix):
+        return re.sub(r"^[^=]+?(?=\s*=)", meant[1], line)
+    value = re.fullmatch(r"write ([\"\[{\d-].*)", fault.fix)
+    return line.replace(fault.value, value[1], 1) if value and fault.value in line else ""
 
 
 def _marked(document: Document) -> list[Fault]:

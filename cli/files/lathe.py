@@ -12,8 +12,8 @@ from pathlib import Path
 from gearchest.catalogs.index_plates import with_plates
 from gearchest.catalogs.lathes import lathe_file
 from gearchest.catalogs.materials import tooth_strength
-from gearchest.cli.faults import FaultsError
-from gearchest.cli.files.checked import checked
+from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.checked import as_far_as_readable
 from gearchest.cli.files.contradictions import contradictions
 from gearchest.cli.files.document import Document
 from gearchest.cli.files.impossible import crowded, impossible
@@ -60,7 +60,25 @@ def lathe_source(path: Path) -> Path:
 
 def lathe_of(document: Document) -> Lathe:
     """The lathe a document describes."""
-    file = checked(document, LatheFile, (), contradictions)
+    _, lathe, faults = lathe_as_meant(document)
+    if faults or lathe is None:
+        raise FaultsError(faults)
+    return lathe
+
+
+def lathe_as_meant(document: Document) -> tuple[Document, Lathe | None, list[Fault]]:
+    """The document with its keys as they were meant, all its faults, and the lathe it describes
+    where these are none but what was mended before it was read."""
+    document, file, faults = as_far_as_readable(document, LatheFile, (), contradictions)
+    if file is None:
+        return document, None, faults
+    try:
+        return document, _lathe(document, file), faults
+    except FaultsError as error:
+        return document, None, [*faults, *error.faults]
+
+
+def _lathe(document: Document, file: LatheFile) -> Lathe:
     head = file.headstock
     making = _making(file.gears)
     chest = _chest(file.gears, making)

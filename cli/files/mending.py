@@ -40,11 +40,13 @@ _ANSWERS = {"yes": "true", "y": "true", "on": "true", "true": "true",
 
 @dataclass(frozen=True)
 class Slip:
-    """A line that is no TOML, counted from 1: what is wrong with it, as typed and mended."""
+    """A line that is no TOML, counted from 1: what is wrong with it, as typed and as it should
+    be, both without a remark, and the whole line mended."""
 
     line: int
     problem: str
     typed: str
+    cure: str
     mended: str
 
 
@@ -57,7 +59,7 @@ def mend(number: int, typed: str, following: str = "") -> Slip | None:
     body, remark = _apart(typed)
     for problem, text in _tries(body.translate(_SIGNS)):
         if _reads(f"{text}{remark}", goes_on):
-            return Slip(number, problem, body.strip(), f"{text}{remark}")
+            return Slip(number, problem, body.strip(), text.strip(), f"{text}{remark}")
     return None
 
 

@@ -175,6 +175,10 @@ def offers_of(document: Document, faults: list[Fault], lathe: Lathe) -> Offered:
     return Offered(tuple(offers), (*unused, *fitting.said()))
 
 
+class UnsuitedError(FaultsError):
+    """Gears are listed, but none that goes on the lathe."""
+
+
 def listed_offers(found: PriceList, source: str, lathe: Lathe) -> Offered:
     """The offers of a price list: rows that no offer can be made of are left out and told."""
     left_out = list(found.left_out)
@@ -202,8 +206,8 @@ def listed_offers(found: PriceList, source: str, lathe: Lathe) -> Offered:
         said.append(f"and {len(rows) - MOST_TOLD} more lines like these")
     if not offers:
         first = min((line for line, _ in rows), default=1)
-        raise FaultsError([Fault(source, "no gear of this list suits the lathe", line=first,
-                                 allowed="; ".join(said), fix=_UNSUITED)])  # fmt: skip
+        raise UnsuitedError([Fault(source, "no gear of this list suits the lathe", line=first,
+                                   allowed="; ".join(said), fix=_UNSUITED)])  # fmt: skip
     return Offered(tuple(offers), tuple(said), found.currency)
 
 

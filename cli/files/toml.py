@@ -80,13 +80,30 @@ def _values(text: str) -> tuple[dict[str, Any], tuple[int, str] | None]:
 def _mendable(text: str, rows: list[int], most: int) -> list[Slip]:
     """The slips of the first of these lines that can be mended."""
     lines = text.split("\n")
+    quoted = _quoted_rows(lines)
     slips: list[Slip] = []
     for row in dict.fromkeys(at for each in rows for at in (_opener(lines, each), each)):
-        if len(slips) < most and 0 < row <= len(lines):
+        if len(slips) < most and 0 < row <= len(lines) and row not in quoted:
             after = next((line for line in lines[row:] if line.strip()), "")
             slip = mend(row, lines[row - 1], after)
             slips += [slip] if slip else []
     return slips
+
+
+def _quoted_rows(lines: list[str]) -> set[int]:
+    """The lines of texts that go over several, the first and the last included."""
+    rows: set[int] = set()
+    sign = ""
+    for row, line in enumerate(lines, start=1):
+        within = bool(sign)
+        for mark in _LONG_QUOTES.findall(line):
+            sign = "" if mark == sign else sign or mark
+        if within or sign:
+            rows.add(row)
+    return rows
+
+
+_LONG_QUOTES = re.compile("\"\"\"|'''")
 
 
 def _opener(lines: list[str], row: int) -> int:
@@ -107,7 +124,7 @@ def _mended(text: str, slips: list[Slip]) -> str:
 
 
 def _slip_fault(source: str, slip: Slip) -> Fault:
-    fix = f"write {slip.mended.strip()}"
+    fix = f"write {slip.cure}"
     return Fault(source, slip.problem, line=slip.line, value=slip.typed[:_TYPED], fix=fix)
 
 

@@ -24,7 +24,7 @@ def test_of_many_faults_the_first_twenty_and_a_count() -> None:
     lines = faults(5000).lines()
     assert len(lines) <= MOST_LINES
     assert lines[0] == "lathe.toml, line 1: x"
-    assert lines[-2] == "lathe.toml, line 20: x: wrong"
+    assert lines[-2] == "lathe.toml, line 20: x: wrong; z"
     assert lines[-1] == "5000 faults found, the first 20 shown."
     assert sum(line.startswith("lathe.toml") for line in lines) == MOST_TOLD
 

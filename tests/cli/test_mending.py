@@ -125,6 +125,16 @@ def test_slips_and_all_other_faults_come_at_once(tmp_path: Path) -> None:
     }
 
 
+def test_texts_of_several_lines_are_left_alone(tmp_path: Path) -> None:
+    plate = '[gearbox]\nunit = tpi\nplate = """\nA | 4 | 5\nhalf = yes\n"""\n'
+    text = LEAST.replace("1.5 mm", "8 tpi").replace("[gears]\n", plate + "[gears]\n")
+    text = text.replace("40, 40]", "40, 40]\nusual_train = 20/40")
+    found = {(fault.line, fault.fix) for fault in faults_of(tmp_path, text)}
+    assert (6, 'write unit = "tpi"') in found
+    assert (14, 'write usual_train = "20/40"') in found
+    assert {line for line, _ in found} <= {6, 7, 14}
+
+
 @pytest.mark.parametrize("end", ["\n", "\r\n"])
 def test_lines_keep_their_numbers_and_ends(tmp_path: Path, end: str) -> None:
     path = tmp_path / "lathe.toml"
