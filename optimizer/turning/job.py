@@ -1,4 +1,4 @@
-"""What cautions and steps at the lathe depend on."""
+"""What cautions depend on."""
 
 from __future__ import annotations
 
@@ -9,14 +9,10 @@ from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.driving import Turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts, How
-from gearchest.optimizer.turning.milling import Milling
-from gearchest.optimizer.turning.passes import Infeed
 from gearchest.optimizer.turning.pressing import Pressing
-from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.shaping import Shaping
 from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.speed import Speed
-from gearchest.optimizer.turning.work import Starts
 from gearchest.optimizer.turning.working import Working
 
 
@@ -36,17 +32,12 @@ class Job:
     nose: Nose | None = None
     length: float | None = None
     run_out: float = 0.0
-    lead: float = 0.0
-    material: ScrewMaterial | None = None
     answer: Answer | None = None
     chosen: bool = False
     in_tolerance: bool = False
     plastics: frozenset[str] = frozenset()
     turning: Turning | None = None
     half_nuts: HalfNuts | None = None
-    infeed: Infeed | None = None
-    milling: Milling | None = None
-    starts: Starts | None = None
     pressing: Pressing | None = None
 
     @property

@@ -115,12 +115,7 @@ class Setup:
     @property
     def cautions(self) -> tuple[Caution, ...]:
         """What to look out for, gravest first."""
-        return cautions(self.job)
-
-    @property
-    def job(self) -> Job:
-        """What cautions and procedures depend on."""
-        return Job(
+        job = Job(
             name=self.want.name,
             thread=self.want.thread,
             sizes=self.sizes,
@@ -130,19 +125,15 @@ class Setup:
             nose=self.lathe.spindle_nose,
             length=self.length,
             run_out=self.run_out,
-            lead=self.lead,
-            material=self.wishes.material,
             answer=self.answer,
             chosen=self.chosen,
             in_tolerance=self.in_tolerance,
             plastics=self._plastics(),
             turning=self.turning,
             half_nuts=self.half_nuts,
-            infeed=self.infeed,
-            milling=self.milling,
-            starts=self.starts,
             pressing=self.pressing,
         )
+        return cautions(job)
 
     def _plastics(self) -> frozenset[str]:
         """Materials of the train's gears that are known as plastics."""
