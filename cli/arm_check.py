@@ -11,7 +11,7 @@ from gearchest.cli.faults import Fault
 from gearchest.cli.files.document import Document, KeyPath
 from gearchest.cli.files.lengths import NAMES, unit_of
 from gearchest.cli.files.units import LIKELY, WORDS, asked, bare
-from gearchest.optimizer.arm.reaching import ArmReach, arm_reach
+from gearchest.optimizer.arm.reaching import ArmReach, arm_reach, spans
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
 
@@ -44,6 +44,24 @@ def arm_faults(document: Document, lathe: Lathe) -> Iterator[Fault]:
         )  # fmt: skip
     if all(not banjo.clears_cover(gear.tip_radius) for gear in _gears(lathe.chest)):
         yield _low_cover(document, banjo, lathe.chest)
+
+
+def unreached(lathe: Lathe) -> str:
+    """A line where no gears owned reach any slot of the arm, so that nothing can be said to fit;
+    "" elsewhere."""
+    if lathe.banjo is None or len(spans(lathe.chest)) > _SOON:
+        return ""
+    if arm_reach(lathe.banjo, lathe.chest).slots:
+        return ""
+    return (
+        "no two gears owned bring a stud into a slot of this arm: gearchest check says whether it "
+        "looks measured in another unit"
+    )
+
+
+_SOON = 400
+"""Distances at which gears mesh: of more of them, trying them all would take longer than the
+answer they come with."""
 
 
 def overtopping(lathe: Lathe) -> str:

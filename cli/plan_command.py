@@ -11,6 +11,7 @@ import typer
 
 from gearchest.catalogs.lathes import example
 from gearchest.catalogs.making import making_tables
+from gearchest.cli.arm_check import unreached
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
@@ -88,6 +89,8 @@ def plan(
         )  # fmt: skip
     read = _read(files, options.left)
     terms = terms_of(options, read.offered)
+    if strange := unreached(read.lathes[0]):
+        tell(f"{files.lathe}: {strange}")
     for line in read.offered.said:
         tell(f"{files.offers}: {line}")
     facts = facts_of("plan", files.named.values(), vars(options), vars(PlanOptions()))

@@ -7,11 +7,12 @@ from pathlib import Path
 import typer
 
 from gearchest.cli.aims import aims_of
+from gearchest.cli.arm_check import unreached
 from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.output import deliver
+from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
 from gearchest.optimizer.plan.aims import minded_first
 from gearchest.optimizer.search.reach import LISTED
@@ -35,6 +36,8 @@ def reach(
     """Answer for each pitch; exit 4 if for one of them nothing within its allowance fits."""
     check_targets({"--json": json}, {"LATHE": lathe_source(lathe)})
     machine = load_lathe(lathe)
+    if strange := unreached(machine):
+        tell(f"{lathe}: {strange}")
     wants = [
         want_from(text, lathe=machine, use=use, tolerance=tolerance, diameter=diameter, left=left)
         for text in pitches

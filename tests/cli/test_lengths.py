@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 
 import pytest
+import typer
 from file_samples import LEAST, write
 
 from gearchest.cli.check_command import check
+from gearchest.cli.commands import app
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
@@ -184,3 +187,14 @@ def test_gears_too_big_for_the_cover_are_said(
         "banjo.largest_tip_diameter", 'write largest_tip_diameter = "8.5 in", or '
         'write largest_tip_diameter = "8.5 cm"',
     )  # fmt: skip
+
+
+def test_answers_that_no_unit_can_have_right_say_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without a check nothing would fit, and nobody would know why."""
+    for values, said in (((4.5, 1, 3.5), True), ((114.3, 25.4, 89), False)):
+        path = write(tmp_path, "lathe.toml", OWNED + ARM.format(*values))
+        with contextlib.suppress(typer.Exit):
+            app(["reach", str(path), "1.5 mm"], standalone_mode=False)
+        assert ("gearchest check says" in capsys.readouterr().err) == said

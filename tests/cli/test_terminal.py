@@ -7,17 +7,19 @@ import pty
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from file_samples import LEAST, write
 from program import CALL, run
 
+from gearchest.cli.completion import lathes, series, sizes, uses
 from gearchest.cli.folding import folded
 
 BENCH = Path(__file__).parents[1] / "bench" / "small"
 PLAN = ("plan", BENCH / "lathe.toml", "--wants", BENCH / "wants.csv", "--offers",
-        BENCH / "offers.csv", "--most", "1", "--no-charts", "--no-what-if")  # fmt: skip
+        BENCH / "offers.csv", "--most", "0", "--no-charts", "--no-what-if")  # fmt: skip
 BOXES = re.compile("[\u2500-\u259f\u2800-\u28ff]")
 """Box drawing, blocks, and the dots of spinners."""
 
@@ -51,17 +53,16 @@ def in_terminal(*arguments: object, columns: int = 80, **environment: str) -> st
     return shown.decode().replace("\r\n", "\n")
 
 
-@pytest.mark.parametrize("columns", [30, 80])
-def test_lines_fit_a_narrow_window(tmp_path: Path, columns: int) -> None:
-    wrong = write(tmp_path, "lathe.toml", LEAST.replace("1.5 mm", "1.5"))
-    for arguments in (("reach", "mini-7-metric", "M10", "0.331 mm"), ("check", "mini-7-metric"),
-                      ("reach", wrong, "M10")):  # fmt: skip
-        shown = in_terminal(*arguments, columns=columns)
-        words = [word for word in shown.split() if len(word) > columns]
-        assert all(word.startswith("/") for word in words)  # names of files stay whole
-        assert all(len(line) <= columns or "/" in line for line in shown.splitlines())
-        piped = run(*arguments)
-        assert "".join(shown.split()) == "".join((piped.stdout + piped.stderr).split())
+@pytest.mark.parametrize(("columns", "wrong"), [(30, False), (40, True)])
+def test_lines_fit_a_narrow_window(tmp_path: Path, columns: int, wrong: bool) -> None:
+    bad = write(tmp_path, "lathe.toml", LEAST.replace("1.5 mm", "1.5"))
+    arguments = ("reach", bad if wrong else "mini-7-metric", "M10", "0.331 mm")
+    shown = in_terminal(*arguments, columns=columns)
+    words = [word for word in shown.split() if len(word) > columns]
+    assert all(word.startswith("/") for word in words)  # names of files stay whole
+    assert all(len(line) <= columns or "/" in line for line in shown.splitlines())
+    piped = run(*arguments)
+    assert "".join(shown.split()) == "".join((piped.stdout + piped.stderr).split())
 
 
 def test_folded_lines_are_set_in_below_their_beginning() -> None:
@@ -87,8 +88,7 @@ def test_no_colour_where_none_is_wanted(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "arguments",
-    [("--help",), ("plan", "--help"), ("reach",), ("plan", "--mots", "3"), ("nope",),
-     ("threads",), ("threads", "ba"), ("setup", "mini-7-metric", "M10")],
+    [("plan", "--help"), ("plan", "--mots", "3"), ("threads",), ("setup", "mini-7-metric", "M10")],
 )  # fmt: skip
 def test_no_boxes_where_nobody_looks(arguments: tuple[str, ...]) -> None:
     done = run(*arguments)
@@ -104,11 +104,8 @@ def test_help_names_every_command_whole() -> None:
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ("gearchest re", {"reach"}),
         ("gearchest reach mini-7-", {"mini-7-inch", "mini-7-metric"}),
         ("gearchest reach mini-7-inch m10", {"m10", "m10x1.25", "m10x1"}),
-        ("gearchest threads iso-m", {"iso-metric-coarse", "iso-metric-fine"}),
-        ("gearchest reach x --use wo", {"wood", "worm"}),
         ("gearchest plan --keep", {"--keep-out"}),
     ],
 )
@@ -120,6 +117,20 @@ def test_the_shell_completes(typed: str, words: set[str]) -> None:
                           env={**os.environ, **asked}, check=False)  # fmt: skip
     assert words <= set(done.stdout.split())
     assert all(word.startswith(parts[-1]) for word in done.stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("words", "typed", "found"),
+    [
+        (series, "iso-m", ["iso-metric-coarse", "iso-metric-fine"]), (uses, "wo", ["wood", "worm"]),
+        (lathes, "AM", ["AMerican-12"]), (sizes, "", []), (sizes, "m2.5", ["m2.5", "m2.5x0.35"]),
+    ],
+)  # fmt: skip
+def test_words_that_complete(
+    words: Callable[[str], list[str]], typed: str, found: list[str]
+) -> None:
+    """As they were typed: shells take no others."""
+    assert words(typed) == found
 
 
 def test_the_script_that_completes_is_shown() -> None:
