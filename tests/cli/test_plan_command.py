@@ -23,16 +23,15 @@ QUICK = "--no-what-if"
 """For what does not look at the report."""
 
 
-def start(folder: Path, *options: str, seed: str = "0") -> subprocess.Popen[str]:
+def start(folder: Path, *options: str) -> subprocess.Popen[str]:
     command = [sys.executable, "-m", "gearchest.cli.main", "plan", *options]
     return subprocess.Popen(
-        command, cwd=folder, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        env={**os.environ, "PYTHONHASHSEED": seed},
-    )  # fmt: skip
+        command, cwd=folder, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
 
 
-def run(folder: Path, *options: str, seed: str = "0") -> tuple[int, str, str]:
-    process = start(folder, *options, seed=seed)
+def run(folder: Path, *options: str) -> tuple[int, str, str]:
+    process = start(folder, *options)
     out, err = process.communicate(timeout=120)
     return process.returncode, out, err
 
@@ -63,15 +62,6 @@ def test_report_and_json(planned: tuple[Path, str, str]) -> None:
     assert all(step["proven"] for step in document["steps"])
     assert [step["covered"] for step in document["steps"]] == [12, 25, 30]
     assert "step 2, covered weight: best so far 30, bound 30" in err
-
-
-def test_same_input_same_bytes(planned: tuple[Path, str, str], tmp_path: Path) -> None:
-    """Under another hash seed."""
-    folder, _, _ = planned
-    code, _, err = run(tmp_path, *small("--most", "2", "--json", "plan.json"), seed="1")
-    assert code == 0, err
-    for name in ("lathe-plan.html", "plan.json"):
-        assert (tmp_path / name).read_bytes() == (folder / name).read_bytes()
 
 
 def test_json_alone_on_standard_output(tmp_path: Path) -> None:
@@ -151,7 +141,7 @@ def test_the_first_interrupt_keeps_the_best_so_far(tmp_path: Path) -> None:
 def test_the_time_limit_is_kept(tmp_path: Path) -> None:
     began = time.monotonic()
     code, out, err = run(
-        tmp_path, *small("--most", "12", "--time-limit", "1", QUICK, "--json", "-")
+        tmp_path, *small("--most", "12", "--time-limit", "0.5", QUICK, "--json", "-")
     )
     assert code == 0, err
     assert time.monotonic() - began < 60  # it would be minutes without

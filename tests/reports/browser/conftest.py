@@ -59,7 +59,7 @@ def _plan_with_cuts() -> str:
     from gearchest.reports.page.shell import Facts
     from gearchest.reports.plan.sheet import plan_sheet
 
-    return plan_sheet(report_samples.plan(), Facts("0.1.0"), charts=False, cuts=_cuts())
+    return plan_sheet(report_samples.plan(few=True), Facts("0.1.0"), charts=False, cuts=_cuts())
 
 
 def _cuts() -> list[Any]:
@@ -81,25 +81,45 @@ class Heard:
     messages: list[str] = field(default_factory=list)
 
 
+@pytest.fixture(scope="session")
+def idle(browser: Any) -> Iterator[dict[str, list[Any]]]:
+    """Pages for the next test, by the options of their context: opening one costs three times
+    what loading a sample does."""
+    pool: dict[str, list[Any]] = {}
+    yield pool
+    for pages in pool.values():
+        for page in pages:
+            page.context.close()
+
+
 @pytest.fixture
-def visit(browser: Any, pages: dict[str, Path]) -> Iterator[Any]:
+def visit(browser: Any, pages: dict[str, Path], idle: dict[str, list[Any]]) -> Iterator[Any]:
     """Open a sample page: visit(name, hash="", **context options) -> (page, heard)."""
-    contexts = []
+    opened = []
 
     def go(name: str, place: str = "", **options: Any) -> tuple[Any, Heard]:
         options.setdefault("viewport", {"width": 1366, "height": 768})
-        context = browser.new_context(**options)
-        contexts.append(context)
-        page, heard = context.new_page(), Heard()
-        page.on("request", lambda request: heard.requests.append(request.url))
-        page.on("console", lambda message: heard.messages.append(message.text))
-        page.on("pageerror", lambda error: heard.messages.append(str(error)))
+        pool = idle.setdefault(repr(sorted(options.items())), [])
+        page = pool.pop() if pool else browser.new_context(**options).new_page()
+        heard = Heard()
+        listeners = {
+            "request": lambda request: heard.requests.append(request.url),
+            "console": lambda message: heard.messages.append(message.text),
+            "pageerror": lambda error: heard.messages.append(str(error)),
+        }
+        for event, listener in listeners.items():
+            page.on(event, listener)
+        opened.append((page, pool, listeners))
         page.goto(pages[name].as_uri() + place)
         return page, heard
 
     yield go
-    for context in contexts:
-        context.close()
+    for page, pool, listeners in opened:
+        for event, listener in listeners.items():
+            page.remove_listener(event, listener)
+        page.evaluate("localStorage.clear()")
+        page.goto("about:blank")
+        pool.append(page)
 
 
 @pytest.fixture(scope="module")
