@@ -69,9 +69,10 @@ def text_grid(text: str, source: str) -> Grid:
     lines = io.StringIO(text, newline=None).readlines()
     told = re.fullmatch(r"\s*sep=(.)\s*", lines[0], re.IGNORECASE) if lines else None
     separator = told[1] if told else _separator(lines)
-    width = max((line.count(separator) for line in lines), default=0) + 1
+    widths = [line.count(separator) + 1 for line in lines]
+    width = max(widths, default=1)
     if width > MOST_COLUMNS:
-        raise FaultsError([_too_much(source, MOST_COLUMNS, "columns")])
+        raise FaultsError([_too_much(source, MOST_COLUMNS, "columns", widths.index(width) + 1)])
     skip = 1 if told else 0
     try:
         frame = pd.read_csv(
@@ -131,7 +132,7 @@ def _sheets(raw: bytes, source: str, engine: Engine) -> list[Grid]:
     grids = []
     for name, frame in sheets.items():
         if frame.shape[1] > MOST_COLUMNS:
-            raise FaultsError([_too_much(source, MOST_COLUMNS, "columns")])
+            raise FaultsError([_too_much(f"{source}, sheet {name}", MOST_COLUMNS, "columns", 1)])
         numbered = enumerate(frame.itertuples(index=False), start=1)
         shown = source if len(sheets) == 1 else f"{source}, sheet {name}"
         grids.append(Grid(shown, _rows(source, numbered, _text)))
@@ -156,7 +157,7 @@ def _rows(
     return tuple(found)
 
 
-def _too_much(source: str, most: int, what: str, line: int | None = None) -> Fault:
+def _too_much(source: str, most: int, what: str, line: int) -> Fault:
     problem, fix = too_many(most, what)
     return Fault(source, problem, line=line, fix=fix)
 
