@@ -121,7 +121,7 @@ def _sheets(raw: bytes, source: str, engine: Engine) -> list[Grid]:
         needs = {"openpyxl": "openpyxl", "odf": "odfpy"}[engine]
         raise FaultsError(
             [Fault(source, f"{needs} is needed to read this and is not installed",
-                   fix=f'install it with pip install "gearchest[tables]", or {_AS_CSV}')]
+                   fix=f"install it with pip install {needs}, or {_AS_CSV}")]
         ) from None  # fmt: skip
     except FaultsError:
         raise
