@@ -19,6 +19,7 @@ from typing import Any, Literal
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.limits import LARGEST_FILE, too_many
 from gearchest.cli.files.reading import decoded, read_file
+from gearchest.reports.words.cells import as_meant
 
 SEPARATORS = ",;\t"
 Engine = Literal["openpyxl", "odf"]
@@ -147,7 +148,7 @@ def _rows(
 ) -> tuple[Row, ...]:
     found: list[Row] = []
     for line, cells in rows:
-        trimmed = [" ".join(text(cell).split()) for cell in cells]
+        trimmed = [" ".join(as_meant(text(cell)).split()) for cell in cells]
         while trimmed and not trimmed[-1]:
             trimmed.pop()
         if trimmed:

@@ -9,9 +9,13 @@ const saving = (() => {
     setTimeout(() => URL.revokeObjectURL(link.href), 1000);
   };
 
+  // Text that a spreadsheet would take for a formula gets an apostrophe: harmless() in Python.
+  const harmless = (text) =>
+    /^(?![+-]?[0-9.]+$)[=+\-@\t\r\n＝＋－＠]|^'+[=+\-@\t\r\n＝＋－＠]/.test(text) ? `'${text}` : text;
+
   const quoted = (value) => {
-    const text = String(value);
-    return /[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+    const text = typeof value === "string" ? harmless(value) : String(value);
+    return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
   };
 
   // Rows of values as the program writes its tables.

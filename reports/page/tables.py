@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.page.packing import packed_json
+from gearchest.reports.words.cells import harmless
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -42,8 +43,12 @@ def near(value: float | Fraction | None) -> float | None:
 
 
 def csv(table: pd.DataFrame) -> str:
-    """As CSV, with a byte-order mark so that spreadsheets read it as UTF-8."""
-    return "\ufeff" + table.to_csv(index=False, lineterminator="\r\n")
+    """As CSV, with a byte-order mark so that spreadsheets read it as UTF-8, and no cell a
+    formula."""
+    plain = table.copy()
+    for name in plain.columns[plain.dtypes == TEXT]:
+        plain[name] = plain[name].map(harmless, na_action="ignore")
+    return "\ufeff" + plain.to_csv(index=False, lineterminator="\r\n")
 
 
 def packed_tables(tables: Mapping[str, pd.DataFrame]) -> str:
