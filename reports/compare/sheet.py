@@ -10,6 +10,7 @@ from gearchest.reports.compare.tables import compare_tables
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
 from gearchest.reports.page.tables import packed_tables
+from gearchest.reports.plan import map_view
 from gearchest.reports.words import verdicts, wording
 
 
@@ -38,8 +39,8 @@ def compare_sheet(
         "compare/sheet.html.j2",
         lathe=found.lathes[0],
         facts=facts,
-        styles=("plan/sheet.css", "plan/print.css", "compare/sheet.css"),
-        scripts=("page/constants.js", "plan/setups.js", "plan/map.js"),
+        styles=("plan/map.css", "plan/setups.css", "plan/print.css", "compare/sheet.css"),
+        scripts=("page/constants.js", *map_view.SCRIPTS),
         data=data,
         title=f"{names[0]} and {names[1]}: side by side",
         found=found,

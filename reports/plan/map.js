@@ -1,58 +1,14 @@
 "use strict";
-// The map: arrow keys, filter and order, and the setup of the thread that is open.
-// Where you are lives in the address: #w-m6~step=2&find=m&show=left&order=pitch&gears=20.30.40
-(() => {
-  const { setupOf, bringSheets } = setupStore;
-  const table = document.getElementById("map");
+// The map: filter, order, and arrow keys.
+const map = (() => {
+  const { table, rows, lastStep, rank, covered, visible } = cells;
+  const { state, write } = place;
   const find = document.getElementById("map-find");
   const show = document.getElementById("map-show");
   const order = document.getElementById("map-order");
   const count = document.getElementById("map-count");
-  const reading = document.getElementById("map-reading");
-  const rows = [...table.querySelectorAll("tr[data-want]")];
   const groups = [...table.tBodies];
-  const rowOf = new Map(rows.map((row) => [row.dataset.want, row]));
   const listed = new Map(rows.map((row, i) => [row, i]));
-  // Columns go by the number of their step; the one for gears ticked stands behind all steps.
-  const stepsOf = (selector) => [...table.tHead.querySelectorAll(selector)].map((head) => Number(head.dataset.step));
-  const columns = stepsOf("[data-step]");
-  const lastStep = Math.max(...stepsOf("[data-step]:not(.what-if-column)"));
-  const together = table.closest(".pair") !== null; // all of a thread's trains stay open
-  const state = { want: "", step: lastStep, find: "", show: "", order: "", gears: "" };
-
-  // Reading the table
-
-  const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`);
-  const nameOf = (row) => row.querySelector("th a").textContent;
-  const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step).classList.contains(slug));
-  const covered = (row, step) => Boolean(constants.verdicts[rank(row, step)]?.covered);
-
-  // The address
-
-  const inAddress = () => {
-    try {
-      return decodeURIComponent(location.hash.slice(1));
-    } catch {
-      return ""; // a link that was cut short
-    }
-  };
-
-  const read = () => {
-    const [want, rest = ""] = inAddress().split("~");
-    const given = new URLSearchParams(rest);
-    state.want = rowOf.has(want) ? want : "";
-    const step = Number(given.get("step") ?? lastStep);
-    state.step = columns.includes(step) ? step : lastStep;
-    for (const name of ["find", "show", "order", "gears"]) state[name] = given.get(name) ?? "";
-  };
-
-  const write = () => {
-    const given = new URLSearchParams();
-    if (state.step !== lastStep) given.set("step", state.step);
-    for (const name of ["find", "show", "order", "gears"]) if (state[name]) given.set(name, state[name]);
-    const text = given.toString();
-    history.replaceState(null, "", `#${state.want}${text ? `~${text}` : ""}`);
-  };
 
   // Filter and order
 
@@ -104,7 +60,6 @@
   // One tab stop, arrow keys within
 
   const links = (row) => [...row.querySelectorAll("a")].filter((link) => link.offsetParent);
-  const visible = () => [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden);
   let stop = null;
 
   const giveStop = (link) => {
@@ -145,125 +100,8 @@
     target.focus();
   };
 
-  // The setup that is open
-
-  const preview = (link) => {
-    const cell = link.closest("td, th");
-    const row = link.closest("tr");
-    const { step } = cell.dataset;
-    const told = (one) => one.textContent.replace(/\s+/g, " ").trim();
-    if (step === undefined) return told(cell);
-    const gears = trainTitle(row.dataset.want, step);
-    return `${nameOf(row)}, step ${step}: ${told(link)}${gears ? `, ${gears}` : ""}`;
-  };
-
-  const sheets = (setup) => [...setup.querySelectorAll(".train-sheet[data-steps]")];
-  const holds = ({ dataset }, step) => dataset.steps.split(" ").includes(String(step));
-  const inTable = (setup, part) => [...setup.querySelectorAll(`.trains ${part}[data-steps]`)];
-  const trainTitle = (want, step) => {
-    const setup = setupOf(want);
-    const cell = inTable(setup, "td").find((one) => holds(one, step));
-    if (cell) return cell.textContent;
-    const sheet = sheets(setup).find((one) => holds(one, step));
-    return sheet ? sheet.querySelector(".gears").textContent : "";
-  };
-
-  // The sheet of the step that is open; what stands in its place where there is none.
-  const showSheet = (setup) => {
-    let found = false;
-    for (const sheet of sheets(setup)) {
-      const here = holds(sheet, state.step) || together;
-      sheet.toggleAttribute("data-away", !here);
-      found ||= here;
-    }
-    for (const head of inTable(setup, "th")) head.classList.toggle("chosen", holds(head, state.step));
-    return found;
-  };
-
-  const tell = (setup, text) => {
-    const place = setup.querySelector("[data-no-train]");
-    place.textContent = text;
-    place.hidden = text === "";
-  };
-
-  const showTrain = async (setup) => {
-    tell(setup, "");
-    if (showSheet(setup)) return;
-    if (!trainTitle(setup.id, state.step)) {
-      if (state.step > lastStep) tell(setup, "No train for the gears ticked is among those that cover this thread.");
-      else tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
-      return;
-    }
-    try {
-      await bringSheets(setup);
-      showSheet(setup);
-    } catch {
-      tell(setup, "This browser is too old to unpack the drawing of this step; the table has its figures.");
-    }
-  };
-
-  // The verdicts of the steps, moved to the setup that is open.
-  const strip = document.querySelector(".strip");
-  const moveStrip = (setup, row) => {
-    if (!strip) return;
-    for (const mark of strip.children) {
-      const { slug, word } = constants.verdicts[rank(row, mark.dataset.step)];
-      mark.className = Number(mark.dataset.step) === state.step ? `${slug} chosen` : slug;
-      mark.textContent = word;
-    }
-    if (!setup.contains(strip)) setup.querySelector("header").after(strip);
-  };
-
-  const open = ({ reveal }) => {
-    for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
-    const want = state.want || visible()[0]?.dataset.want;
-    const setup = want && setupOf(want);
-    for (const other of document.querySelectorAll(".setup.open")) if (other !== setup) other.classList.remove("open");
-    if (!setup) return;
-    document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want, step: state.step } }));
-    setup.classList.add("open");
-    const row = rowOf.get(want);
-    row.classList.add("chosen");
-    cellOf(row, state.step).classList.add("chosen");
-    moveStrip(setup, row);
-    showTrain(setup);
-    if (reveal) {
-      setup.parentNode.scrollTop = 0;
-      const box = setup.getBoundingClientRect();
-      if (box.top > innerHeight * 0.6 || box.bottom < 80) setup.scrollIntoView({ block: "start" });
-      setup.focus({ preventScroll: true });
-    }
-  };
-
-  const choose = (want, step, how) => {
-    state.want = want;
-    state.step = step;
-    write();
-    open(how);
-  };
-
-  table.addEventListener("click", (event) => {
-    const link = event.target.closest("td, tr[data-want] th")?.querySelector("a");
-    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
-    event.preventDefault();
-    giveStop(link);
-    const { step = lastStep } = link.closest("td, th").dataset;
-    choose(link.closest("tr").dataset.want, Number(step), { reveal: true });
-  });
   table.addEventListener("keydown", move);
-  table.addEventListener("focusin", (event) => {
-    const link = event.target.closest("a");
-    if (link) reading.textContent = preview(link);
-  });
-  table.addEventListener("mouseover", (event) => {
-    const link = event.target.closest("td a, th a");
-    if (link) reading.textContent = preview(link);
-  });
-  document.getElementById("setups").addEventListener("click", (event) => {
-    const mark = event.target.closest(".strip li");
-    if (mark) choose(mark.closest(".setup").id, Number(mark.dataset.step), { reveal: false });
-  });
-
+  for (const link of table.querySelectorAll("a")) link.tabIndex = -1;
   for (const [control, name] of [[find, "find"], [show, "show"], [order, "order"]]) {
     control.addEventListener("input", () => {
       state[name] = control.value;
@@ -272,37 +110,13 @@
     });
   }
 
-  const follow = ({ reveal }) => {
-    read();
+  // The controls and the rows as the address has them.
+  const follow = () => {
     find.value = state.find;
     show.value = state.show;
     order.value = state.order;
     arrange();
-    open({ reveal: reveal && state.want !== "" });
   };
-  addEventListener("hashchange", () => {
-    const [want, rest] = inAddress().split("~");
-    if (rowOf.has(want) || rest !== undefined) follow({ reveal: true });
-  });
-  // Links within the page scroll and leave the address alone, which holds what was chosen.
-  document.addEventListener("click", (event) => {
-    const link = event.target.closest('a[href^="#"]');
-    if (!link || table.contains(link) || event.ctrlKey || event.metaKey || event.shiftKey) return;
-    const place = document.getElementById(link.getAttribute("href").slice(1));
-    if (!place || rowOf.has(place.id)) return;
-    event.preventDefault();
-    place.scrollIntoView({ block: "start" });
-    place.tabIndex = -1;
-    place.focus({ preventScroll: true });
-  });
-  document.addEventListener("what-if", (event) => {
-    if (event.detail.byHand) {
-      state.step = Math.max(...columns);
-      state.gears = event.detail.gears;
-      write();
-    }
-    open({ reveal: false });
-  });
-  for (const link of table.querySelectorAll("a")) link.tabIndex = -1;
-  follow({ reveal: true });
+
+  return { follow, giveStop };
 })();

@@ -1,6 +1,6 @@
 """The map as plain values: threads down, verdicts across. Shared by a plan and a comparison.
 
-Cells and heads carry the number of their step, by which `map.js` finds them, so that further
+Cells and heads carry the number of their step, by which `cells.js` finds them, so that further
 columns may stand anywhere.
 """
 
@@ -16,6 +16,11 @@ from gearchest.reports.words.verdicts import MARKS, Mark
 
 NO_SERIES = "Single threads"
 """Heading of the wants that came one by one."""
+
+SCRIPTS = (
+    "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js", "plan/opening.js",
+)  # fmt: skip
+"""What the map and the setups beside it need."""
 
 AT_ONCE = 12
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""

@@ -18,19 +18,19 @@ from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
 from gearchest.reports.page.packing import packed, packed_json
 from gearchest.reports.page.tables import packed_tables
-from gearchest.reports.plan import view, whatif_data, why_view
+from gearchest.reports.plan import map_view, view, whatif_data, why_view
 from gearchest.reports.plan.charts import PAPER_COLOURS, plan_charts, plotly_source
 from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, thread_sheets
 from gearchest.reports.plan.tables import plan_tables
 from gearchest.reports.words import numbers, verdicts, wording
 
 STYLES: tuple[str, ...] = (
-    "plan/sheet.css",
+    "plan/map.css",
+    "plan/setups.css",
     "plan/adding.css",
     "plan/print.css",
     "blanks/sheet.css",
 )
-SCRIPTS: tuple[str, ...] = ("plan/setups.js", "plan/map.js")
 WHAT_IF_SCRIPTS: tuple[str, ...] = (
     "words/figures.js", "drawing/mounting.js", "drawing/lettering.js", "drawing/train.js",
     "drawing/planes.js", "plan/whatif_table.js", "plan/whatif.js",
@@ -64,7 +64,7 @@ def plan_sheet(
     data["tables"] = packed_tables(plan_tables(plan))
     setups = thread_sheets(plan)
     data["more-sheets"] = packed(shell.json_block(_more(setups)))
-    styles, scripts = STYLES, SCRIPTS
+    styles, scripts = STYLES, map_view.SCRIPTS
     if what_if is not None:
         constants |= {"numbers": numbers.constants(), "ways": whatif_data.constants()}
         constants |= twins.constants()
