@@ -17,7 +17,7 @@ from gearchest.reports.words.verdicts import MARKS, Mark
 NO_SERIES = "Single threads"
 """Heading of the wants that came one by one."""
 
-SCRIPTS = (
+SCRIPTS: tuple[str, ...] = (
     "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js", "plan/opening.js",
 )  # fmt: skip
 """What the map and the setups beside it need."""
