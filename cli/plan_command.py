@@ -93,7 +93,8 @@ def plan(
         tell(f"{files.lathe}: {strange}")
     for line in read.offered.said:
         tell(f"{files.offers}: {line}")
-    facts = facts_of("plan", files.named.values(), vars(options), vars(PlanOptions()))
+    asked = replace(options, workers=None)  # they change nothing of the answer
+    facts = facts_of("plan", files.named.values(), vars(asked), vars(PlanOptions()))
     question = Question(
         most=options.most,
         priced=files.offers is not None,

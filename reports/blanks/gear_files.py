@@ -82,6 +82,8 @@ def dxf(gear: CutGear) -> str:
         else:
             _polyline(space, gear.bore, "BORE")
     space.add_circle((0, 0), gear.blank.pitch_diameter / 2, dxfattribs={"layer": "PITCH"})
+    for kind in sorted(drawing.entitydb.dxf_types_in_use()):  # else added as a set has them
+        drawing.classes.add_class(kind)
     text = StringIO()
     drawing.write(text)
     return text.getvalue()

@@ -1,4 +1,5 @@
-"""Same files in, same bytes out, whatever order Python's sets happen to be in."""
+"""Same files in, same bytes out, whatever order Python's sets happen to be in, however many
+threads prove it, wherever the machine stands."""
 
 from __future__ import annotations
 
@@ -43,15 +44,17 @@ ALL_COMMANDS = """
 from gearchest.cli.commands import app
 for command in (
     "plan lathe.toml --wants wants.csv --offers offers.csv --most 1 --no-charts --sell "
-    "--out plan.html --json plan.json",
+    "--out plan.html --json plan.json --workers {workers}",
     "reach lathe.toml 1.5mm 1.25mm --all --json reach.json",
     "setup lathe.toml 1.5mm --out setup.html --json setup.json",
     "compare lathe.toml other.toml --wants wants.csv --out compare.html --json compare.json",
+    "blanks lathe.toml 24 --out gears --json blanks.json",
 ):
     app(command.split(), standalone_mode=False)
 """
 
-SEEDS = "0", "1", "2"
+SEEDS = "0", "1", "2", "3", "4"
+PLACES = {"LC_ALL": ("C", "C.UTF-8"), "TZ": ("UTC", "Asia/Kathmandu", "America/St_Johns")}
 
 
 def test_same_bytes_under_any_hash_seed(tmp_path: Path) -> None:
@@ -59,8 +62,10 @@ def test_same_bytes_under_any_hash_seed(tmp_path: Path) -> None:
     written = {}
     for seed, process in runs:
         out, err = process.communicate(timeout=120)
-        files = {path.name: path.read_bytes() for path in sorted((tmp_path / seed).iterdir())}
+        made = (path for path in (tmp_path / seed).rglob("*") if path.is_file())
+        files = {path.name: path.read_bytes() for path in made}
         assert {"plan.html", "reach.json", "setup.html", "compare.json"} <= files.keys(), err
+        assert "blanks.json" in files, err
         written[seed] = {**files, "out": out.replace(str(tmp_path / seed), "").encode()}
     for seed in SEEDS[1:]:
         differ = [name for name in written["0"] if written[seed][name] != written["0"][name]]
@@ -73,10 +78,11 @@ def start(folder: Path, seed: str) -> subprocess.Popen[str]:
     (folder / "other.toml").write_text(LATHE.replace('"3 mm"', '"8 tpi"'), encoding="utf-8")
     (folder / "wants.csv").write_text(WANTS, encoding="utf-8")
     (folder / "offers.csv").write_text(OFFERS, encoding="utf-8")
+    place = {name: values[int(seed) % len(values)] for name, values in PLACES.items()}
     return subprocess.Popen(
-        [sys.executable, "-c", ALL_COMMANDS],
+        [sys.executable, "-c", ALL_COMMANDS.replace("{workers}", str(1 + int(seed) % 2))],
         cwd=folder,
-        env={**os.environ, "PYTHONHASHSEED": seed},
+        env={**os.environ, **place, "PYTHONHASHSEED": seed},
         text=True,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
