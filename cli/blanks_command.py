@@ -77,12 +77,12 @@ def blanks(
     check_targets({"--out": target, "--json": json}, read, folder_to_be_made=folder)
     machine = load_lathe(lathe)
     counts = list(dict.fromkeys(teeth))
-    _refuse_bad_values(machine, counts, options)
+    refuse_bad_values(machine, counts, options)
     written = {"--out": target, "--json": json, **_cutting_files(machine, counts, target, options)}
     check_targets(written, read, folder_to_be_made=folder)
     wants = load_wants(threads, machine)
     facts = _facts(lathe, counts, options) if target else None
-    sheets = [_sheet(machine, count, wants, options) for count in counts]
+    sheets = blank_sheets(machine, counts, wants, options)
     made = [_files(sheet, target.parent, options) if target else {} for sheet in sheets]
     files: dict[Path, str | bytes] = {path: data for each in made for path, data in each.items()}
     if target and facts:
@@ -103,9 +103,16 @@ def hub_of(typed: tuple[str, str] | None) -> tuple[float, float] | None:
     return diameter, long
 
 
-def _sheet(machine: Lathe, teeth: int, wants: Sequence[Want], options: BlanksOptions) -> BlankSheet:
-    used = uses(machine, machine.making.gear(teeth), wants)
-    return blank_sheet(machine, teeth, making_tables(), _wish(options), used)
+def blank_sheets(
+    lathe: Lathe, teeth: Sequence[int], wants: Sequence[Want], options: BlanksOptions
+) -> list[BlankSheet]:
+    """How to make each of the gears."""
+    tables, wish = making_tables(), _wish(options)
+    used = [uses(lathe, lathe.making.gear(count), wants) for count in teeth]
+    return [
+        blank_sheet(lathe, count, tables, wish, threads)
+        for count, threads in zip(teeth, used, strict=True)
+    ]
 
 
 def _wish(options: BlanksOptions) -> Wish:
@@ -161,7 +168,7 @@ def _page(sheets: Sequence[BlankSheet], facts: Facts, files: Sequence[Sequence[s
     return blanks_sheet(sheets, facts, files)
 
 
-def _refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOptions) -> None:
+def refuse_bad_values(machine: Lathe, teeth: Sequence[int], options: BlanksOptions) -> None:
     """Every fault of the options at once."""
     faults = [
         option_fault("TEETH", str(count), "no gear has so many teeth", f"{FEWEST} to {MOST}")

@@ -30,7 +30,7 @@ MOST_NAMED = 20
 
 
 @dataclass(frozen=True)
-class _File:
+class ReadFile:
     """`kind`: "lathe", "wants" or "offers" by what it holds; a document, or sheets of a table."""
 
     path: Path
@@ -40,7 +40,7 @@ class _File:
 
 
 @dataclass(frozen=True)
-class _Checked:
+class Checked:
     """What a file turned out to be, and what is worth saying about it."""
 
     path: Path
@@ -55,12 +55,22 @@ def check(files: list[Path]) -> None:
     bundled example's.
     """
     faults: list[Fault] = []
-    checked: list[_Checked] = []
-    lathe: Lathe | None = None
-    read: list[_File] = []
+    checked: list[Checked] = []
+    read: list[ReadFile] = []
     for path in dict.fromkeys(files):
         with collecting(faults):
             read.append(_read(path))
+    faults += look_at(read, checked)
+    for said in checked:
+        show([f"{said.path}: {said.summary}", *(f"  {remark}" for remark in said.remarks)])
+    if faults:
+        raise FaultsError(faults)
+
+
+def look_at(read: Sequence[ReadFile], checked: list[Checked]) -> list[Fault]:
+    """The faults of files; adds what those without hold to `checked`."""
+    faults: list[Fault] = []
+    lathe: Lathe | None = None
     for file in read:
         if file.kind == "lathe" and file.document:
             machine, wrong = _check_lathe(file.path, file.document, checked)
@@ -75,18 +85,15 @@ def check(files: list[Path]) -> None:
                 faults += error.faults if lathe else ()
             except FaultsError as error:
                 faults += error.faults
-    for said in checked:
-        show([f"{said.path}: {said.summary}", *(f"  {remark}" for remark in said.remarks)])
-    if faults:
-        raise FaultsError(faults)
+    return faults
 
 
-def _read(path: Path) -> _File:
+def _read(path: Path) -> ReadFile:
     if path.suffix.casefold() in TABLE_SUFFIXES:
         grids = read_grids(path)
-        return _File(path, "offers" if are_offers(grids) else "wants", None, grids)
+        return ReadFile(path, "offers" if are_offers(grids) else "wants", None, grids)
     document = read_toml(lathe_source(path))
-    return _File(path, _kind(document), document, [])
+    return ReadFile(path, _kind(document), document, [])
 
 
 def _kind(document: Document) -> str:
@@ -100,7 +107,7 @@ def _kind(document: Document) -> str:
 
 
 def _check_lathe(
-    path: Path, document: Document, checked: list[_Checked]
+    path: Path, document: Document, checked: list[Checked]
 ) -> tuple[Lathe | None, list[Fault]]:
     """The lathe, also where lines of it had to be mended, and its faults; adds what it holds to
     `checked` where there are none."""
@@ -112,11 +119,11 @@ def _check_lathe(
         summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
         over = overtopping(lathe)
         remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
-        checked.append(_Checked(path, summary, remarks))
+        checked.append(Checked(path, summary, remarks))
     return lathe, faults
 
 
-def _check_wants(file: _File, lathe: Lathe) -> _Checked:
+def _check_wants(file: ReadFile, lathe: Lathe) -> Checked:
     wants = wants_of(file.document, [], lathe) if file.document else wants_in(file.grids, lathe)
     unruled = [want.name for want in wants if not want.allowance.ruled]
     remarks = []
@@ -124,10 +131,10 @@ def _check_wants(file: _File, lathe: Lathe) -> _Checked:
         share = format_fraction(100 * lathe.policy.plain_pitch_tolerance)
         remarks.append(f"no rule of their own, so {share} % is allowed: {_listed(unruled)}")
     weight = format_fraction(sum((want.weight for want in wants), start=wants[0].weight * 0))
-    return _Checked(file.path, f"{len(wants)} wants, weight {weight} in all", remarks)
+    return Checked(file.path, f"{len(wants)} wants, weight {weight} in all", remarks)
 
 
-def _check_offers(file: _File, lathe: Lathe) -> _Checked:
+def _check_offers(file: ReadFile, lathe: Lathe) -> Checked:
     found = offers_of(file.document, [], lathe) if file.document else offers_in(file.grids, lathe)
     offers = found.offers
     prices = [offer.price for offer in offers]
@@ -137,7 +144,7 @@ def _check_offers(file: _File, lathe: Lathe) -> _Checked:
     remarks = [*found.said, *([f"mesh with no gear owned: {_listed(alone)}"] if alone else [])]
     remarks += sift(lathe, offers, making_tables()).notes
     money = f" {found.currency}" if found.currency else ""
-    return _Checked(file.path, f"{len(offers)} offers, price {spread}{money}", remarks)
+    return Checked(file.path, f"{len(offers)} offers, price {spread}{money}", remarks)
 
 
 def _listed(names: Sequence[str]) -> str:
@@ -145,7 +152,7 @@ def _listed(names: Sequence[str]) -> str:
     return ", ".join(names[:MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
 
 
-_CHECKS: dict[str, Callable[[_File, Lathe], _Checked]] = {
+_CHECKS: dict[str, Callable[[ReadFile, Lathe], Checked]] = {
     "wants": _check_wants,
     "offers": _check_offers,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from gearchest.catalogs.lathes import example
@@ -11,6 +12,9 @@ from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.compare import Comparison
 from gearchest.optimizer.search.compare import compare as compare_lathes
 
 
@@ -40,10 +44,16 @@ def compare(
         f"comparing two lathes over {len(threads)} threads from {source}; "
         f"errors allowed by the policy of {lathes[0].name}"
     )
-    offered = common_offers(first), common_offers(second)
-    candidates = offered[0].candidates, offered[1].candidates
-    found = compare_lathes((first, second), threads, candidates)
-    notes = [[*side.notes] for side in offered]
+    found, notes = compared((first, second), threads)
     document = compare_document(found, notes)
     page = compare_sheet(found, facts, document=document)
     deliver(compare_lines(found, notes), document, json, files={target: page}, report=target)
+
+
+def compared(
+    lathes: tuple[Lathe, Lathe], wants: Sequence[Want]
+) -> tuple[Comparison, list[list[str]]]:
+    """The comparison, and for each lathe notes of gears that cannot be had."""
+    offered = [common_offers(lathe) for lathe in lathes]
+    candidates = offered[0].candidates, offered[1].candidates
+    return compare_lathes(lathes, wants, candidates), [[*side.notes] for side in offered]

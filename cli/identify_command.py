@@ -22,7 +22,7 @@ from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.search.reach import Bench
 from gearchest.optimizer.threads.identify import Identification, identify
 from gearchest.optimizer.threads.measurement import CALIPER, Count, Measured, parse_count
-from gearchest.optimizer.threads.tell_apart import tell_apart
+from gearchest.optimizer.threads.tell_apart import Apart, tell_apart
 from gearchest.reports.identify.document import Cut, identify_document
 from gearchest.reports.identify.text import MOST_SHOWN, SELDOM, identify_lines
 
@@ -63,17 +63,23 @@ def name_thread(
     if csv is not None:
         raise refused("--csv", csv, "CSV is for lists of sizes", fix="write JSON: --json")
     check_targets({"--json": json}, {"--lathe": lathe and lathe_source(lathe)})
-    taken = _measured(measured, typed)
-    catalogue = known_threads(series_named(series).name if series else "")
     machine = None if lathe is None else load_lathe(lathe)
-    found = identify(taken, catalogue)
-    apart = tell_apart(found)
-    cuts = [] if machine is None else _cuts(machine, found)
+    found, apart, cuts = named(measured, typed, series, machine)
     width = None if wide else shutil.get_terminal_size(USUAL_WIDTH).columns
     lines = identify_lines(found, apart, machine, cuts, width=width, everything=show_all)
     deliver(lines, identify_document(found, apart, machine, cuts), json)
     if not (found.candidates and found.candidates[0].within):
         raise typer.Exit(Exit.NO)
+
+
+def named(
+    measured: str, typed: Typed, series: str | None, lathe: Lathe | None
+) -> tuple[Identification, Apart | None, list[Cut]]:
+    """What it can be, what would tell the first two apart, and whether the lathe cuts them."""
+    taken = _measured(measured, typed)
+    found = identify(taken, known_threads(series_named(series).name if series else ""))
+    cuts = [] if lathe is None else _cuts(lathe, found)
+    return found, tell_apart(found), cuts
 
 
 def _measured(text: str, typed: Typed) -> Measured:

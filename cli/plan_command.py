@@ -57,7 +57,7 @@ class _Files:
 
 
 @dataclass(frozen=True)
-class _Read:
+class Read:
     """What the files hold; the first lathe is the one asked about."""
 
     lathes: tuple[Lathe, ...]
@@ -88,34 +88,42 @@ def plan(
             fix="name an offers file with --offers",
         )  # fmt: skip
     read = _read(files, options.left)
-    terms = terms_of(options, read.offered)
+    question = question_of(read, options, priced=files.offers is not None)
     if strange := unreached(read.lathes[0]):
         tell(f"{files.lathe}: {strange}")
     for line in read.offered.said:
         tell(f"{files.offers}: {line}")
     asked = replace(options, workers=None)  # they change nothing of the answer
     facts = facts_of("plan", files.named.values(), vars(asked), vars(PlanOptions()))
-    question = Question(
+    with watching(options.time_limit) as watch:
+        result = planned(read, question, watch)
+        table = _what_if(result, options, watch)
+    _write(result, table, target, json, facts, options)
+    if watch.interrupted:
+        raise typer.Exit(Exit.INTERRUPTED)
+
+
+def question_of(read: Read, options: PlanOptions, *, priced: bool) -> Question:
+    """What is asked, in the terms of the plan; `priced`: whether there are prices. Raises
+    `FaultsError`."""
+    return Question(
         most=options.most,
-        priced=files.offers is not None,
+        priced=priced,
         worth=options.worth.value if options.worth else None,
-        terms=terms,
+        terms=terms_of(options, read.offered),
         missing=options.missing,
         cover=cover_of(options.cover, read.wants),
         spare=options.sell,
         workers=options.workers or WORKERS,
     )
-    with watching(options.time_limit) as watch:
-        try:
-            result = make_plan(
-                read.lathes, read.wants, read.offers, question, watch, making_tables()
-            )
-        except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
-            raise refused("plan", "", str(error)) from None
-        table = _what_if(result, options, watch)
-    _write(result, table, target, json, facts, options)
-    if watch.interrupted:
-        raise typer.Exit(Exit.INTERRUPTED)
+
+
+def planned(read: Read, question: Question, watch: Watch) -> Plan:
+    """The plan; raises `FaultsError` where the conditions leave none."""
+    try:
+        return make_plan(read.lathes, read.wants, read.offers, question, watch, making_tables())
+    except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
+        raise refused("plan", "", str(error)) from None
 
 
 def _files(
@@ -128,7 +136,7 @@ def _files(
     return _Files(lathe, wants or sample.wants, offers, also)
 
 
-def _read(files: _Files, left: bool) -> _Read:
+def _read(files: _Files, left: bool) -> Read:
     machine = load_lathe(files.lathe)
     lathes = [machine, *([load_lathe(files.also)] if files.also else [])]
     offered = Offered(default_offers(machine))
@@ -137,7 +145,7 @@ def _read(files: _Files, left: bool) -> _Read:
     wants = load_wants(files.wants, machine)
     if left:
         wants = tuple(replace(want, left=True) for want in wants)
-    return _Read(tuple(lathes), wants, offered)
+    return Read(tuple(lathes), wants, offered)
 
 
 def _what_if(result: Plan, options: PlanOptions, watch: Watch) -> WhatIf | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import typer
@@ -14,9 +15,12 @@ from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import minded_first
 from gearchest.optimizer.search.reach import LISTED
 from gearchest.optimizer.search.reach import reach as reach_one
+from gearchest.optimizer.search.result import Reach
 from gearchest.reports.reach.document import reach_document
 from gearchest.reports.reach.text import reach_lines
 
@@ -42,13 +46,21 @@ def reach(
         want_from(text, lathe=machine, use=use, tolerance=tolerance, diameter=diameter, left=left)
         for text in pitches
     ]
-    most = None if show_all else LISTED
-    first = minded_first(aims_of(aims))
-    offered = common_offers(machine)
-    found = [reach_one(machine, want, offered.candidates, most=most, first=first) for want in wants]
+    found, notes = reached(machine, wants, show_all=show_all, aims=aims)
     lines = [line for one in found for line in reach_lines(machine, one, everything=show_all)]
     done = all(one.verdict.covered for one in found)
-    document = reach_document(machine, found, offered.notes)
-    deliver([*lines, *(() if done else offered.notes)], document, json)
+    document = reach_document(machine, found, notes)
+    deliver([*lines, *(() if done else notes)], document, json)
     if not done:
         raise typer.Exit(Exit.NO)
+
+
+def reached(
+    lathe: Lathe, wants: Sequence[Want], *, show_all: bool = False, aims: str | None = None
+) -> tuple[list[Reach], tuple[str, ...]]:
+    """The answer for each want, and notes of gears that cannot be had."""
+    most = None if show_all else LISTED
+    first = minded_first(aims_of(aims))
+    offered = common_offers(lathe)
+    found = [reach_one(lathe, want, offered.candidates, most=most, first=first) for want in wants]
+    return found, offered.notes

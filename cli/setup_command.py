@@ -115,9 +115,20 @@ def setup(
     machine = load_lathe(lathe)
     typed = {"class" if name == "class_name" else name: value for name, value in options.items()}
     facts = facts_of(f"setup {pitch}", [lathe], typed, _USUAL) if out else None
+    found = worked_out(machine, pitch, options)
+    sheet = {out: _sheet(found, facts)} if out and facts and found.answer else {}
+    deliver(setup_lines(found), setup_document(found), json, files=sheet)
+    if out and not sheet:
+        tell(f"{out} was not written: there is no train to put on a sheet.")
+    if not found.in_tolerance:
+        raise typer.Exit(Exit.NO)
+
+
+def worked_out(lathe: Lathe, pitch: str, options: SetupOptions) -> Setup:
+    """Everything needed to cut a thread. Raises `FaultsError`."""
     want = want_from(
         pitch,
-        lathe=machine,
+        lathe=lathe,
         use=options.get("use"),
         tolerance=options.get("tolerance"),
         diameter=options.get("diameter"),
@@ -127,11 +138,11 @@ def setup(
     )
     wishes = _wishes(options, want)
     _check_shape(options, want, wishes)
-    chosen = _chosen(options, machine, want)
+    chosen = _chosen(options, lathe, want)
     first = minded_first(aims_of(options.get("aims")))
-    answers = reach(machine, want, common_offers(machine).candidates, most=MOST_TRAINS, first=first)
+    answers = reach(lathe, want, common_offers(lathe).candidates, most=MOST_TRAINS, first=first)
     try:
-        found = work_out(machine, want, answers, wishes, chosen)
+        found = work_out(lathe, want, answers, wishes, chosen)
     except JammedError as error:
         raise refused(
             "--friction",
@@ -147,12 +158,7 @@ def setup(
             "this thread's diameters are not known, so nothing can be said of its force",
             fix="give --diameter, and --form if the thread is none of the catalogs'",
         )
-    sheet = {out: _sheet(found, facts)} if out and facts and found.answer else {}
-    deliver(setup_lines(found), setup_document(found), json, files=sheet)
-    if out and not sheet:
-        tell(f"{out} was not written: there is no train to put on a sheet.")
-    if not found.in_tolerance:
-        raise typer.Exit(Exit.NO)
+    return found
 
 
 def _chosen(options: SetupOptions, lathe: Lathe, want: Want) -> Answer | None:

@@ -59,11 +59,16 @@ def threads(
         problem = "standard output holds either JSON or CSV"
         raise FaultsError([Fault(COMMAND_LINE, problem, where="--csv", fix="name a file")])
     check_targets({"--json": json, "--csv": csv})
-    listing = _overview(all_series()) if series is None else _sizes(series_named(series))
+    listing = listed(series)
     write_json(json, listing.document)
     _write_csv(csv, listing.rows)
     if STANDARD_OUTPUT not in (json, csv):
         show(_lines(listing, None if wide else shutil.get_terminal_size(USUAL_WIDTH).columns))
+
+
+def listed(series: str | None) -> Listing:
+    """One series, or all catalogs. An unknown name is a fault."""
+    return _overview(all_series()) if series is None else _sizes(series_named(series))
 
 
 def series_named(name: str) -> Series:
