@@ -62,6 +62,18 @@ ToleranceOption = Annotated[
     str | None,
     typer.Option("--tolerance", metavar="T", help='"0.1 %", "500 ppm" or "0.05 mm/300 mm".'),
 ]
+Grade = Annotated[
+    str | None,
+    typer.Option(
+        "--grade",
+        metavar="GRADE",
+        help="Travel grade of a feed screw: T1, T3, T5, T7; usual: T10.",
+        autocompletion=_later("grades"),
+    ),
+]
+Mating = Annotated[
+    bool, typer.Option("--mating", help="A wooden thread whose mate exists: by its nut's play.")
+]
 Diameter = Annotated[
     str | None, typer.Option("--diameter", metavar="D", help='Thread diameter, as in "10 mm".')
 ]
@@ -184,6 +196,8 @@ def reach(
     ],
     use: UseOption = None,
     tolerance: ToleranceOption = None,
+    grade: Grade = None,
+    mating: Mating = False,
     diameter: Diameter = None,
     left: Left = False,
     show_all: Annotated[bool, typer.Option("--all", help="List every train.")] = False,
@@ -194,8 +208,8 @@ def reach(
     from gearchest.cli.reach_command import reach as body
 
     body(
-        lathe=lathe, pitches=pitches, use=use, tolerance=tolerance, diameter=diameter, left=left,
-        show_all=show_all, aims=aims, json=json,
+        lathe=lathe, pitches=pitches, use=use, tolerance=tolerance, grade=grade, mating=mating,
+        diameter=diameter, left=left, show_all=show_all, aims=aims, json=json,
     )  # fmt: skip
 
 
@@ -226,6 +240,8 @@ def setup(
     ] = None,
     use: UseOption = None,
     tolerance: ToleranceOption = None,
+    grade: Grade = None,
+    mating: Mating = False,
     form: Annotated[
         str | None,
         typer.Option(metavar="FORM", help="Thread form, as in acme, square, buttress, wood-60."),
@@ -275,7 +291,7 @@ def setup(
     body(
         lathe=lathe, pitch=pitch, out=out, json=json,
         diameter=diameter, length=length, left=left, inside=inside, engaged=engaged, tip=tip,
-        class_name=class_name, use=use, tolerance=tolerance, form=form,
+        class_name=class_name, use=use, tolerance=tolerance, grade=grade, mating=mating, form=form,
         run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
         material=material, tool=tool, cutter=cutter, crank_force=crank_force, train=train,
         gearbox=gearbox, aims=aims,

@@ -34,6 +34,13 @@ def sizes(incomplete: str) -> list[str]:
     return _begun(dict.fromkeys(names), incomplete)
 
 
+def grades(incomplete: str) -> list[str]:
+    """Travel grades."""
+    from gearchest.optimizer.threads.allowance import TRAVEL_GRADES
+
+    return _begun(TRAVEL_GRADES, incomplete)
+
+
 def uses(incomplete: str) -> list[str]:
     """What threads are for."""
     from gearchest.optimizer.domain.want import Use

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 import typer
@@ -31,6 +32,8 @@ def reach(
     pitches: list[str],
     use: str | None,
     tolerance: str | None,
+    grade: str | None = None,
+    mating: bool = False,
     diameter: str | None,
     left: bool,
     show_all: bool,
@@ -42,10 +45,11 @@ def reach(
     machine = load_lathe(lathe)
     if strange := unreached(machine):
         tell(f"{lathe}: {strange}")
-    wants = [
-        want_from(text, lathe=machine, use=use, tolerance=tolerance, diameter=diameter, left=left)
-        for text in pitches
-    ]
+    want = partial(
+        want_from, lathe=machine, use=use, tolerance=tolerance, grade=grade, diameter=diameter,
+        left=left, mating=mating,
+    )  # fmt: skip
+    wants = [want(text) for text in pitches]
     found, notes = reached(machine, wants, show_all=show_all, aims=aims)
     lines = [line for one in found for line in reach_lines(machine, one, everything=show_all)]
     done = all(one.verdict.covered for one in found)

@@ -53,7 +53,7 @@ USUAL_MATERIAL = {True: "beech", False: "mild steel"}
 """Wood or not: what a screw is taken to be made of where nothing is said."""
 
 
-_USUAL = {"left": False, "inside": False}
+_USUAL = {"left": False, "inside": False, "mating": False}
 """What a sheet need not repeat of how it was asked for."""
 
 TOOLS = {"hss": False, "high speed steel": False, "carbide": True}
@@ -87,6 +87,8 @@ class SetupOptions(TypedDict, total=False):
     class_name: str | None
     use: str | None
     tolerance: str | None
+    grade: str | None
+    mating: bool
     form: str | None
     run_out: str | None
     force: str | None
@@ -133,6 +135,8 @@ def worked_out(lathe: Lathe, pitch: str, options: SetupOptions) -> Setup:
         tolerance=options.get("tolerance"),
         diameter=options.get("diameter"),
         engaged=options.get("engaged"),
+        grade=options.get("grade"),
+        mating=options.get("mating", False),
         left=options.get("left", False),
         inside=options.get("inside", False),
     )

@@ -99,6 +99,7 @@ def _lathe(document: Document, file: LatheFile) -> Lathe:
         banjo=_banjo(file.banjo),
         unmeasured_studs=file.banjo.studs if file.banjo else 1,
         half_nuts=file.leadscrew.half_nuts,
+        screw_error=file.leadscrew.lead_error,
         thread_dials=tuple(ThreadDial(d.teeth, d.lines) for d in file.leadscrew.thread_dials),
         bed=Bed(**dict(file.bed)),
         policy=Policy(**dict(file.policy)),

@@ -107,6 +107,7 @@ class LeadscrewTable(Table):
 
     pitch: PitchField
     half_nuts: YesNo = True
+    lead_error: Tolerance | None = None
     thread_dials: tuple[DialTable, ...] = ()
 
 

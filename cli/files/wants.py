@@ -80,16 +80,17 @@ def wants_in(grids: list[Grid], lathe: Lathe) -> tuple[Want, ...]:
 
 def want_from(
     text: str, *, lathe: Lathe, use: str | None = None, tolerance: str | None = None,
-    diameter: str | None = None, engaged: str | None = None, left: bool = False,
-    inside: bool = False,
+    diameter: str | None = None, engaged: str | None = None, grade: str | None = None,
+    left: bool = False, inside: bool = False, mating: bool = False,
 ) -> Want:  # fmt: skip
     """The want of one pitch or size as given on the command line. Raises `FaultsError`."""
     typed = {
         "pitch": text, "use": use, "tolerance": tolerance, "diameter": diameter, "engaged": engaged,
+        "grade": grade,
     }  # fmt: skip
     given = {key: value for key, value in typed.items() if value is not None}
     spots: dict[KeyPath, Spot] = {("want", 0, key): Spot(0, value) for key, value in given.items()}
-    values = {"want": [{**given, "left": left, "inside": inside}]}
+    values = {"want": [{**given, "left": left, "inside": inside, "mating": mating}]}
     document = Document("command line", values, spots, Style.COMMAND)
     (want,) = wants_of(document, [], lathe)
     return want
@@ -134,6 +135,7 @@ def _want(entry: WantTable, named: Named, lathe: Lathe) -> Want:
             policy=lathe.policy,
             mating=entry.mating,
             travel_grade=entry.grade,
+            screw_error=lathe.screw_error,
         ),
         weight=entry.weight,
         use=use,
@@ -142,6 +144,7 @@ def _want(entry: WantTable, named: Named, lathe: Lathe) -> Want:
         left=entry.left or named.left,
         inside=entry.inside,
         engaged=entry.engaged,
+        mating=entry.mating,
     )
 
 

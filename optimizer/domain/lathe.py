@@ -178,7 +178,8 @@ class Lathe:
     `spindle_nose` None: not known. `unmeasured_studs`: studs taken where `banjo` is None.
     `usual_train`: what hangs on the lathe when nothing is asked. `strength`: what teeth bear,
     by material. `inch`: whether lengths are measured in inches; None: as the
-    leadscrew.
+    leadscrew. `screw_error`: how far the leadscrew's own lead is off, as a share of the length
+    and without sign; None: not known.
     """
 
     name: str
@@ -196,6 +197,7 @@ class Lathe:
     unmeasured_studs: int = 1
     inch: bool | None = None
     half_nuts: bool = True
+    screw_error: Fraction | None = None
     thread_dials: tuple[ThreadDial, ...] = ()
     bed: Bed = field(default_factory=Bed)
     policy: Policy = field(default_factory=Policy)

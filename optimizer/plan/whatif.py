@@ -126,7 +126,12 @@ def what_if(
                    order=to_set_up(first), workers=workers, ask=ask)  # fmt: skip
     found = find(wants=wants, progress=progress)
     nothing = Allowance(Fraction(0))
-    without_error = find(wants=[replace(want, allowance=nothing) for want in wants])
+    without_error = find(
+        wants=[
+            want if want.allowed_on(lathe) < 0 else replace(want, allowance=nothing)
+            for want in wants
+        ]
+    )
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(

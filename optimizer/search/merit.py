@@ -60,7 +60,7 @@ def merit(lathe: Lathe, want: Want, train: Train) -> Merit:
     """Judge one train for one want, from exact fractions."""
     error = magnitude(relative_error(train.ratio, lathe.leadscrew, want.pitch))
     share = tooth_share(lathe, train)
-    of_allowance = error_share(error, want.allowance.relative)
+    of_allowance = error_share(error, want.allowed_on(lathe))
     return Merit(
         lathe.policy.driven_from(train.ratio), share, of_allowance, demerits(share, of_allowance)
     )
@@ -70,7 +70,7 @@ def error_share(error: Fraction | float, allowed: Fraction) -> float:
     """|error| over the allowance, for an error >= 0."""
     if not error:
         return 0.0
-    return float(error / allowed) if allowed else math.inf
+    return float(error / allowed) if allowed > 0 else math.inf
 
 
 def demerits(tooth: float | None, error: float) -> int:
@@ -94,7 +94,7 @@ def many_demerits(tooth: Floats, error: Floats) -> Ints:
 
 def error_shares(error: Floats, allowed: Fraction) -> Floats:
     """|error| over the allowance; an allowance of nothing admits no error."""
-    if not allowed:
+    if allowed <= 0:
         return np.where(error == 0.0, 0.0, np.inf)
     shares: Floats = np.abs(error) / float(allowed)
     return shares

@@ -63,7 +63,7 @@ class Bench:
 
     def settle(self, want: Want) -> WantStep:
         """The want's verdict and the train to set up (see `WantStep`)."""
-        windows = self._windows(want, want.allowance.relative)
+        windows = self._windows(want, want.allowed_on(self.lathe))
         best = self._first(want, windows, self._order)
         if best is not None:
             return WantStep(best.verdict, best, without_error=self._exact(want, windows, best))
@@ -72,7 +72,7 @@ class Bench:
 
     def reach(self, want: Want, *, most: int | None = LISTED) -> Reach:
         """Everything but the additions; `most` None lists every train."""
-        windows = self._windows(want, want.allowance.relative)
+        windows = self._windows(want, want.allowed_on(self.lathe))
         trains = self._answers(want, windows, self._order, most)
         if trains:
             best = trains[0]
@@ -93,7 +93,7 @@ class Bench:
     def _others(self, want: Want, most: int | None) -> tuple[Answer, ...]:
         """Fitting trains beyond the allowance, up to 5 % off: the window widens until it
         holds enough."""
-        width = max(want.allowance.relative, Fraction(1, 2000))
+        width = max(want.allowed_on(self.lathe), Fraction(1, 2000))
         while width < OFF_LIMIT * 4:
             width = min(width * 4, OFF_LIMIT * 4)
             windows = self._windows(want, min(width, OFF_LIMIT))
@@ -127,7 +127,7 @@ class Bench:
     ) -> tuple[Answer, ...]:
         """The first trains as answers."""
         layouts = self._search.layouts(left=want.left)
-        costs = Costs(self._search, want.allowance.relative, order)
+        costs = Costs(self._search, want.allowed_on(self.lathe), order)
         trains = first_trains(costs, windows, layouts, most, fitting=fitting)
         return tuple(answer(self.lathe, want, train, self._owned) for train in trains)
 
@@ -141,7 +141,7 @@ def answer(lathe: Lathe, want: Want, train: Train, owned: Counter[Gear]) -> Answ
     """A train judged as an answer to a want."""
     error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
     placed = fit(lathe, train)
-    if magnitude(error) > want.allowance.relative:
+    if magnitude(error) > want.allowed_on(lathe):
         verdict = Verdict.OFF if magnitude(error) <= OFF_LIMIT else Verdict.NO_TRAIN
     elif placed.fits is Fits.NO:
         verdict = Verdict.DOES_NOT_FIT
@@ -179,7 +179,7 @@ def additions(
     stock = take_stock(lathe, candidates)
     for size in range(1, MOST_ADDED + 1):
         search = TrainSearch(lathe, stock, size)
-        found = options_of(search, want.pitch.lead, want.allowance.relative, left=want.left)
+        found = options_of(search, want.pitch.lead, want.allowed_on(lathe), left=want.left)
         sets = [
             tuple(stock.candidates[c] for c in lacks if c >= 0)
             for lacks in found.lacks[(found.lacks >= 0).sum(axis=1) == size].tolist()

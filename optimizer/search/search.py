@@ -87,7 +87,7 @@ def find_options(
     with ThreadPoolExecutor(workers) as pool:
         running = {
             key: pool.submit(options_of, search, key[0], key[1], left=key[2], order=order, ask=ask)
-            for key in dict.fromkeys(map(_key, wants))
+            for key in dict.fromkeys(_key(lathe, want) for want in wants)
         }
         found = {}
         try:
@@ -104,7 +104,9 @@ def find_options(
             pool.shutdown(cancel_futures=True)
             raise
     options = [
-        _options(found[key], want) if (key := _key(want)) in found else _stands_in(instead, place)
+        _options(found[key], key[1])
+        if (key := _key(lathe, want)) in found
+        else _stands_in(instead, place)
         for place, want in enumerate(wants)
     ]
     if instead is not None and len(found) < len(running):
@@ -117,12 +119,12 @@ def _stands_in(instead: OptionTable | None, place: int) -> WantOptions:
     return instead.wants[place]
 
 
-def _key(want: Want) -> tuple[Pitch, Fraction, bool]:
-    return want.pitch.lead, want.allowance.relative, want.left
+def _key(lathe: Lathe, want: Want) -> tuple[Pitch, Fraction, bool]:
+    return want.pitch.lead, want.allowed_on(lathe), want.left
 
 
-def _options(rows: TrainRows, want: Want) -> WantOptions:
-    demerits = rows.demerits(want.allowance.relative)
+def _options(rows: TrainRows, allowed: Fraction) -> WantOptions:
+    demerits = rows.demerits(allowed)
     costs = np.stack([demerits, rows.load, rows.error_units], axis=1)
     return WantOptions(rows.lacks, costs, rows.train)
 

@@ -101,7 +101,9 @@ class TrainSearch:
 
     def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> PitchWindow:
         """All combinations of so many stages with |relative error| <= allowed that lack no
-        more gears than may be missing."""
+        more gears than may be missing; none where less than nothing is allowed."""
+        if allowed < 0:
+            return self._nothing(stages)
         drivers, driven = self._halves_of(stages)
         found = [self._nothing(stages)]
         for number, setting in enumerate(self.settings):

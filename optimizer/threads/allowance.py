@@ -18,10 +18,11 @@ from fractions import Fraction
 from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 from gearchest.optimizer.domain.thread import Thread
-from gearchest.optimizer.domain.want import Allowance, Use
+from gearchest.optimizer.domain.want import Allowance, Travel, Use
 from gearchest.optimizer.threads.flanks import vee
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.tolerances import Rule, rule_of
+from gearchest.optimizer.threads.wooden import nut_clearance, nut_thickness, wooden_angle
 
 MATCHED_WOOD = Fraction(1, 100)
 """Screw and nut cut with the same train match each other; common practice, no source."""
@@ -73,37 +74,36 @@ def allowance(
     policy: Policy = _USUAL,
     mating: bool = False,
     travel_grade: str | None = None,
+    screw_error: Fraction | None = None,
 ) -> Allowance:
     """The largest relative lead error a thread can bear, and why.
 
     `diameter_mm` overrides the thread's own, `engaged_mm` > 0 the length its standard takes,
     `tolerance` >= 0 every rule. Of the `policy` count
     the share of a tolerance that the lead error may use, in (0, 1], and the tolerance of a plain
-    pitch, >= 0. `mating`: the part must fit one that exists, so a wooden thread is judged like a
-    fastener. `travel_grade` is one of TRAVEL_GRADES, None: what a shop lathe is held to. What
+    pitch, >= 0. `mating`: the part must fit one that exists, so a wooden thread may use up the
+    play of its nut. `travel_grade` is one of TRAVEL_GRADES, None: what a shop lathe is held to;
+    of a feed screw the leadscrew's own `screw_error` takes its part, None: not known. What
     follows from a rule is rounded down to 1e-9.
     """
+    if (use or default_use(pitch, thread, diameter_mm, travel_grade)) is Use.TRAVEL:
+        return _travel(tolerance, travel_grade or SHOP_TRAVEL_GRADE, screw_error)
     if tolerance is not None:
-        return Allowance(tolerance, f"as asked: {float(100 * tolerance):.4g} %")
+        return Allowance(tolerance, f"as asked: {_asked(tolerance)}")
     diameter = _diameter(thread, diameter_mm)
     usual = default_use(pitch, thread, diameter_mm, travel_grade)
     plain = policy.plain_pitch_tolerance
     match use or usual:
         case Use.FEED:
             return _fixed(FINE_FEED, "a fine feed (common practice)")
-        case Use.TRAVEL:
-            grade = travel_grade or SHOP_TRAVEL_GRADE
-            per_300 = float(TRAVEL_GRADES[grade]) * 300_000
-            return _fixed(
-                TRAVEL_GRADES[grade],
-                f"{per_300:.0f} µm over 300 mm of travel, grade {grade} of ISO 3408-3",
-            )
         case Use.WOOD if not mating:
             return _fixed(
                 MATCHED_WOOD,
                 "a wooden screw and nut cut with the same train match each other (common practice)",
             )
-        case Use.WOOD | Use.FASTENER if diameter is not None:
+        case Use.WOOD if diameter is not None:
+            return _by_play(pitch, thread, diameter, engaged_mm, policy)
+        case Use.FASTENER if diameter is not None:
             return _by_tolerance(pitch, thread, diameter, engaged_mm, policy)
         case Use.WOOD | Use.FASTENER:
             return _unruled(plain, "no diameter is known")
@@ -113,6 +113,55 @@ def allowance(
             return _fixed(plain, "a plain pitch was asked for")
         case _:
             return _unruled(plain, "only the pitch is known")
+
+
+def _travel(asked: Fraction | None, grade: str, screw_error: Fraction | None) -> Allowance:
+    """A feed screw's: the error of the train and of the leadscrew that is copied, added up, as
+    nobody says that one mends the other."""
+    if asked is None:
+        whole = _floor(TRAVEL_GRADES[grade])
+        per_300 = float(TRAVEL_GRADES[grade]) * 300_000
+        named = f"grade {grade}"
+        why = f"{per_300:.0f} µm over 300 mm of travel, grade {grade} of ISO 3408-3"
+        why = f"{why}: {_percent(whole)}"
+    else:
+        whole, grade, named = asked, "", f"{_asked(asked)} asked for"
+        why = f"as asked: {_asked(asked)}"
+    travel = Travel(whole, grade)
+    left = travel.left(screw_error)
+    if screw_error is None:
+        judged = "of the train alone, the leadscrew's own error is not known"
+        return Allowance(whole, f"{why}; {judged}", True, travel, f"{named}, {judged}")
+    judged = "train and leadscrew together"
+    part = "nothing is left to the train" if left < 0 else f"the train {_asked(left)}"
+    why = f"{why}; {judged}: the leadscrew may be off {_asked(screw_error)}, {part}"
+    return Allowance(left, why, True, travel, f"{named}, {judged}")
+
+
+def _by_play(
+    pitch: Pitch,
+    thread: Thread | None,
+    diameter_mm: Fraction,
+    engaged_mm: Fraction | None,
+    policy: Policy,
+) -> Allowance:
+    """By the play a wooden nut has on its screw; no more than is taken where both are cut with
+    one train."""
+    named = FORMS[thread.form].flanks if thread and thread.form else vee(wooden_angle(pitch))
+    if named is None or not named.slope:
+        return _unruled(policy.plain_pitch_tolerance, "this form has no sloping flanks")
+    d = float(diameter_mm)
+    engaged = nut_thickness(d) if engaged_mm is None else float(engaged_mm)
+    used = float(policy.lead_error_share) * nut_clearance(d)
+    relative = Fraction(str(round(used * named.slope / engaged, 12)))  # tan 45 is 1, not just below
+    over = f"{_part(policy.lead_error_share)} the {nut_clearance(d):.2g} mm"
+    why = (
+        f"{over} a wooden nut is let out by (common practice), flanks {named.included:.3g}°, "
+        f"over {_short(engaged)} mm of thread"
+    )
+    if relative > MATCHED_WOOD:
+        return _fixed(MATCHED_WOOD, f"{why}, and no more than with one train (common practice)")
+    return _fixed(relative, why)
 
 
 def _by_tolerance(
@@ -141,27 +190,39 @@ def _by_tolerance(
 def _why(
     who: str, accumulated: float, engaged: float, share: Fraction, rule: Rule, relative: Fraction
 ) -> str:
-    part = {Fraction(1, 2): "half of", Fraction(1): "all of"}.get(share, f"{_percent(share)} of")
     return (
         f"{who}: {_short(accumulated * 1000)} µm over {_short(engaged)} mm of thread, "
-        f"{part} its pitch-diameter tolerance ({rule.name}): {_percent(relative)}"
+        f"{_part(share)} its pitch-diameter tolerance ({rule.name}): {_percent(relative)}"
     )
+
+
+def _part(share: Fraction) -> str:
+    return {Fraction(1, 2): "half of", Fraction(1): "all of"}.get(share, f"{_percent(share)} of")
 
 
 def _fixed(relative: Fraction, why: str) -> Allowance:
     """A rule that gives the error outright."""
-    rounded = Fraction(math.floor(relative * _QUANTUM), _QUANTUM)
+    rounded = _floor(relative)
     return Allowance(rounded, f"{why}: {_percent(relative)}")
 
 
 def _unruled(plain: Fraction, why: str) -> Allowance:
-    rounded = Fraction(math.floor(plain * _QUANTUM), _QUANTUM)
+    rounded = _floor(plain)
     text = f"{why}, so the tolerance of a plain pitch: {_percent(plain)}"
     return Allowance(rounded, text, ruled=False)
 
 
 def _diameter(thread: Thread | None, diameter_mm: Fraction | None) -> Fraction | None:
     return diameter_mm if diameter_mm is not None or thread is None else thread.major_mm
+
+
+def _floor(relative: Fraction) -> Fraction:
+    return Fraction(math.floor(relative * _QUANTUM), _QUANTUM)
+
+
+def _asked(value: Fraction) -> str:
+    """A figure as somebody gave it, or what is left of it."""
+    return f"{float(100 * value):.4g} %"
 
 
 def _percent(value: Fraction) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Nose
 from gearchest.optimizer.search.result import Answer, Verdict
+from gearchest.optimizer.threads.wooden import nut_clearance
 from gearchest.optimizer.turning.job import Job
 from gearchest.optimizer.turning.paired import pair_of
 from gearchest.optimizer.turning.speed import Governs
@@ -35,6 +36,7 @@ def cautions(job: Job) -> tuple[Caution, ...]:
         for about in (
             _train,
             _paired,
+            _mating,
             _size,
             _turning,
             _half_nuts,
@@ -53,11 +55,21 @@ def _train(job: Job) -> Iterator[Caution]:
         return
     if job.chosen:
         yield from _chosen(job, job.answer)
+    elif job.allowance.relative < 0:
+        yield Caution(
+            "Off", "the leadscrew alone errs more than is allowed: no train makes up for that."
+        )
     elif not job.in_tolerance:
         yield Caution(
             "Off",
             "no train of the gears at hand is within what this thread can bear; this is the "
             "nearest that fits. Cut it only where that error does no harm.",
+        )
+    if job.allowance.travel is not None and job.screw_error is None:
+        yield Caution(
+            "Leadscrew",
+            "its own error is copied into this screw; it is not in the lathe file (lead_error), so "
+            "only the train was judged.",
         )
     if job.answer.fit.fits is Fits.UNCHECKED:
         yield Caution("Fit unchecked", "no arm is measured in the lathe file; try the gears first.")
@@ -148,6 +160,17 @@ def _paired(job: Job) -> Iterator[Caution]:
     if pair is not None:
         hand = "left" if job.sizes.left else "right"
         yield Caution("One of a pair", f"{pair}. This sheet is for the {hand}-hand one.")
+
+
+def _mating(job: Job) -> Iterator[Caution]:
+    major = job.sizes.found.major_mm
+    if not job.mating or not job.working.wooden or major is None:
+        return
+    yield Caution(
+        "Must match",
+        f"the lead error allowed is taken from {nut_clearance(major):.2g} mm of play on the "
+        "diameter: rock the old one in its mate to know it. With less play less is allowed.",
+    )
 
 
 def _work(job: Job) -> Iterator[Caution]:

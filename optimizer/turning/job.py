@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Nose
 from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.domain.want import Allowance
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.driving import Turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts, How
@@ -18,18 +20,22 @@ from gearchest.optimizer.turning.working import Working
 
 @dataclass(frozen=True)
 class Job:
-    """`thread`: the catalog's, None where only a pitch was given. `answer` None: no train at all,
+    """`thread`: the catalog's, None where only a pitch was given. `mating` and
+    `screw_error` as the want and the lathe have them. `answer` None: no train at all,
     and `turning` and `half_nuts` are None then too; `chosen`: the reader chose it; `in_tolerance`:
     it keeps the thread's allowance and mounts; `plastics`: materials of its gears. `length` of
     thread, `run_out` and the train's `lead` in mm, the first None where not asked."""
 
     name: str
     thread: Thread | None
+    allowance: Allowance
     sizes: Sizes
     shaping: Shaping
     working: Working
     speed: Speed
     nose: Nose | None = None
+    mating: bool = False
+    screw_error: Fraction | None = None
     length: float | None = None
     run_out: float = 0.0
     answer: Answer | None = None

@@ -9,12 +9,12 @@ from gearchest.optimizer.threads.limit_classes import classes, limits_of
 from gearchest.optimizer.threads.limits import Target, target
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.threads.tolerances import rule_of
+from gearchest.optimizer.threads.wooden import nut_clearance
 from gearchest.optimizer.turning.boring import Boring, boring
 from gearchest.optimizer.turning.cut import Cut, cut
 from gearchest.optimizer.turning.gauging import Gauging, gauging
 from gearchest.optimizer.turning.sizes import Sizes
 from gearchest.optimizer.turning.tapering import Tapering, tapering
-from gearchest.optimizer.turning.wood import nut_clearance
 
 
 @dataclass(frozen=True)

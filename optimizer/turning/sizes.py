@@ -11,14 +11,11 @@ from gearchest.optimizer.threads.flanks import Flanks
 from gearchest.optimizer.threads.forms import FORMS, Dimensions, dimensions
 from gearchest.optimizer.threads.taper_pipe import gauge_plane
 from gearchest.optimizer.threads.wires import Wires, wires_for
+from gearchest.optimizer.threads.wooden import wooden_angle
 
 FINEST_TRAPEZOIDAL, FINEST_ACME = 1.5, float(MM_PER_INCH / 16)
 """mm: the finest pitches of ISO 2904 and of the general purpose series of ASME B1.5; below them
 their clearances, fixed in mm, would outgrow the thread."""
-
-COARSE_WOOD = MM_PER_INCH / 5
-"""mm; wooden screws coarser than 5 to the inch are taken as 90 degree ones where nothing is
-said (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +128,7 @@ def sizes(want: Want, form: str = "") -> Sizes:
 def _assumed(want: Want, thread: Thread) -> tuple[str, str]:
     """The form taken where none is named, and why."""
     if want.use is Use.WOOD:
-        angle = 90 if thread.pitch.rational > COARSE_WOOD else 60
+        angle = wooden_angle(thread.pitch)
         return f"wood-{angle}", f"no form given: a wooden V of {angle} degrees taken"
     if want.use is Use.WORM:
         return "worm", "no form given: a worm with 20 degree flanks taken"

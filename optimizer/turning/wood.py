@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from gearchest.optimizer.threads.wooden import nut_clearance, nut_thickness
+
 
 @dataclass(frozen=True)
 class Rounding:
@@ -42,19 +44,10 @@ def rounding(sides: int) -> Rounding:
 TURNING_STOCK = 3.0
 """mm on the diameter for turning the blank true (common practice, no source)."""
 
-NUT_CLEARANCE = 0.02
-"""Share of the diameter a wooden nut is let out by, at least 0.5 mm: a screw swells across
-the grain with the weather and with oil (common practice, no source)."""
-
 
 def stock_side(major: float) -> float:
     """Side of the square stock for a wooden screw of `major` mm, rounded up to whole mm."""
     return float(math.ceil(major + TURNING_STOCK))
-
-
-def nut_clearance(major: float) -> float:
-    """mm on the diameter between a wooden screw and its nut."""
-    return max(0.5, NUT_CLEARANCE * major)
 
 
 NUT_BLOCK = 2.0
@@ -91,7 +84,7 @@ def wood(major: float, bore: float | None, nut_major: float | None, *, inside: b
     gap = nut_clearance(major)
     nut = None
     if bore is not None and nut_major is not None:
-        nut = Nut(bore + gap, nut_major + gap, gap, NUT_BLOCK * major, major)
+        nut = Nut(bore + gap, nut_major + gap, gap, NUT_BLOCK * major, nut_thickness(major))
     if inside:
         return Wood(gap, nut)
     return Wood(gap, nut, stock_side(major), (rounding(8), rounding(12)))

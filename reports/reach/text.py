@@ -16,6 +16,7 @@ from gearchest.reports.words.verdicts import MARKS
 from gearchest.reports.words.wording import (
     between,
     gears_written,
+    judged,
     levers,
     teeth,
     teeth_used,
@@ -33,7 +34,8 @@ def reach_lines(lathe: Lathe, found: Reach, *, everything: bool = False) -> Iter
     hand = ", left hand" if want.left else ""
     lead = "lead " if want.pitch.starts > 1 else ""
     unsure = ", fit unchecked" if _unchecked(found) else ""
-    yield f"{shown.symbol} {want.name} ({lead}{pitch}{hand}): {shown.word}{unsure}"
+    said = f"{shown.word}{unsure}{judged(want.allowance)}"
+    yield f"{shown.symbol} {want.name} ({lead}{pitch}{hand}): {said}"
     if want.allowance.why:
         yield f"  allowed {numbers.allowance(want.allowance.relative)} ({want.allowance.why})"
     else:
@@ -88,6 +90,9 @@ def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
 
 def _additions(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     additions = found.additions
+    if not additions and found.want.allowance.relative < 0:
+        yield "  no gears would do it: the leadscrew alone is off by more than is allowed"
+        return
     if not additions:
         first, last = COMMON_TEETH[0], COMMON_TEETH[-1]
         yield f"  no one, two or three further gears of {first} to {last} teeth would do it"

@@ -33,6 +33,8 @@ def setup_document(setup: Setup) -> Json:
         "verdict": shown.value,
         "chosen": setup.chosen,
         "allowed_error": float(setup.want.allowance.relative),
+        "allowance": setup.want.allowance.why,
+        "judged": setup.want.allowance.judged,
         "thread": _thread(setup),
         **size_document(setup),
         "working": setup.working.turned.value,

@@ -15,7 +15,7 @@ from gearchest.reports.setup import (
     view,
 )
 from gearchest.reports.setup.fullness import density
-from gearchest.reports.words import numbers
+from gearchest.reports.words import numbers, wording
 
 
 def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
@@ -33,6 +33,7 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
         title=f"{thread}, {setup.lathe.name}: setup sheet",
         setup=setup,
         view=view,
+        wording=wording,
         cutter_view=cutter_view,
         size_view=size_view,
         steps_view=steps_view,

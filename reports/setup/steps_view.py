@@ -178,6 +178,8 @@ def _passes(setup: Setup) -> str:
 def _trial(setup: Setup) -> str:
     if setup.working.wooden:
         mate = "the finished screw" if setup.sizes.inside else "its nut, or one of the same train"
+        if setup.want.mating:
+            mate = "the screw it is for" if setup.sizes.inside else "the nut it is for"
     else:
         mate = "gauge or a sound screw" if setup.sizes.inside else "wires, gauge or a sound nut"
         if setup.sizes.taper:

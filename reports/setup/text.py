@@ -24,7 +24,7 @@ def setup_lines(setup: Setup) -> Iterator[str]:
     """The lines to print: train, levers, loads, half-nuts, speed, sizes, cautions."""
     shown = view.verdict(setup)
     name = f"{setup.want.name}, internal" if setup.want.inside else setup.want.name
-    yield f"{name} on {setup.lathe.name}: {shown.word}"
+    yield f"{name} on {setup.lathe.name}: {shown.word}{wording.judged(setup.want.allowance)}"
     yield view.summary(setup)
     if not setup.in_tolerance and not setup.chosen:
         yield from _what_would_help(setup)

@@ -25,7 +25,23 @@ def thread_lines(setup: Setup) -> list[Line]:
     lines.append(Line("Lead" if several else "Pitch", own, other))
     if sizes.flanks is not None:
         lines.append(_flanks(sizes.flanks))
-    return lines
+    return [*lines, *_travel(setup)]
+
+
+def _travel(setup: Setup) -> list[Line]:
+    """How far a feed screw is off over a length, and which part of that is the leadscrew's."""
+    travel, answer = setup.want.allowance.travel, setup.answer
+    if travel is None or answer is None:
+        return []
+    train, screw = abs(float(answer.error)), setup.lathe.screw_error
+    over = units(setup).over_travel
+    grade = f"grade {travel.grade}" if travel.grade else "what was asked"
+    allowed = f"{grade} allows {over(travel.whole)}"
+    if screw is None:
+        note = f"by the train alone, the leadscrew's own error on top; {allowed}"
+        return [Line("Lead off", over(train, length=True), note)]
+    note = f"at most: train {over(train)}, leadscrew {over(screw)}; {allowed}"
+    return [Line("Lead off", over(train + float(screw), length=True), note)]
 
 
 def _flanks(flanks: Flanks) -> Line:

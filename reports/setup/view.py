@@ -7,6 +7,7 @@ Printed sheet and short form in the terminal read the same lines, here and in `t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction, format_pitch
@@ -35,6 +36,16 @@ class Units:
         """A length that must be kept closely: inches to 0.0001, mm to 0.001."""
         inches, mm = f"{value / 25.4:.4f}{numbers.NARROW_SPACE}in", numbers.millimetres(value, 3)
         return f"{inches} ({mm})" if self.inch else f"{mm} ({inches})"
+
+    def over_travel(self, share: Fraction | float, *, length: bool = False) -> str:
+        """A share of a length over the travel that grades are given for: um over 300 mm, or inches
+        over 12."""
+        space = numbers.NARROW_SPACE
+        if self.inch:
+            off, over = f"{float(share) * 12:.4f}{space}in", f"12{space}in"
+        else:
+            off, over = f"{float(share) * 300_000:.0f}{space}µm", f"300{space}mm"
+        return f"{off} over {over}" if length else off
 
     def alone(self, value: float, places: int = 2) -> str:
         """In the lathe's unit without the other, for remarks; inches to two places more."""

@@ -88,6 +88,7 @@ def want_document(want: Want) -> Json:
         "starts": want.pitch.starts,
         "allowed_error": float(want.allowance.relative),
         "allowance": want.allowance.why,
+        "judged": want.allowance.judged,
         "use": want.use.value,
         "left": want.left,
     }

@@ -82,7 +82,7 @@ def error(value: Number, allowed: Number | None = None) -> str:
     size = value if value > 0 else -value
     if allowed is None:
         return sign + _share(size)
-    limit = _limit(allowed)
+    limit = _limit(max(allowed, 0))
     if size <= allowed:
         return sign + min(_share(size), limit, key=_read)
     for more in range(_MOST_MORE):
@@ -94,7 +94,7 @@ def error(value: Number, allowed: Number | None = None) -> str:
 def allowance(value: Number) -> str:
     """An allowance as plus or minus, in the unit its errors are shown in; rounded down, so
     that no more is said to be allowed than is."""
-    return f"±{_limit(value)}" if value else "none"
+    return f"±{_limit(value)}" if value > 0 else "none"
 
 
 def _scale(share: float) -> tuple[float, int, str]:

@@ -166,10 +166,15 @@ def steps_written(steps: Sequence[int], last: int) -> str:
     return f"{'step' if len(steps) == 1 else 'steps'} {' and '.join(said)}"
 
 
+def judged(allowed: Allowance) -> str:
+    """In brackets, what a verdict is of where the train's own error is not all of it."""
+    return f" ({allowed.judged})" if allowed.judged else ""
+
+
 def share_of_allowance(error: Fraction | float, allowed: Allowance) -> str:
     """How much of its allowance an error uses; nothing where there is no error."""
     if error == 0:
         return ""
-    if not allowed.relative:
+    if allowed.relative <= 0:
         return "none is allowed"
     return f"{numbers.percent(allowed.share(error))} of the allowance"

@@ -41,7 +41,9 @@ carriage_travel = 600.0
 between_centres = 750.0
 """
 
-LATHES = {"steep": STEEP, "boxed": BOXED}
+KNOWN_SCREW = STEEP.replace('pitch = "2 mm"', 'pitch = "2 mm"\nlead_error = "0.03 mm/300 mm"')
+
+LATHES = {"steep": STEEP, "boxed": BOXED, "known-screw": KNOWN_SCREW}
 """Lathe files beside the bundled ones, by the name jobs give."""
 
 

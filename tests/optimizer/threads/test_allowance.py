@@ -190,12 +190,46 @@ def test_only_the_plain_default_is_unruled_and_it_can_be_changed() -> None:
     assert of_size("M8").ruled
 
 
-def test_wood_that_must_mate_is_judged_like_a_fastener() -> None:
-    pitch, diameter = parse_pitch("9 mm"), Fraction(50)
-    mating = allowance(pitch, use=Use.WOOD, diameter_mm=diameter, mating=True)
-    assert mating == allowance(pitch, use=Use.FASTENER, diameter_mm=diameter)
-    assert mating.relative < allowance(pitch, use=Use.WOOD, diameter_mm=diameter).relative
-    assert not allowance(pitch, use=Use.WOOD, mating=True).ruled
+@pytest.mark.parametrize(
+    ("pitch", "mm", "engaged", "percent"),
+    [
+        ("9 mm", 50, None, 1.0),  # 1 mm of play, half of it, tan 45, over 50 mm
+        ("9 mm", 50, 100, 0.5),
+        ("4 mm", 20, None, 0.72169),  # 0.5 mm at least, tan 30, over 20 mm
+        ("5 tpi", 30, None, 0.57735),  # 0.6 mm, tan 30: not yet coarse
+        ("4 mm", 10, None, 1.0),  # 1.44 % by its play: as with one train
+    ],
+)
+def test_wood_that_must_mate_may_use_half_the_play_of_its_nut(
+    pitch: str, mm: int, engaged: int | None, percent: float
+) -> None:
+    found = allowance(
+        parse_pitch(pitch), use=Use.WOOD, diameter_mm=Fraction(mm), mating=True,
+        engaged_mm=None if engaged is None else Fraction(engaged),
+    )  # fmt: skip
+    assert float(found.relative) * 100 == pytest.approx(percent, abs=5e-6)
+    assert found.ruled
+    assert "let out by" in found.why
+    metal = allowance(parse_pitch(pitch), use=Use.FASTENER, diameter_mm=Fraction(mm))
+    assert found.relative > 3 * metal.relative
+
+
+def test_the_flanks_of_a_named_form_count_for_a_wooden_mate() -> None:
+    """A broom handle's are 29 degrees: half of 0.5 mm, tan 14.5, over 3/4 in."""
+    thread = find_size("broom")
+    found = allowance(thread.pitch, thread=thread, mating=True)
+    assert float(found.relative) == pytest.approx(0.25 * 0.258618 / 19.05, rel=1e-5)
+    square = replace(thread, form="square")
+    assert not allowance(thread.pitch, thread=square, mating=True).ruled
+    assert not allowance(parse_pitch("9 mm"), use=Use.WOOD, mating=True).ruled
+
+
+def test_wood_that_must_mate_keeps_to_the_share_of_the_policy() -> None:
+    share = Policy(lead_error_share=Fraction(1, 4))
+    found = allowance(
+        parse_pitch("9 mm"), use=Use.WOOD, diameter_mm=Fraction(50), mating=True, policy=share
+    )
+    assert found.relative == Fraction(1, 200)
 
 
 def test_travel_grades_are_those_of_ball_screws() -> None:
@@ -205,6 +239,31 @@ def test_travel_grades_are_those_of_ball_screws() -> None:
     finer = allowance(parse_pitch("5 mm"), use=Use.TRAVEL, travel_grade="T5")
     assert finer.relative == Fraction(76_666, 10**9)
     assert "23 µm over 300 mm" in finer.why
+    assert finer.judged == "grade T5, of the train alone, the leadscrew's own error is not known"
+
+
+def test_a_leadscrew_takes_its_part_of_what_a_feed_screw_may_err() -> None:
+    """Of 210 um over 300 mm 30 are the leadscrew's: 180 are left, 0.06 %."""
+    pitch, screw = parse_pitch("5 mm"), Fraction(30, 300_000)
+    found = allowance(pitch, use=Use.TRAVEL, screw_error=screw)
+    assert found.relative == Fraction(180, 300_000)
+    assert found.judged == "grade T10, train and leadscrew together"
+    assert "the leadscrew may be off 0.01 %, the train 0.06 %" in found.why
+    asked = allowance(pitch, use=Use.TRAVEL, screw_error=screw, tolerance=Fraction(1, 5000))
+    assert asked.relative == Fraction(1, 10_000)
+    assert asked.judged == "0.02 % asked for, train and leadscrew together"
+    finer = allowance(pitch, use=Use.TRAVEL, screw_error=screw, travel_grade="T5")
+    assert finer.relative < 0
+    assert "nothing is left to the train" in finer.why
+    assert finer.share(0) == 0
+    assert math.isinf(finer.share(Fraction(1, 10**6)))
+
+
+def test_only_feed_screws_are_judged_with_the_leadscrew() -> None:
+    thread = find_size("M10")
+    found = allowance(thread.pitch, thread=thread, screw_error=Fraction(1, 1000))
+    assert found == of_size("M10")
+    assert not found.judged
 
 
 @pytest.mark.parametrize(
@@ -285,6 +344,8 @@ def test_one_inch_pitch_is_judged_alike_however_it_is_written(written: str) -> N
 def test_a_tolerance_asked_for_comes_before_every_rule() -> None:
     thread = find_size("M10")
     asked = Fraction(1, 77_777)
-    found = allowance(thread.pitch, thread=thread, tolerance=asked, travel_grade="T1")
+    found = allowance(thread.pitch, thread=thread, tolerance=asked)
     assert found == Allowance(asked, "as asked: 0.001286 %")
+    travel = allowance(thread.pitch, use=Use.TRAVEL, tolerance=asked, travel_grade="T1")
+    assert travel.relative == asked
     assert default_use(thread.pitch, thread, None, "T5") is Use.TRAVEL

@@ -23,6 +23,7 @@ from gearchest.optimizer.threads.allowance import allowance
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.outline import outline
 from gearchest.optimizer.threads.tolerances import RULES
+from gearchest.optimizer.threads.wooden import nut_clearance
 
 Array = npt.NDArray[np.float64]
 
@@ -82,3 +83,20 @@ def test_it_jams_exactly_when_the_whole_allowance_is_exceeded(size: str, sign: i
 def test_a_perfect_bolt_has_half_the_tolerance_all_round() -> None:
     thread = find_size("M10")
     assert overlap(thread, 0.0, 0.13, 14.0) == pytest.approx(-0.065, abs=1e-3)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize(("size", "engaged"), [("screw box 1 in", 60), ("bench vise", 150)])
+def test_a_wooden_screw_jams_when_its_nuts_play_is_used_up(
+    size: str, engaged: int, sign: int
+) -> None:
+    """The nut is let out by its play and true; long enough for the play to govern."""
+    thread = find_size(size)
+    play = nut_clearance(float(thread.major_mm or 0))
+    allowed = allowance(
+        thread.pitch, thread=thread, policy=EVERYTHING, mating=True, engaged_mm=Fraction(engaged)
+    )
+    error = sign * float(allowed.relative)
+    assert abs(error) < 0.0099
+    assert overlap(thread, error * 0.985, play, engaged) < 0
+    assert overlap(thread, error * 1.015, play, engaged) > 0

@@ -7,7 +7,8 @@ import math
 import pytest
 from shapely import Polygon, affinity, box
 
-from gearchest.optimizer.turning.wood import nut_clearance, rounding, stock_side
+from gearchest.optimizer.threads.wooden import nut_clearance
+from gearchest.optimizer.turning.wood import rounding, stock_side
 
 
 def sawn(sides: int) -> Polygon:
