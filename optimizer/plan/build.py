@@ -18,6 +18,7 @@ from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.plan.worth import worth
+from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.merit import NOT_COVERED
 from gearchest.optimizer.search.reach import Bench, choice_key
 from gearchest.optimizer.search.result import Verdict, WantStep
@@ -33,6 +34,7 @@ class Builder:
     served: Served
     wants: Sequence[Want]
     problem: Problem
+    finder: Finder = AFRESH
 
     @property
     def names(self) -> list[str]:
@@ -45,9 +47,11 @@ class Builder:
         notes: Sequence[str] = (),
         *,
         whole: bool = True,
+        beyond: bool = True,
     ) -> Plan:
         """The plan of steps 0, 1, 2, ..., without advice. `whole`: all trains were looked for
-        that were to be, so that what none reaches is out of reach."""
+        that were to be, so that what none reaches is out of reach; `beyond`: whether to
+        say of each why."""
         sets = [step.chosen for step in found]
         steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
         by_set = {chosen: self.states(chosen) for chosen in dict.fromkeys(sets)}
@@ -60,7 +64,7 @@ class Builder:
             states=tuple(zip(*columns, strict=True)),
             notes=tuple(notes),
             aims=self.problem.aims,
-            unreachable=self.unreachable() if whole else (),
+            unreachable=self.unreachable() if whole and beyond else (),
             cut_short=not whole,
             knee=explain.knee([step.covered_weight for step in steps]),
             also=also[0] if also else None,
@@ -169,7 +173,7 @@ class Builder:
 
     def _benches(self, added: Sequence[Gear]) -> list[Bench]:
         first = minded_first(self.problem.aims)
-        return [Bench(lathe, added, first) for lathe in self.served.lathes]
+        return [self.finder.bench(lathe, added, first) for lathe in self.served.lathes]
 
     def _settled(self, want: Want, benches: Sequence[Bench]) -> WantStep:
         """The want on the lathe where its train is the one to set up; of equals the first."""

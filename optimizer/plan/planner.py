@@ -24,8 +24,9 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
 from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import OptionTable
-from gearchest.optimizer.search.search import WORKERS, Ask, SearchStoppedError, find_options, go_on
+from gearchest.optimizer.search.search import WORKERS, Ask, SearchStoppedError, go_on
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""
@@ -48,7 +49,8 @@ class Question:
     gears are not looked for (None: as many as is quick). `cover`: what the cheapest set is
     to be found for. `spare`: whether to say which gears could be sold. `priced`: whether the
     offers' prices are anybody's; `worth`: money one weight is worth (see `advise`). `workers`:
-    threads, >= 1."""
+    threads, >= 1. `beyond`: whether to say why the rest is out of reach, which takes as long as
+    a step."""
 
     most: int | None = None
     terms: Terms = field(default_factory=Terms)
@@ -58,6 +60,7 @@ class Question:
     priced: bool = True
     worth: Fraction | None = None
     workers: int = WORKERS
+    beyond: bool = True
 
 
 def make_plan(
@@ -67,11 +70,13 @@ def make_plan(
     question: Question,
     watch: Watch,
     making: Tables,
+    finder: Finder = AFRESH,
 ) -> Plan:
     """The plan for a lathe, or for two that share one chest.
 
     Offers that cannot be had are left out, with the reason in its notes; `making` holds what
-    decides that. Raises `ImpossibleError` where the terms contradict each other,
+    decides that; `finder` may know
+    some already. Raises `ImpossibleError` where the terms contradict each other,
     `UnlikeLathesError` where the lathes cannot share a chest, OverflowError where numbers lie
     too far apart.
     """
@@ -84,15 +89,15 @@ def make_plan(
         if question.cover is None:  # the cheapest set may hold any number of gears
             missing = min(MOST if question.most is None else question.most, missing)
     wanted = [offer for offer in offered.kept if offer.gear not in question.terms.keep_out]
-    tables = _search(lathes, wants, wanted, missing, watch, question)
+    tables = _search(lathes, wants, wanted, missing, watch, question, finder)
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offered.kept, question.terms)
     cut_short = served.table.most_missing < missing
     found: Sequence[BestSet] = solve(problem, question.most, watch, question.workers)
     if not cut_short:
         found = _without_repeats(found)
-    builder = Builder(served, wants, problem)
-    plan = builder.plan(found, offered.notes, whole=not cut_short)
+    builder = Builder(served, wants, problem, finder)
+    plan = builder.plan(found, offered.notes, whole=not cut_short, beyond=question.beyond)
     sought = question.most != 0
     plan = replace(
         plan,
@@ -149,6 +154,7 @@ def _search(
     missing: int,
     watch: Watch,
     question: Question,
+    finder: Finder,
 ) -> list[OptionTable]:
     """The options on every lathe; where the watch stops the search, of trains that lack so few
     gears that all of them were looked at, and those that lack more where they were found."""
@@ -167,7 +173,7 @@ def _search(
 
     def found(lacking: int, known: Sequence[OptionTable | None], ask: Ask) -> list[OptionTable]:
         return [
-            find_options(
+            finder.find(
                 lathe, wants, candidates, lacking,
                 order=order, workers=workers, ask=ask, instead=instead,
                 progress=told if lacking == missing else None,

@@ -29,9 +29,10 @@ from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.costs import DEMERITS, to_set_up
+from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
-from gearchest.optimizer.search.search import WORKERS, Ask, find_options, go_on
+from gearchest.optimizer.search.search import WORKERS, Ask, go_on
 
 FEW = 4
 """Ways of no more gears stay in a shortened table whatever else is left out."""
@@ -103,6 +104,7 @@ def what_if(
     workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
     ask: Ask = go_on,
+    finder: Finder = AFRESH,
 ) -> WhatIf:
     """The table for a lathe, its gears and some more (`extra`, each as often as listed).
 
@@ -110,7 +112,7 @@ def what_if(
     to be cut down to `most_ways`, each with how far around. `first`: the costs of a train that
     count most. `workers`: threads, >= 1.
     `progress` is told (pitches done, pitches in all); `ask`
-    ends the search by what it raises.
+    ends the search by what it raises. `finder` may know some options already.
     """
     loose = Counter(dict(lathe.chest.loose))
     fixed = lathe.fixed_first_driver
@@ -122,11 +124,11 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    find = partial(find_options, bare, candidates=offered, most_missing=most_gears(lathe.studs),
+    found_on = partial(finder.find, bare, candidates=offered, most_missing=most_gears(lathe.studs),
                    order=to_set_up(first), workers=workers, ask=ask)  # fmt: skip
-    found = find(wants=wants, progress=progress)
+    found = found_on(wants=wants, progress=progress)
     nothing = Allowance(Fraction(0))
-    without_error = find(
+    without_error = found_on(
         wants=[
             want if want.allowed_on(lathe) < 0 else replace(want, allowance=nothing)
             for want in wants

@@ -87,7 +87,7 @@ def find_options(
     with ThreadPoolExecutor(workers) as pool:
         running = {
             key: pool.submit(options_of, search, key[0], key[1], left=key[2], order=order, ask=ask)
-            for key in dict.fromkeys(_key(lathe, want) for want in wants)
+            for key in dict.fromkeys(search_key(lathe, want) for want in wants)
         }
         found = {}
         try:
@@ -105,7 +105,7 @@ def find_options(
             raise
     options = [
         _options(found[key], key[1])
-        if (key := _key(lathe, want)) in found
+        if (key := search_key(lathe, want)) in found
         else _stands_in(instead, place)
         for place, want in enumerate(wants)
     ]
@@ -119,7 +119,8 @@ def _stands_in(instead: OptionTable | None, place: int) -> WantOptions:
     return instead.wants[place]
 
 
-def _key(lathe: Lathe, want: Want) -> tuple[Pitch, Fraction, bool]:
+def search_key(lathe: Lathe, want: Want) -> tuple[Pitch, Fraction, bool]:
+    """What wants that share a search have in common."""
     return want.pitch.lead, want.allowed_on(lathe), want.left
 
 
