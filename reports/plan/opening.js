@@ -1,10 +1,13 @@
 "use strict";
-// The setup of the thread that is open, beside the map.
+// The thread that is open: it takes the place of the map, and each opening is an entry of the
+// history. Back goes back; Escape and the button return to the cell that was followed.
 (() => {
   const { setupOf, bringSheets } = setupStore;
-  const { table, rowOf, columns, lastStep, cellOf, nameOf, rank, visible } = cells;
+  const { table, rowOf, columns, lastStep, cellOf, nameOf, visible } = cells;
   const { state } = place;
+  const root = document.documentElement;
   const reading = document.getElementById("map-reading");
+  const tools = document.getElementById("thread-tools");
   const together = table.closest(".pair") !== null; // all of a thread's trains stay open
 
   const preview = (link) => {
@@ -62,44 +65,77 @@
     }
   };
 
-  // The verdicts of the steps, moved to the setup that is open.
-  const strip = document.querySelector(".strip");
-  const moveStrip = (setup, row) => {
-    if (!strip) return;
-    for (const mark of strip.children) {
-      const { slug, word } = constants.verdicts[rank(row, mark.dataset.step)];
-      mark.className = Number(mark.dataset.step) === state.step ? `${slug} chosen` : slug;
-      mark.textContent = word;
+  // The threads before and after, as the map stands.
+  const neighbours = () => {
+    const wants = visible().map((row) => row.dataset.want);
+    const at = wants.indexOf(state.want);
+    return { previous: wants[at - 1], next: at < 0 ? undefined : wants[at + 1] };
+  };
+  const showNeighbours = () => {
+    for (const [way, want] of Object.entries(neighbours())) {
+      const button = tools.querySelector(`[data-go="${way}"]`);
+      button.disabled = !want;
+      button.lastElementChild.textContent = want ? nameOf(rowOf.get(want)) : "";
     }
-    if (!setup.contains(strip)) setup.querySelector("header").after(strip);
   };
 
-  const open = ({ reveal }) => {
+  // Brings the page to what `state` says.
+  let opened = ""; // the thread that shows
+  const show = () => {
     for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
-    const want = state.want || visible()[0]?.dataset.want;
+    const { want } = state;
     const setup = want && setupOf(want);
     for (const other of document.querySelectorAll(".setup.open")) if (other !== setup) other.classList.remove("open");
-    if (!setup) return;
+    root.classList.toggle("thread-open", Boolean(setup));
+    if (!setup) {
+      if (opened) leave(opened);
+      opened = "";
+      return;
+    }
     document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want, step: state.step } }));
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");
     cellOf(row, state.step).classList.add("chosen");
-    moveStrip(setup, row);
+    showNeighbours();
     showTrain(setup);
-    if (reveal) {
-      setup.parentNode.scrollTop = 0;
-      const box = setup.getBoundingClientRect();
-      if (box.top > innerHeight * 0.6 || box.bottom < 80) setup.scrollIntoView({ block: "start" });
-      setup.focus({ preventScroll: true });
-    }
+    if (opened === want) return;
+    opened = want;
+    scrollTo(0, 0);
+    setup.focus({ preventScroll: true });
   };
 
-  const choose = (want, step, how) => {
+  // Back to where the map was left, the cell in hand.
+  const leave = (want) => {
+    const row = rowOf.get(want);
+    const link = [cellOf(row, state.step), row].map((part) => part?.querySelector("a")).find((one) => one?.offsetParent);
+    if (history.state?.top !== undefined) scrollTo(0, history.state.top);
+    else row.scrollIntoView({ block: "center" });
+    if (!link) return;
+    map.giveStop(link);
+    link.focus({ preventScroll: true });
+  };
+
+  const deep = () => history.state?.deep ?? 0;
+  const choose = (want, step) => {
+    if (want === state.want && step === state.step) return;
+    if (!state.want) {
+      history.scrollRestoration = "manual";
+      history.replaceState({ ...history.state, top: scrollY }, "");
+    }
     state.want = want;
     state.step = step;
-    place.write();
-    open(how);
+    place.write({ deep: deep() + 1 });
+    show();
+  };
+  const close = () => {
+    if (deep()) {
+      history.go(-deep());
+      return;
+    }
+    state.want = "";
+    place.write({ deep: 0 });
+    show();
   };
 
   table.addEventListener("click", (event) => {
@@ -108,7 +144,7 @@
     event.preventDefault();
     map.giveStop(link);
     const { step = lastStep } = link.closest("td, th").dataset;
-    choose(link.closest("tr").dataset.want, Number(step), { reveal: true });
+    choose(link.closest("tr").dataset.want, Number(step));
   });
   table.addEventListener("focusin", (event) => {
     const link = event.target.closest("a");
@@ -118,26 +154,48 @@
     const link = event.target.closest("td a, th a");
     if (link) reading.textContent = preview(link);
   });
-  document.getElementById("setups").addEventListener("click", (event) => {
-    const mark = event.target.closest(".strip li");
-    if (mark) choose(mark.closest(".setup").id, Number(mark.dataset.step), { reveal: false });
+  const copied = (button, text) => {
+    button.textContent = text;
+    setTimeout(() => { button.textContent = "Copy link"; }, 2000);
+  };
+  tools.addEventListener("click", (event) => {
+    const button = event.target.closest("button");
+    const go = button?.dataset.go;
+    if (go === "map") close();
+    else if (go === "link") {
+      const done = navigator.clipboard?.writeText(location.href) ?? Promise.reject();
+      done.then(() => copied(button, "Copied"), () => copied(button, "It is in the address line"));
+    } else if (go) choose(neighbours()[go], state.step);
+  });
+  addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && state.want && !event.defaultPrevented) close();
+  });
+  // The sheet that is open is what a reader of it prints.
+  addEventListener("beforeprint", () => {
+    if (state.want) root.dataset.print ??= "thread";
   });
 
-  const follow = ({ reveal }) => {
+  const follow = () => {
     place.read();
     map.follow();
-    open({ reveal: reveal && state.want !== "" });
+    show();
   };
-  addEventListener("hashchange", () => {
-    if (place.ours()) follow({ reveal: true });
+  addEventListener("popstate", () => {
+    if (place.ours() || state.want) follow();
   });
-  // Links within the page scroll and leave the address alone, which holds what was chosen.
+  // Links to threads open them. Others scroll and leave the address alone, which holds what was
+  // chosen.
   document.addEventListener("click", (event) => {
     const link = event.target.closest('a[href^="#"]');
     if (!link || table.contains(link) || event.ctrlKey || event.metaKey || event.shiftKey) return;
-    const target = document.getElementById(link.getAttribute("href").slice(1));
-    if (!target || rowOf.has(target.id)) return;
+    const ident = link.getAttribute("href").slice(1);
+    const target = document.getElementById(ident);
+    if (!target && !rowOf.has(ident)) return;
     event.preventDefault();
+    if (rowOf.has(ident)) {
+      choose(ident, state.step);
+      return;
+    }
     target.scrollIntoView({ block: "start" });
     target.tabIndex = -1;
     target.focus({ preventScroll: true });
@@ -148,7 +206,7 @@
       state.gears = event.detail.gears;
       place.write();
     }
-    open({ reveal: false });
+    show();
   });
-  follow({ reveal: true });
+  follow();
 })();

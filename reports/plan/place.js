@@ -21,12 +21,15 @@ const place = (() => {
     for (const name of ["find", "show", "order", "gears"]) state[name] = given.get(name) ?? "";
   };
 
-  const write = () => {
+  // `entry`: what a new entry of the history is to hold; without one the present entry is changed.
+  const write = (entry) => {
     const given = new URLSearchParams();
     if (state.step !== lastStep) given.set("step", state.step);
     for (const name of ["find", "show", "order", "gears"]) if (state[name]) given.set(name, state[name]);
     const text = given.toString();
-    history.replaceState(null, "", `#${state.want}${text ? `~${text}` : ""}`);
+    const address = `#${state.want}${text ? `~${text}` : ""}`;
+    if (entry) history.pushState(entry, "", address);
+    else history.replaceState(history.state, "", address);
   };
 
   // Whether an address is one of this page's, and not of a section of it.

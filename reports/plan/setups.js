@@ -1,5 +1,5 @@
 "use strict";
-// The setups a page carries: all but the first as text, some of their trains packed, and rows of
+// The setups a page carries: as text, some of their trains packed, and rows of
 // the map that wait for the first screen to be painted.
 const setupStore = (() => {
   const parsed = (markup) => {
@@ -8,7 +8,7 @@ const setupStore = (() => {
     return made.content;
   };
 
-  // All setups but the first wait as text until they are opened, asked about or printed. Where a
+  // Setups wait as text until they are opened, asked about or printed. Where a
   // drawing points at one that stands in another setup, that one is made too.
   const waiting = new Map([...document.querySelectorAll("[data-setup]")].map((block) => [block.dataset.setup, block]));
   const setupOf = (want) => {

@@ -12,7 +12,6 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 from gearchest.reports.drawing.shared import Shared
-from gearchest.reports.plan.map_view import MapCell, step_cells
 from gearchest.reports.trains.table import TrainTable, train_table
 from gearchest.reports.trains.view import TrainSheet, train_sheet
 from gearchest.reports.words import numbers, wording
@@ -39,7 +38,6 @@ class ThreadSheet:
     why: str
     ruled: bool
     weight: str
-    strip: tuple[MapCell, ...]
     sheets: tuple[TrainSheet, ...]
     table: TrainTable | None = None
     more: tuple[TrainSheet, ...] = ()
@@ -51,9 +49,8 @@ def thread_sheet(
     sheets: tuple[TrainSheet, ...],
     *,
     inch: bool,
-    strip: tuple[MapCell, ...] = (),
 ) -> ThreadSheet:
-    """A want with the trains that cut it; `strip`: its verdict at every step."""
+    """A want with the trains that cut it."""
     first, second = wording.pitch_written(want.pitch, inch=inch)
     if want.left:
         second += ", left hand"
@@ -66,7 +63,6 @@ def thread_sheet(
         want.allowance.why,
         want.allowance.ruled,
         numbers.weight(want.weight),
-        strip,
         sheets,
     )
 
@@ -93,7 +89,6 @@ def thread_sheets(plan: Plan) -> list[ThreadSheet]:
                 want,
                 tuple(_drawn(one, shared) for one in there),
                 inch=inch,
-                strip=step_cells(want, states),
             ),
             table=train_table(plan.lathe, want, states, lambda name: serving(plan, name)),
             more=tuple(one for one in sheets if one not in there),

@@ -1,6 +1,6 @@
 // Own checks of a page, run in it: each gives a list of faults.
 (() => {
-  const SCROLLERS = ".map-scroller, .setups, .scroller:has(> .trains), .true-size-page .scroller, textarea";
+  const SCROLLERS = ".map-scroller, .scroller:has(> .trains), .true-size-page .scroller, textarea";
   const UNREAD = "script, style, svg, select, textarea, .skip";
   const CLEAR = [0, 0, 0, 0];
 
@@ -190,7 +190,7 @@
 
     // 24 by 24 pixels, but for links within a sentence.
     targets() {
-      const all = "a[href], button, select, summary, textarea, label:has(input), .strip li, input[type=search]";
+      const all = "a[href], button, select, summary, textarea, label:has(input), input[type=search]";
       const sentence = (node) => {
         const around = node.tagName === "A" && node.closest("p, li, td, dd");
         return around && around.textContent.trim().length > node.textContent.trim().length + 1;

@@ -71,16 +71,20 @@
     labels: () => within(document),
 
     // Every drawing of every cell of the map, opened one by one; how many were looked at.
-    cells() {
+    async cells() {
       const wrong = new Set();
       let drawings = 0;
-      for (const link of document.querySelectorAll("#map td a")) {
-        if (!link.checkVisibility()) continue;
+      // The map is out of sight once a thread is open.
+      const links = [...document.querySelectorAll("#map td a")].filter((link) => link.checkVisibility());
+      for (const link of links) {
         link.click();
         const open = document.querySelector(".setup.open");
         drawings += open.querySelectorAll("svg").length;
         for (const fault of within(open)) wrong.add(fault);
       }
+      const closed = new Promise((done) => addEventListener("popstate", done, { once: true }));
+      document.querySelector("[data-go=map]").click();
+      await closed;
       return [[...wrong], drawings];
     },
   };

@@ -64,21 +64,6 @@ def test_a_thread_named_with_markup_does_nothing(visit: Any) -> None:
     assert heard.messages == []
 
 
-def test_a_cell_opens_its_setup_and_the_address_keeps_it(visit: Any) -> None:
-    page, _ = visit("plan")
-    page.locator("#map tr[data-want=w-m6] td[data-step='1'] a").click()
-    assert page.locator(".setup.open h3").inner_text() == "M6"
-    assert page.url.endswith("#w-m6~step=1")
-    assert page.locator(".setup.open .train-sheet:not([data-away])").count() == 1
-    page.locator("#map-show").select_option("gained")
-    assert "show=gained" in page.url
-    shown = page.locator("#map tr[data-want]:not([hidden])").count()
-    page.reload()
-    assert page.locator(".setup.open h3").inner_text() == "M6"
-    assert page.locator("#map tr[data-want]:not([hidden])").count() == shown
-    assert 0 < shown < page.locator("#map tr[data-want]").count()
-
-
 def test_the_map_is_one_tab_stop_with_arrow_keys(visit: Any) -> None:
     page, _ = visit("plan")
     assert page.locator('#map a[tabindex="0"]').count() == 1

@@ -122,6 +122,7 @@ def test_ticking_changes_the_map_the_counts_and_the_setup(visit: Any) -> None:
     page.locator("#map tr[data-want=w-m6] td.what-if-column a").click()
     sheet = page.locator(".setup.open .train-sheet.what-if")
     assert sheet.locator("svg.train use[href^='#g']").count() >= 2
+    page.keyboard.press("Escape")
     before = column
     for box in page.locator(".ticks input:checked").all()[:6]:
         box.uncheck()

@@ -108,16 +108,6 @@ def test_links_lead_somewhere_and_ids_are_unique(text: str) -> None:
     assert {"w-m3", "w-m10", "w-clamp-screw"} <= set(ids)
 
 
-def test_a_browser_finds_the_first_setup_open_at_the_last_step(text: str) -> None:
-    assert text.count('class="setup open"') == 1
-    assert text.index('class="setup open"') < text.index('class="setup"')
-    first = setup_of(text, samples.plan().wants[0].name)
-    last = len(samples.plan().steps) - 1
-    for sheet in re.findall(r'<div class="train-sheet[^>]*>', first):
-        steps = re.findall(r"\d+", sheet)
-        assert ("data-away" in sheet) == (str(last) not in steps)
-
-
 def setup_of(text: str, want: str) -> str:
     ident = wording.anchors([want])[0]
     start = text.index(f'id="{ident}"', text.index('<section id="setups"'))
