@@ -61,7 +61,9 @@ OPENED = """async () => {
   const start = performance.now();
   link.click();
   const drawing = () => document.querySelector(".setup.open svg.train");
-  while (!drawing()?.getBoundingClientRect().width) await new Promise((done) => setTimeout(done, 10));
+  while (!drawing()?.getBoundingClientRect().width) {
+    await new Promise((done) => setTimeout(done, 10));
+  }
   await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
   const time = performance.now() - start;
   document.querySelector("[data-go=map]").click();
