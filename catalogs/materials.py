@@ -8,7 +8,7 @@ from functools import cache
 from gearchest.catalogs.tables import rows
 from gearchest.optimizer.domain.material import GearMaterial, ToothStrength
 from gearchest.optimizer.strength.lewis import LewisTable, lewis_14_5
-from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.screw_force import NutMaterial, ScrewMaterial
 
 
 @cache
@@ -42,6 +42,22 @@ def screw_materials() -> dict[str, ScrewMaterial]:
             f"{row['source']} ({row['status']})",
             float(row["threading_m_min"]) if row["threading_m_min"] else None,
             row["fluid"],
+            float(row["modulus_gpa"]) * 1000.0,
+            (float(row["friction_from"]), float(row["friction_to"])),
         )
         for row in rows("screw_materials.csv")
+    }
+
+
+@cache
+def nut_materials() -> dict[str, NutMaterial]:
+    """What nuts bear, by material, in the order of the file."""
+    return {
+        row["name"]: NutMaterial(
+            row["name"],
+            float(row["surely_mpa"]),
+            float(row["most_mpa"]),
+            f"{row['source']} ({row['status']})",
+        )
+        for row in rows("nut_materials.csv")
     }

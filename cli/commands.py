@@ -249,8 +249,24 @@ def setup(
     run_out: Annotated[
         str | None, typer.Option(metavar="L", help="Room for the tool past the thread.")
     ] = None,
+    load: Annotated[
+        str | None, typer.Option(metavar="N", help="Axial load on the finished screw, newtons.")
+    ] = None,
+    free_length: Annotated[
+        str | None, typer.Option(metavar="L", help="Length of it that the load can buckle.")
+    ] = None,
+    ends: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ENDS",
+            help="How that length is held: fixed-free (usual), pinned-pinned, fixed-pinned, "
+            "fixed-fixed.",
+            autocompletion=_later("ends"),
+        ),
+    ] = None,
     force: Annotated[
-        str | None, typer.Option(metavar="N", help="Hand force on the finished screw, newtons.")
+        str | None,
+        typer.Option(metavar="N", help="Instead of a load the hand force that turns it, newtons."),
     ] = None,
     radius: Annotated[
         str | None, typer.Option(metavar="L", help="Radius at which that hand turns.")
@@ -258,7 +274,17 @@ def setup(
     friction: Annotated[
         str | None, typer.Option(metavar="MU", help="Coefficient of friction in the screw.")
     ] = None,
-    nut: Annotated[str | None, typer.Option(metavar="L", help="Length of the nut.")] = None,
+    nut: Annotated[
+        str | None, typer.Option(metavar="L", help="Length of the nut; usual: one diameter.")
+    ] = None,
+    nut_material: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAME",
+            help="What the nut is made of: bronze, cast iron, brass, steel, acetal, a wood.",
+            autocompletion=_later("nut_materials"),
+        ),
+    ] = None,
     material: Annotated[
         str | None, typer.Option(metavar="NAME", help="What the screw is made of.")
     ] = None,
@@ -292,9 +318,9 @@ def setup(
         lathe=lathe, pitch=pitch, out=out, json=json,
         diameter=diameter, length=length, left=left, inside=inside, engaged=engaged, tip=tip,
         class_name=class_name, use=use, tolerance=tolerance, grade=grade, mating=mating, form=form,
-        run_out=run_out, force=force, radius=radius, friction=friction, nut=nut,
-        material=material, tool=tool, cutter=cutter, crank_force=crank_force, train=train,
-        gearbox=gearbox, aims=aims,
+        run_out=run_out, load=load, free_length=free_length, ends=ends, force=force,
+        radius=radius, friction=friction, nut=nut, nut_material=nut_material, material=material,
+        tool=tool, cutter=cutter, crank_force=crank_force, train=train, gearbox=gearbox, aims=aims,
     )  # fmt: skip
 
 

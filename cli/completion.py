@@ -48,6 +48,20 @@ def uses(incomplete: str) -> list[str]:
     return _begun((use.value for use in Use), incomplete)
 
 
+def ends(incomplete: str) -> list[str]:
+    """How the ends of a pressed screw are held."""
+    from gearchest.optimizer.turning.strut import Ends
+
+    return _begun((ends.title for ends in Ends), incomplete)
+
+
+def nut_materials(incomplete: str) -> list[str]:
+    """What nuts are made of."""
+    from gearchest.catalogs.materials import nut_materials as known
+
+    return _begun(known(), incomplete)
+
+
 def _begun(words: Iterable[str], incomplete: str) -> list[str]:
     """The words that begin like this, as it was typed: letters may be small or large. Words of
     several parts are left out, which shells take apart."""

@@ -15,6 +15,7 @@ from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
+from gearchest.cli.loads import load_of
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import length, positive, refused, unknown
@@ -34,7 +35,7 @@ from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.cranking import CRANK_FORCE
 from gearchest.optimizer.turning.cutter import Cutter
 from gearchest.optimizer.turning.milling import bit, disc
-from gearchest.optimizer.turning.pressing import Hand, JammedError
+from gearchest.optimizer.turning.pressing import JammedError
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes
 from gearchest.optimizer.turning.setup import setup as work_out
@@ -72,9 +73,10 @@ class SetupOptions(TypedDict, total=False):
     """Options of `gearchest setup` as typed.
 
     `engaged`: how much of the thread goes together; `tip` of the tool; `class_name` of the limits
-    of size; `material` of the work, `tool` what the tool is of; `cutter` a powered one. `force` in
-    N at `radius` is the hand's on the finished screw, `nut` the length of the nut; `crank_force`
-    in N the hand's on a crank. `train`: the gears that the reader will have, `gearbox`
+    of size; `material` of the work, `tool` what the tool is of; `cutter` a powered one. `load` in N
+    on the finished screw, or `force` in N at `radius`, a hand's that turns it; `free_length` of it
+    pressed between its `ends`, `nut` the length of the nut, of `nut_material`; `crank_force` in N
+    the hand's on a crank. `train`: the gears that the reader will have, `gearbox`
     the position they go with.
     """
 
@@ -91,10 +93,14 @@ class SetupOptions(TypedDict, total=False):
     mating: bool
     form: str | None
     run_out: str | None
+    load: str | None
+    free_length: str | None
+    ends: str | None
     force: str | None
     radius: str | None
     friction: str | None
     nut: str | None
+    nut_material: str | None
     material: str | None
     tool: str | None
     cutter: str | None
@@ -153,13 +159,14 @@ def worked_out(lathe: Lathe, pitch: str, options: SetupOptions) -> Setup:
             options.get("friction") or "",
             str(error),
             allowed=f"less than {error.limit:.3g} for this lead and diameter",
-            fix="check friction, material, lead and diameter, or leave --force out",
+            fix="check friction, material, lead and diameter, or leave the load out",
         ) from None
-    if wishes.hand and found.pressing is None:
+    if wishes.load and found.pressing is None:
+        loaded = "--force" if options.get("load") is None else "--load"
         raise refused(
-            "--force",
-            str(options.get("force")),
-            "this thread's diameters are not known, so nothing can be said of its force",
+            loaded,
+            str(options.get(loaded.removeprefix("--"))),
+            "this thread's diameters or its nut are not known, so nothing can be said of its force",
             fix="give --diameter, and --form if the thread is none of the catalogs'",
         )
     return found
@@ -211,16 +218,7 @@ def _sheet(found: Setup, facts: Facts) -> str:
 
 def _wishes(options: SetupOptions, want: Want) -> Wishes:
     wood = want.use is Use.WOOD
-    friction = positive(options.get("friction"), "--friction")
-    radius = _mm(options.get("radius"), "--radius")
-    force = positive(options.get("force"), "--force")
-    if (radius is None) != (force is None):
-        missing = "--radius" if radius is None else "--force"
-        raise refused(missing, "", "a hand force goes with the radius it works at",
-                     fix="give both, as in --force 200 --radius 150mm")  # fmt: skip
-    hand = None
-    if force is not None and radius is not None:
-        hand = Hand(force, radius, friction, _mm(options.get("nut"), "--nut"))
+    material = _material(options.get("material"), wood=wood)
     return Wishes(
         tip=_tip(options.get("tip")),
         class_name=(options.get("class_name") or "").strip(),
@@ -228,8 +226,8 @@ def _wishes(options: SetupOptions, want: Want) -> Wishes:
         length=_mm(options.get("length"), "--length"),
         run_out=_mm(options.get("run_out"), "--run-out"),
         crank_force=positive(options.get("crank_force"), "--crank-force") or CRANK_FORCE,
-        hand=hand,
-        material=_material(options.get("material"), wood=wood),
+        load=load_of(options, material),
+        material=material,
         carbide=_tool(options.get("tool")),
         cutter=_cutter(options.get("cutter"), wood=wood, inside=want.inside),
     )

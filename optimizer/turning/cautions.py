@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from gearchest.optimizer.threads.wooden import nut_clearance
 from gearchest.optimizer.turning.job import Job
 from gearchest.optimizer.turning.paired import pair_of
 from gearchest.optimizer.turning.speed import Governs
+from gearchest.optimizer.turning.strut import SLENDEREST
 from gearchest.optimizer.turning.working import TurnedBy
 
 SLENDER = 10.0
@@ -251,10 +253,27 @@ def _pressing(job: Job) -> Iterator[Caution]:
     found = job.pressing
     if found is None:
         return
-    if not found.strong_enough:
+    if not found.stress_kept:
         yield Caution("Weak", "the factor of safety asked of this material is not kept.")
-    if not found.screw.holds:
+    if found.strut is not None and found.strut.safety < found.material.safety:
+        yield Caution(
+            "Buckles",
+            "the load that bends it out sideways is too near: a thicker screw, a shorter free "
+            "length, or one that is pulled.",
+        )
+    elif found.strut is not None and found.strut.too_slender:
+        yield Caution("Buckles", f"slenderer than {SLENDEREST:.0f}: not to be pressed endwise.")
+    if found.nut_crushed or math.isinf(found.pressure):
+        yield Caution(
+            "Nut",
+            "its flanks are pressed beyond what they bear: a longer one, or another material.",
+        )
+    if found.runs_back:
         yield Caution("Runs back", "the load turns this screw back when it is let go.")
+    elif not found.holds_surely:
+        yield Caution(
+            "May run back", "well oiled, or shaken, it does not hold its load: a lock or a brake."
+        )
     yield Caution(
         "Load",
         "figures for a new, sound screw. Where a failure could hurt someone, local codes and "

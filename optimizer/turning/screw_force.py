@@ -11,7 +11,7 @@ with friction f, mean diameter d, lead l and flank half angle b,
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearchest.optimizer.domain.pitch import lead_angle
 
@@ -47,6 +47,10 @@ class PowerScrew:
     def effective_friction(self) -> float:
         """Friction after the wedging of the flanks: f / cos(half the included angle)."""
         return self.friction / math.cos(math.radians(self.included_angle / 2))
+
+    def rubbing(self, friction: float) -> PowerScrew:
+        """The same screw with another friction."""
+        return replace(self, friction=friction)
 
     @property
     def holds(self) -> bool:
@@ -96,9 +100,10 @@ class PowerScrew:
 @dataclass(frozen=True)
 class ScrewMaterial:
     """`compression` and `shear`: stress at failure or yield in MPa, along the grain for wood;
-    `safety`: least factor of safety to keep; `friction`: usual, screw and nut of it.
-    `threading`: m/min of a single point of high speed steel in a thread, None where no single
-    point cuts it; `fluid`: what it is cut with."""
+    `safety`: least factor of safety to keep; `friction`: usual, screw and nut of it, `frictions`
+    the least and the most to be reckoned with. `threading`: m/min of a single point of high speed
+    steel in a thread, None where no single point cuts it; `fluid`: what it is cut with.
+    `modulus`: of elasticity along the grain, MPa, None where not known."""
 
     name: str
     wood: bool
@@ -109,6 +114,19 @@ class ScrewMaterial:
     source: str
     threading: float | None = None
     fluid: str = "dry"
+    modulus: float | None = None
+    frictions: tuple[float, float] = (0.1, 0.2)
+
+
+@dataclass(frozen=True)
+class NutMaterial:
+    """What the flanks in a nut bear when it is turned slowly by hand: MPa that it bears without
+    doubt, and at most."""
+
+    name: str
+    surely: float
+    most: float
+    source: str
 
 
 @dataclass(frozen=True)
@@ -150,6 +168,12 @@ class EngagedThread:
     def nut_shear_area(self) -> float:
         """mm2 across the nut's threads at the screw's major diameter."""
         return self._area(self.major, self.major - self.mean)
+
+    def bearing_area(self, play: float = 0.0) -> float:
+        """mm2 of flank that bear, seen along the axis: from the major diameter to the nut's bore,
+        which is `play` mm wider than drawn; not above 0 where that is all there is."""
+        ring = math.pi / 4 * (self.major**2 - (self.bore + play) ** 2)
+        return ring * self.length / self.pitch
 
     def _area(self, diameter: float, from_mean: float) -> float:
         half = math.radians(self.included_angle / 2)

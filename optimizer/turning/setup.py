@@ -20,7 +20,7 @@ from gearchest.optimizer.turning.job import Job
 from gearchest.optimizer.turning.milling import Feed, Milling, feed, milling
 from gearchest.optimizer.turning.mounting import Mounting, mounting
 from gearchest.optimizer.turning.passes import Infeed, infeed, milled
-from gearchest.optimizer.turning.pressing import Hand, Pressing, pressing
+from gearchest.optimizer.turning.pressing import Load, Pressing, pressing
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.shaping import Shaping, shaping
 from gearchest.optimizer.turning.sizes import Sizes, sizes
@@ -47,7 +47,7 @@ CARBIDE = 3.0
 @dataclass(frozen=True)
 class Wishes:
     """What is asked beyond the thread. Lengths in mm, `crank_force` in N; `form` as in `sizes`;
-    `tip` and `class_name` as in `shaping`; `hand` for the force of the finished screw; `material`
+    `tip` and `class_name` as in `shaping`; `load` on the finished screw; `material`
     of the work, `carbide` or high speed steel for the tool; `cutter` where a powered one cuts."""
 
     form: str = ""
@@ -56,7 +56,7 @@ class Wishes:
     length: float | None = None
     run_out: float | None = None
     crank_force: float = CRANK_FORCE
-    hand: Hand | None = None
+    load: Load | None = None
     material: ScrewMaterial | None = None
     carbide: bool = False
     cutter: Cutter | None = None
@@ -188,8 +188,8 @@ def setup(
         wood=_wood(thread) if want.use is Use.WOOD else None,
         chosen=chosen is not None,
     )
-    if wishes.hand and wishes.material:
-        found = replace(found, pressing=pressing(thread, wishes.hand, wishes.material))
+    if wishes.load and wishes.material:
+        found = replace(found, pressing=pressing(thread, wishes.load, wishes.material))
     if answer is not None:
         found = _with_train(found, answer)
     return _with_tool(found)

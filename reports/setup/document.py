@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from gearchest.optimizer.strength.loads import Mesh
 from gearchest.optimizer.turning.cranking import STRETCH
 from gearchest.optimizer.turning.half_nuts import HalfNuts
-from gearchest.optimizer.turning.pressing import Pressing
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.speed import Speed
 from gearchest.optimizer.turning.wood import Wood
 from gearchest.optimizer.turning.work import slide_side
 from gearchest.reports.setup import train_view
+from gearchest.reports.setup.load_document import load_document
 from gearchest.reports.setup.size_document import size_document
 from gearchest.reports.trains.document import Json, optional_train
 
@@ -62,7 +62,7 @@ def setup_document(setup: Setup) -> Json:
         "cutter": _cutter(setup),
         "starts": _starts(setup),
         "wood": None if setup.wood is None else _wood(setup.wood),
-        "force": None if setup.pressing is None else _pressing(setup.pressing),
+        "force": None if setup.pressing is None else load_document(setup.pressing),
         "cautions": [str(caution) for caution in setup.cautions],
     }
 
@@ -274,26 +274,4 @@ def _wood(wood: Wood) -> Json:
             for how in wood.roundings
             if side is not None
         ],
-    }
-
-
-def _pressing(found: Pressing) -> Json:
-    stress = found.stress
-    return {
-        "hand_force_n": found.hand.force,
-        "radius_mm": found.hand.radius,
-        "torque_nm": found.torque,
-        "axial_n": found.force,
-        "friction": found.screw.friction,
-        "efficiency": found.screw.efficiency,
-        "holds": found.screw.holds,
-        "root_mpa": stress.root,
-        "thread_shear_mpa": max(stress.screw_thread, stress.nut_thread),
-        "root_safety": stress.root_safety,
-        "thread_safety": stress.thread_safety,
-        "least_safety": found.material.safety,
-        "strong_enough": found.strong_enough,
-        "engaged_mm": found.engaged,
-        "material": found.material.name,
-        "source": found.material.source,
     }

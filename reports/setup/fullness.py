@@ -6,7 +6,14 @@ import math
 from collections.abc import Iterable
 
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.reports.setup import cutter_view, size_view, steps_view, thread_view, train_view
+from gearchest.reports.setup import (
+    cutter_view,
+    load_view,
+    size_view,
+    steps_view,
+    thread_view,
+    train_view,
+)
 from gearchest.reports.words.line import Line
 
 BESIDE_LABEL, ACROSS = 36, 48
@@ -42,7 +49,7 @@ def fullness(setup: Setup) -> float:
         *thread_view.work_lines(setup),
         *cutter_view.cutter_lines(setup),
         *thread_view.wood_lines(setup),
-        *thread_view.pressing_lines(setup),
+        *load_view.load_lines(setup),
         *thread_view.infeed_lines(setup),
     ]
     told = [

@@ -8,6 +8,7 @@ from gearchest.reports.drawing.train import drawing
 from gearchest.reports.page import shell
 from gearchest.reports.setup import (
     cutter_view,
+    load_view,
     size_view,
     steps_view,
     thread_view,
@@ -35,6 +36,7 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
         view=view,
         wording=wording,
         cutter_view=cutter_view,
+        load_view=load_view,
         size_view=size_view,
         steps_view=steps_view,
         thread_view=thread_view,

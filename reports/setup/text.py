@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.setup import (
     cutter_view,
+    load_view,
     size_view,
     steps_view,
     thread_view,
@@ -61,7 +62,7 @@ def setup_lines(setup: Setup) -> Iterator[str]:
         unit = view.units(setup).name
         yield f"  depths ({unit}): {' '.join(depth for depth, _ in depths)}"
     yield from _section("Wood", thread_view.wood_lines(setup))
-    yield from _section("Force", thread_view.pressing_lines(setup))
+    yield from _section("The screw under load", load_view.load_lines(setup))
     steps = steps_view.at_the_lathe(setup)
     if steps:
         yield "At the lathe"

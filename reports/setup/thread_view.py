@@ -1,4 +1,4 @@
-"""The thread's side of a setup, line by line: sizes, tool, work, infeed, wood, force."""
+"""The thread's side of a setup, line by line: sizes, tool, work, infeed, wood."""
 
 from __future__ import annotations
 
@@ -187,24 +187,3 @@ def _stock_lines(side: float, roundings: tuple[Rounding, ...], u: Units) -> list
                  f"{angles}; {waste} left to turn off")
         )  # fmt: skip
     return lines
-
-
-def pressing_lines(setup: Setup) -> list[Line]:
-    """Force, holding, stresses."""
-    found = setup.pressing
-    if found is None:
-        return []
-    screw, stress, material = found.screw, found.stress, found.material
-    hand = f"{found.hand.force:g} N at {units(setup).length(found.hand.radius, 0)}"
-    holds = "holds by itself" if screw.holds else "RUNS BACK"
-    kept = "kept" if found.strong_enough else "NOT KEPT"
-    return [
-        Line("Axial force", f"{found.force:.0f} N", f"from {hand}, friction {screw.friction:g}"),
-        Line("Efficiency", numbers.percent(screw.efficiency, 3),
-             f"{holds}: needs friction of {screw.least_holding_friction:.3f}"),
-        Line("Root stress", f"{stress.root:.1f} MPa", f"safety {stress.root_safety:.1f}"),
-        Line("Thread shear", f"{max(stress.screw_thread, stress.nut_thread):.2f} MPa",
-             f"safety {stress.thread_safety:.1f} over {units(setup).length(found.engaged, 0)}"),
-        Line("Material", material.name,
-             f"safety {material.safety:g} {kept}. {material.source}"),
-    ]  # fmt: skip

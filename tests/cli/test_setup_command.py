@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -91,6 +92,15 @@ def test_force_of_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None
         ({"radius": "20 mm"}, "--force", "goes with"),
         ({"force": "-1", "radius": "20 mm"}, "--force", "greater than zero"),
         ({"force": "lots", "radius": "20 mm"}, "--force", "lots"),
+        ({"load": "0"}, "--load", "greater than zero"),
+        ({"load": "5", "force": "5", "radius": "20 mm"}, "--load", "the same twice"),
+        ({"load": "5", "ends": "fixed-free"}, "--ends", "--free-length 300mm"),
+        ({"load": "5", "free_length": "300 mm", "ends": "free"}, "--ends", "fixed-free"),
+        ({"load": "5", "free_length": "300"}, "--free-length", "unit is missing"),
+        ({"load": "5", "nut_material": "bronz"}, "--nut-material", '"bronze" may be meant'),
+        ({"nut": "20 mm"}, "--nut", "goes with a load"),
+        ({"friction": "0.2"}, "--friction", "goes with a load"),
+        ({"free_length": "2 m"}, "--free-length", "2 m"),
         ({"form": "acm"}, "--form", '"acme" may be meant'),
         ({"material": "cheese"}, "--material", "hickory"),
         ({"crank_force": "0"}, "--crank-force", "greater than zero"),
@@ -238,6 +248,33 @@ def test_a_taper_thread_is_gauged_in_its_plane(capsys: pytest.CaptureFixture[str
     assert found["taper"]["lead_tolerance"] == 0.003
     assert found["taper"]["lead_kept"]
     assert document(capsys, "1/2 NPT", inside=True)["taper"]["over_wires_mm"] is None
+
+
+def test_a_load_on_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None:
+    """Tr24x5, root 18.5 mm, 8 kN on 400 mm, held and guided: slenderness 0.8 x 400 / 4.625."""
+    found = document(
+        capsys, "Tr24x5", load="8000", nut="30 mm", nut_material="Bronze",
+        free_length="400 mm", ends="fixed-pinned",
+    )["force"]  # fmt: skip
+    assert found["hand_force_n"] is None
+    assert found["axial_n"] == 8000
+    assert found["frictions"] == [0.1, 0.2]
+    assert found["holds_surely"]
+    assert not found["runs_back"]
+    assert found["flank_mpa"] == pytest.approx(8000 / (math.pi / 4 * (24**2 - 19**2) * 6), rel=1e-6)
+    assert found["nut"]["kept"]
+    assert found["buckling"]["slenderness"] == pytest.approx(69.2, abs=0.1)
+    assert found["buckling"]["formula"] == "Johnson"
+    assert not found["buckling"]["ends_assumed"]
+    alone = document(capsys, "Tr24x5", load="8000")["force"]
+    assert alone["buckling"] is None
+    assert alone["nut"] is None
+    assert document(capsys, "Tr24x5")["force"] is None
+
+
+def test_a_worm_has_no_nut_to_press_on() -> None:
+    with pytest.raises(FaultsError, match="its nut are not known"):
+        run("1 module", diameter="22 mm", load="500")
 
 
 def test_force_needs_a_diameter() -> None:

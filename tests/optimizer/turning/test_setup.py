@@ -25,7 +25,7 @@ from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Answer, Reach, Verdict
 from gearchest.optimizer.turning.driving import turning
 from gearchest.optimizer.turning.mounting import mounting
-from gearchest.optimizer.turning.pressing import Hand
+from gearchest.optimizer.turning.pressing import Hand, Load
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.optimizer.turning.sizes import sizes
@@ -245,7 +245,12 @@ def test_a_press_screw_of_uneven_flanks_bears_on_the_steep_one(
     beech = ScrewMaterial("beech", True, 50, 13.9, 6, 0.3, "")
     wanted = want(mm(4), use=Use.TRAVEL)
     found = made(
-        lathe(20, 40), wanted, diameter=Fraction(20), form=form, hand=Hand(200, 150), material=beech
+        lathe(20, 40),
+        wanted,
+        diameter=Fraction(20),
+        form=form,
+        load=Load(Hand(200, 150)),
+        material=beech,
     )
     assert found.sizes.minor == pytest.approx(minor, abs=2e-3)
     assert found.pressing is not None
@@ -335,7 +340,7 @@ def test_force_of_a_press_screw() -> None:
         lathe(20, 80, 60, 40),
         wanted,
         diameter=Fraction(50),
-        hand=Hand(200, 150),
+        load=Load(Hand(200, 150)),
         material=beech,
     )
     pressed = found.pressing
@@ -348,7 +353,11 @@ def test_force_of_a_press_screw() -> None:
     assert "Load" in topics(found)
     assert "Weak" not in topics(found)
     weak = made(
-        lathe(20, 80, 60, 40), wanted, diameter=Fraction(50), hand=Hand(5000, 500), material=beech
+        lathe(20, 80, 60, 40),
+        wanted,
+        diameter=Fraction(50),
+        load=Load(Hand(5000, 500)),
+        material=beech,
     )
     assert "Weak" in topics(weak)
 

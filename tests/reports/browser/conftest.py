@@ -32,14 +32,16 @@ def _setup_sheet() -> str:
     from gearchest.cli.files.lathe import load_lathe
     from gearchest.cli.files.wants import want_from
     from gearchest.optimizer.search.reach import reach
-    from gearchest.optimizer.turning.pressing import Hand
+    from gearchest.optimizer.turning.pressing import Hand, Load
     from gearchest.optimizer.turning.setup import Wishes, setup
     from gearchest.reports.page.shell import Facts
     from gearchest.reports.setup.sheet import setup_sheet
 
     lathe = replace(load_lathe(Path("american-12")), name=MARKUP)
     want = want_from("Tr40x14 P7", lathe=lathe, use=None, diameter=None, left=False)
-    wishes = Wishes(length=800.0, hand=Hand(200, 250), material=screw_materials()["mild steel"])
+    wishes = Wishes(
+        length=800.0, load=Load(Hand(200, 250)), material=screw_materials()["mild steel"]
+    )
     made = setup(lathe, want, reach(lathe, want), wishes)
     return setup_sheet(made, Facts("0.1.0"))
 

@@ -17,10 +17,17 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.search.reach import reach
-from gearchest.optimizer.turning.pressing import Hand
+from gearchest.optimizer.turning.pressing import Hand, Load
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.reports.page.shell import Facts
-from gearchest.reports.setup import cutter_view, size_view, steps_view, thread_view, train_view
+from gearchest.reports.setup import (
+    cutter_view,
+    load_view,
+    size_view,
+    steps_view,
+    thread_view,
+    train_view,
+)
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.sheet import setup_sheet
 from gearchest.reports.setup.text import setup_lines
@@ -55,7 +62,7 @@ def press_screw() -> Setup:
         use="wood",
         diameter="50 mm",
         length=420.0,
-        hand=Hand(200, 150),
+        load=Load(Hand(200, 150)),
         material=screw_materials()["beech"],
     )
 
@@ -66,7 +73,7 @@ def cranked() -> Setup:
         AMERICAN,
         "Tr40x14 P7",
         length=800.0,
-        hand=Hand(200, 250),
+        load=Load(Hand(200, 250)),
         material=screw_materials()["mild steel"],
     )
 
@@ -79,7 +86,7 @@ def fullest() -> Setup:
         diameter="60 mm",
         left=True,
         length=1000.0,
-        hand=Hand(200, 250),
+        load=Load(Hand(200, 250)),
         material=screw_materials()["beech"],
     )
 
@@ -163,7 +170,7 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
         *thread_view.wood_lines(found),
         *cutter_view.cutter_lines(found),
         *cutter_view.crank_lines(found),
-        *thread_view.pressing_lines(found),
+        *load_view.load_lines(found),
     ]
     for line in lines:
         for part in (line.label, line.value, line.note):
