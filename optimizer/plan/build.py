@@ -18,9 +18,9 @@ from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Step
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.plan.worth import worth
+from gearchest.optimizer.search.answers import choice_key
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.merit import NOT_COVERED
-from gearchest.optimizer.search.reach import Bench, choice_key
 from gearchest.optimizer.search.result import Verdict, WantStep
 
 _MINDED = 6
@@ -54,14 +54,15 @@ class Builder:
         say of each why."""
         sets = [step.chosen for step in found]
         steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
-        by_set = {chosen: self.states(chosen) for chosen in dict.fromkeys(sets)}
-        columns = [by_set[chosen] for chosen in sets]
+        by_set = list(dict.fromkeys(sets))
+        places = [by_set.index(chosen) for chosen in sets]
+        rows = self._settled(self.wants, [self.problem.gears(chosen) for chosen in by_set])
         lathe, *also = self.served.lathes
         return Plan(
             lathe=lathe,
             wants=tuple(self.wants),
             steps=steps,
-            states=tuple(zip(*columns, strict=True)),
+            states=tuple(tuple(row[place] for place in places) for row in rows),
             notes=tuple(notes),
             aims=self.problem.aims,
             unreachable=self.unreachable() if whole and beyond else (),
@@ -168,25 +169,33 @@ class Builder:
 
     def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
         """Every want with these gears added: on the lathe that does it best."""
-        benches = self._benches(self.problem.gears(chosen))
-        return tuple(self._settled(want, benches) for want in self.wants)
+        rows = self._settled(self.wants, [self.problem.gears(chosen)])
+        return tuple(state for (state,) in rows)
 
-    def _benches(self, added: Sequence[Gear]) -> list[Bench]:
+    def _settled(
+        self, wants: Sequence[Want], sets: Sequence[Sequence[Gear]]
+    ) -> list[tuple[WantStep, ...]]:
+        """By want, its state with each set of gears added."""
         first = minded_first(self.problem.aims)
-        return [self.finder.bench(lathe, added, first) for lathe in self.served.lathes]
+        settlers = [self.finder.settler(lathe, sets, first) for lathe in self.served.lathes]
+        rows = []
+        for want in wants:
+            on_each = [settler.settle(want) for settler in settlers]
+            rows.append(tuple(map(self._better, zip(*on_each, strict=True))))
+        return rows
 
-    def _settled(self, want: Want, benches: Sequence[Bench]) -> WantStep:
-        """The want on the lathe where its train is the one to set up; of equals the first."""
+    def _better(self, states: Sequence[WantStep]) -> WantStep:
+        """Of a want's states by lathe the one whose train is to be set up; of equals the first."""
+        lathes = self.served.lathes
 
         def order(on: int) -> tuple[object, ...]:
-            step, lathe = states[on], benches[on].lathe
+            step = states[on]
             if step.answer is None or not step.verdict.covered:
                 return 1, list(Verdict).index(step.verdict), on
-            return 0, *choice_key(lathe, step.answer)[:_MINDED], on
+            return 0, *choice_key(lathes[on], step.answer)[:_MINDED], on
 
-        states = [bench.settle(want) for bench in benches]
-        best = min(range(len(benches)), key=order)
-        return replace(states[best], lathe=self._name(benches[best].lathe))
+        best = min(range(len(lathes)), key=order)
+        return replace(states[best], lathe=self._name(lathes[best]))
 
     def _name(self, lathe: Lathe) -> str:
         return lathe.name if len(self.served.lathes) > 1 else ""
@@ -199,12 +208,9 @@ class Builder:
             for gear, had in zip(self.problem.candidates, self.problem.offers, strict=True)
             for _ in had
         )
-        benches = self._benches(every)
-        return tuple(
-            (want.name, self._settled(want, benches))
-            for i, want in enumerate(self.wants)
-            if i not in reached
-        )
+        beyond = [want for i, want in enumerate(self.wants) if i not in reached]
+        states = self._settled(beyond, [every]) if beyond else []
+        return tuple((want.name, state) for want, (state,) in zip(beyond, states, strict=True))
 
 
 def _without(lathe: Lathe, gears: Sequence[Gear]) -> Lathe:

@@ -10,7 +10,7 @@ from collections import Counter, OrderedDict
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
+from typing import Any, Protocol
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Bed, Lathe
@@ -18,18 +18,25 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.domain.workshop import Workshop
 from gearchest.optimizer.search.costs import DEMERITS
 from gearchest.optimizer.search.options import OptionTable, WantOptions
-from gearchest.optimizer.search.reach import Bench
 from gearchest.optimizer.search.result import WantStep
 from gearchest.optimizer.search.search import Candidates, find_options, search_key
+from gearchest.optimizer.search.settle import Settler
 
 MOST_TABLES = 8
 """Lathes and sets of candidates for which options are kept."""
 
-MOST_BENCHES = 40
+MOST_SETTLED = 40
 """Lathes with added gears for which settled wants are kept."""
 
 MOST_OPTIONS = 1_000_000
 """Options kept in all, of some hundred bytes each."""
+
+
+class Settles(Protocol):
+    """Answers for want after want with each of some sets of gears added."""
+
+    def settle(self, want: Want) -> list[WantStep]:
+        """By set, the want's verdict and the train to set up."""
 
 
 class Finder:
@@ -46,11 +53,11 @@ class Finder:
         """As `find_options`."""
         return find_options(lathe, wants, candidates, most_missing, **how)
 
-    def bench(
-        self, lathe: Lathe, added: Sequence[Gear] = (), first: tuple[str, ...] = (DEMERITS,)
-    ) -> Bench:
-        """As `Bench`."""
-        return Bench(lathe, added, first)
+    def settler(
+        self, lathe: Lathe, sets: Sequence[Sequence[Gear]], first: tuple[str, ...] = (DEMERITS,)
+    ) -> Settles:
+        """As `Settler`."""
+        return Settler(lathe, sets, first)
 
 
 AFRESH = Finder()
@@ -90,40 +97,48 @@ class Remembering(Finder):
             self._tables.popitem(last=False)
         return OptionTable(kinds, tuple(known[key] for key in keys), most_missing)
 
-    def bench(
-        self, lathe: Lathe, added: Sequence[Gear] = (), first: tuple[str, ...] = (DEMERITS,)
-    ) -> Bench:
-        """As `Bench`; settles each want once."""
-        counted = frozenset(Counter(added).items())
-        known = self._settled.setdefault((_plain(lathe), counted, first), {})
-        self._settled.move_to_end((_plain(lathe), counted, first))
-        while len(self._settled) > MOST_BENCHES:
+    def settler(
+        self, lathe: Lathe, sets: Sequence[Sequence[Gear]], first: tuple[str, ...] = (DEMERITS,)
+    ) -> Settles:
+        """As `Settler`; settles each want once with each set."""
+        plain, known = _plain(lathe), []
+        for added in sets:
+            about = plain, frozenset(Counter(added).items()), first
+            known.append(self._settled.setdefault(about, {}))
+            self._settled.move_to_end(about)
+        while len(self._settled) > MOST_SETTLED:
             self._settled.popitem(last=False)
-        return _KnowingBench(lathe, added, first, known)
+        return _Knowing(lathe, sets, first, known)
 
     def _too_many(self) -> bool:
         every = (one for _, known in self._tables.values() for one in known.values())
         return sum(map(len, every)) > MOST_OPTIONS
 
 
-class _KnowingBench(Bench):
-    """A bench that has settled some wants already."""
+class _Knowing:
+    """Has settled some wants with some of the sets already: `known`, by set."""
 
     def __init__(
         self,
         lathe: Lathe,
-        added: Sequence[Gear],
+        sets: Sequence[Sequence[Gear]],
         first: tuple[str, ...],
-        known: dict[Want, WantStep],
+        known: Sequence[dict[Want, WantStep]],
     ) -> None:
-        super().__init__(lathe, added, first)
+        self._lathe, self._sets, self._first = lathe, sets, first
         self._known = known
+        self._settlers: dict[tuple[int, ...], Settler] = {}
 
-    def settle(self, want: Want) -> WantStep:
+    def settle(self, want: Want) -> list[WantStep]:
         plain = replace(want, name="", weight=Fraction(1), series="", series_title="")
-        if plain not in self._known:
-            self._known[plain] = super().settle(want)
-        return self._known[plain]
+        new = tuple(n for n, known in enumerate(self._known) if plain not in known)
+        if new:
+            if new not in self._settlers:
+                sets = [self._sets[n] for n in new]
+                self._settlers[new] = Settler(self._lathe, sets, self._first)
+            for n, step in zip(new, self._settlers[new].settle(want), strict=True):
+                self._known[n][plain] = step
+        return [known[plain] for known in self._known]
 
 
 def _plain(lathe: Lathe) -> Lathe:

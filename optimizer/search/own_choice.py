@@ -10,7 +10,7 @@ from gearchest.optimizer.domain.pitch import magnitude
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.search.reach import answer, choice_key
+from gearchest.optimizer.search.answers import answer, choice_key
 from gearchest.optimizer.search.result import Answer, Verdict
 
 

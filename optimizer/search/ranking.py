@@ -18,13 +18,16 @@ from gearchest.optimizer.search.costs import Costs
 from gearchest.optimizer.search.rows import TrainRows
 from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
 
+Windows = dict[int, PitchWindow]
+"""Combinations by their number of stages."""
+
 _FIRST = 256
 """Combinations hung in one go, to begin with."""
 
 
 def first_trains(
     costs: Costs,
-    windows: dict[int, PitchWindow],
+    windows: Windows,
     layouts: tuple[Layout, ...],
     most: int | None = 1,
     *,
@@ -33,67 +36,84 @@ def first_trains(
     """The `most` first trains (None: all) that fit, or that do not, out of combinations given
     by their number of stages; `costs` of all of them differ. What only hangs the same idlers of
     a stage the other way round is told once."""
-    search = costs.search
     if not layouts:
         return []
-    pool = _Pool.of(windows, layouts, costs)
-    found = TrainRows.none(search)
-    keys = np.zeros((0, len(costs.order)), dtype=np.int64)
-    size = _FIRST
-    while len(pool.row):
-        last = keys[most - 1] if most is not None and len(found) >= most else None
-        if last is not None:
-            pool = pool.take(_not_after(pool.floor, last))
-        batch, pool = pool.split(size if most is not None else len(pool.row))
-        size *= 4
-        for layout, rows in batch.hung(search, windows):
-            of = costs.of(rows)
-            if last is not None:
-                near = _not_after(of, last)
-                rows, of = rows.take(near), of[near]
-            mask = search.fits.mask(layout, rows.seats[:, : len(layout.places)])
-            mask = mask if fitting else ~mask
-            found = TrainRows.stack([found, rows.take(mask)])
-            keys = np.concatenate([keys, of[mask]])
-        kept = np.lexsort(keys.T[::-1])
-        kept = kept[_once(found.take(kept))][:most]
-        found, keys = found.take(kept), keys[kept]
+    pool = Pool.of(windows, layouts, costs)
+    found = pool.first(costs, windows, most, fitting=fitting)
     return [found.train(row) for row in range(len(found))]
 
 
 @dataclass(frozen=True)
-class _Pool:
+class Pool:
     """Combinations of all layouts, first by what their trains may come to: layout number, row
-    in the window of its stages."""
+    in the window of its stages, costs that none of its trains comes below."""
 
     layout: Small
     row: Ints
     floor: Ints
 
     @staticmethod
-    def of(windows: dict[int, PitchWindow], layouts: tuple[Layout, ...], costs: Costs) -> _Pool:
+    def of(windows: Windows, layouts: tuple[Layout, ...], costs: Costs) -> Pool:
         parts = []
         for layout in layouts:
             window = windows[layout.stages]
             number = np.full(len(window), LAYOUTS.index(layout), dtype=np.int16)
             floor = costs.floor(layout, window)
-            parts.append(_Pool(number, np.arange(len(window)), floor))
-        every = _Pool(
+            parts.append(Pool(number, np.arange(len(window)), floor))
+        every = Pool(
             np.concatenate([part.layout for part in parts]),
             np.concatenate([part.row for part in parts]),
             np.concatenate([part.floor for part in parts]),
         )
         return every.take(np.lexsort(every.floor.T[::-1]))
 
-    def take(self, rows: Ints | Bools) -> _Pool:
-        return _Pool(self.layout[rows], self.row[rows], self.floor[rows])
+    def take(self, rows: Ints | Bools) -> Pool:
+        return Pool(self.layout[rows], self.row[rows], self.floor[rows])
 
-    def split(self, size: int) -> tuple[_Pool, _Pool]:
+    def split(self, size: int) -> tuple[Pool, Pool]:
         at = np.arange(len(self.row))
         return self.take(at[:size]), self.take(at[size:])
 
+    def first(
+        self,
+        costs: Costs,
+        windows: Windows,
+        most: int | None = 1,
+        *,
+        fitting: bool = True,
+        chest: TrainSearch | None = None,
+        start: TrainRows | None = None,
+    ) -> TrainRows:
+        """The `most` first trains that fit, or do not: of these combinations and of `start`.
+        `chest`: the search whose gears may be idlers, where that is not the one that made the
+        windows; the gears of both are told by the same numbers."""
+        search, pool = costs.search, self
+        found = TrainRows.none(search) if start is None else start
+        keys, size = costs.of(found), _FIRST
+        while True:
+            if len(found) > 1:
+                kept = np.lexsort(keys.T[::-1])
+                kept = kept[_once(found.take(kept))][:most]
+                found, keys = found.take(kept), keys[kept]
+            last = keys[most - 1] if most is not None and len(found) >= most else None
+            if last is not None:
+                pool = pool.take(_not_after(pool.floor, last))
+            if not len(pool.row):
+                return found
+            batch, pool = pool.split(size if most is not None else len(pool.row))
+            size *= 4
+            for layout, rows in batch.hung(search, windows, chest or search):
+                of = costs.of(rows)
+                if last is not None:
+                    near = _not_after(of, last)
+                    rows, of = rows.take(near), of[near]
+                mask = search.fits.mask(layout, rows.seats[:, : len(layout.places)])
+                mask = mask if fitting else ~mask
+                found = TrainRows.stack([found, rows.take(mask)])
+                keys = np.concatenate([keys, of[mask]])
+
     def hung(
-        self, search: TrainSearch, windows: dict[int, PitchWindow]
+        self, search: TrainSearch, windows: Windows, chest: TrainSearch
     ) -> Iterator[tuple[Layout, TrainRows]]:
         """Every way of hanging the combinations, each train once, layout by layout."""
         for number in np.unique(self.layout).tolist():
@@ -104,7 +124,7 @@ class _Pool:
             ordered = np.concatenate([seats for _, seats in orders])
             choices: Iterator[tuple[Ints, Small]] = iter([(np.arange(len(rows)), ordered)])
             if any(layout.idlers):
-                choices = search.with_idlers(layout, ordered, 0)
+                choices = chest.with_idlers(layout, ordered, 0)
             for at, seats in choices:
                 yield layout, TrainRows.of(search, layout, window.take(rows[at]), seats)
 

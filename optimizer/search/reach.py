@@ -2,50 +2,34 @@
 
 from __future__ import annotations
 
-import math
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import cached_property
 
-from gearchest.optimizer.arm.placement import fit
-from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import LAYOUTS
-from gearchest.optimizer.domain.pitch import magnitude, relative_error
 from gearchest.optimizer.domain.stock import owned_gears, take_stock
-from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.search.costs import (
-    CLOSEST,
-    DEMERITS,
-    EASIEST,
-    ERROR,
-    LOAD,
-    Costs,
-    to_set_up,
+from gearchest.optimizer.search.answers import (
+    NEAR_MISSES,
+    answer,
+    choice_key,
+    nearest_to_fitting,
+    widths,
 )
-from gearchest.optimizer.search.merit import SPARE, merit
-from gearchest.optimizer.search.options import ERROR_UNIT, LOAD_UNIT
-from gearchest.optimizer.search.ranking import first_trains
+from gearchest.optimizer.search.costs import CLOSEST, DEMERITS, EASIEST, Costs, to_set_up
+from gearchest.optimizer.search.ranking import Windows, first_trains
 from gearchest.optimizer.search.result import Addition, Answer, Reach, Verdict, WantStep
 from gearchest.optimizer.search.search import Candidates, options_of
-from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
-
-Windows = dict[int, PitchWindow]
-
-OFF_LIMIT = Fraction(5, 100)
-"""A fitting train further off than this is no answer at all."""
+from gearchest.optimizer.search.settle import Settler
+from gearchest.optimizer.search.trains import TrainSearch
 
 LISTED = 20
 """Trains and additions listed unless asked for more."""
 
 MOST_ADDED = 3
 """`reach` looks for additions of up to so many gears."""
-
-_NEAR_MISSES = 50
-"""Of the trains that do not fit, so many of the best are placed to find the nearest miss."""
 
 
 class Bench:
@@ -56,19 +40,23 @@ class Bench:
         self, lathe: Lathe, added: Sequence[Gear] = (), first: tuple[str, ...] = (DEMERITS,)
     ) -> None:
         self.lathe = lathe
+        self._added, self._first_costs = added, first
         self._order = to_set_up(first)
-        # Gears too big for the cover stay in: their trains compute, and do not fit.
-        self._search = TrainSearch(lathe, take_stock(lathe, added=added, under_cover=False))
         self._owned = owned_gears(lathe)
+
+    @cached_property
+    def _search(self) -> TrainSearch:
+        # Gears too big for the cover stay in: their trains compute, and do not fit.
+        stock = take_stock(self.lathe, added=self._added, under_cover=False)
+        return TrainSearch(self.lathe, stock)
+
+    @cached_property
+    def _settler(self) -> Settler:
+        return Settler(self.lathe, [self._added], self._first_costs)
 
     def settle(self, want: Want) -> WantStep:
         """The want's verdict and the train to set up (see `WantStep`)."""
-        windows = self._windows(want, want.allowed_on(self.lathe))
-        best = self._first(want, windows, self._order)
-        if best is not None:
-            return WantStep(best.verdict, best, without_error=self._exact(want, windows, best))
-        shown = self._nearest_miss(want, windows) or next(iter(self._others(want, 1)), None)
-        return WantStep(shown.verdict if shown else Verdict.NO_TRAIN, shown)
+        return self._settler.settle(want)[0]
 
     def reach(self, want: Want, *, most: int | None = LISTED) -> Reach:
         """Everything but the additions; `most` None lists every train."""
@@ -93,25 +81,16 @@ class Bench:
     def _others(self, want: Want, most: int | None) -> tuple[Answer, ...]:
         """Fitting trains beyond the allowance, up to 5 % off: the window widens until it
         holds enough."""
-        width = max(want.allowed_on(self.lathe), Fraction(1, 2000))
-        while width < OFF_LIMIT * 4:
-            width = min(width * 4, OFF_LIMIT * 4)
-            windows = self._windows(want, min(width, OFF_LIMIT))
-            found = self._answers(want, windows, CLOSEST, most or LISTED)
-            if len(found) >= (most or LISTED) or width >= OFF_LIMIT:
-                return found
-        return ()
+        found: tuple[Answer, ...] = ()
+        for width in widths(want.allowed_on(self.lathe)):
+            found = self._answers(want, self._windows(want, width), CLOSEST, most or LISTED)
+            if len(found) >= (most or LISTED):
+                break
+        return found
 
     def _nearest_miss(self, want: Want, windows: Windows) -> Answer | None:
-        misses = self._answers(want, windows, CLOSEST, _NEAR_MISSES, fitting=False)
-        return min(misses, key=lambda a: (len(a.fit.misfits), a.fit.short_by), default=None)
-
-    def _exact(self, want: Want, windows: Windows, best: Answer) -> Answer | None:
-        """The train without error to set up first, where `best` has one."""
-        if best.error == 0:
-            return None
-        exact = {n: w.take(w.error == 0.0) for n, w in windows.items()}
-        return self._first(want, exact, self._order)
+        misses = self._answers(want, windows, CLOSEST, NEAR_MISSES, fitting=False)
+        return nearest_to_fitting(misses)
 
     def _first(self, want: Want, windows: Windows, order: tuple[str, ...]) -> Answer | None:
         return next(iter(self._answers(want, windows, order, 1)), None)
@@ -135,20 +114,6 @@ class Bench:
         """The combinations within an allowance, by number of stages."""
         stages = {layout.stages for layout in self._search.layouts(left=want.left)}
         return {n: self._search.window(want.pitch.lead, allowed, n) for n in sorted(stages)}
-
-
-def answer(lathe: Lathe, want: Want, train: Train, owned: Counter[Gear]) -> Answer:
-    """A train judged as an answer to a want."""
-    error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
-    placed = fit(lathe, train)
-    if magnitude(error) > want.allowed_on(lathe):
-        verdict = Verdict.OFF if magnitude(error) <= OFF_LIMIT else Verdict.NO_TRAIN
-    elif placed.fits is Fits.NO:
-        verdict = Verdict.DOES_NOT_FIT
-    else:
-        verdict = Verdict.EXACT if error == 0 else Verdict.IN_TOLERANCE
-    judged = merit(lathe, want, train)
-    return Answer(train, error, verdict, placed, judged, train.missing(owned))
 
 
 def reach(
@@ -196,29 +161,3 @@ def _best_with(lathe: Lathe, want: Want, gears: Sequence[Gear], first: tuple[str
     found = Bench(lathe, gears, first).settle(want).answer
     assert found is not None
     return found
-
-
-def choice_key(
-    lathe: Lathe, one: Answer, first: tuple[str, ...] = (DEMERITS,)
-) -> tuple[object, ...]:
-    """Which answer to set up: least first. What `costs.to_set_up` says, in exact fractions."""
-    known = {
-        DEMERITS: one.merit.demerits,
-        LOAD: round(one.train.tooth_load / Fraction(str(LOAD_UNIT))),
-        ERROR: round(magnitude(one.error) / ERROR_UNIT),
-    }
-    train, share = one.train, one.merit.tooth_share
-    groups = train.drivers, train.driven, sum(train.idlers, ())
-    return (
-        *(known[cost] for cost in first),
-        train.put_on(lathe.usual_train) if lathe.usual_train else 0,
-        len(train.gears),
-        train.overdrives_box,
-        magnitude(one.error),
-        math.inf if share is None else round(share / SPARE),
-        *(tuple(gear.teeth for gear in group) for group in groups),
-        *(tuple(gear.order for gear in group) for group in groups),
-        train.setting.first_driver_turns,
-        train.setting.gearbox or "",
-        LAYOUTS.index(train.layout),
-    )

@@ -28,8 +28,8 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.plan.result import AddedGear, Plan, Step
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, what_if
+from gearchest.optimizer.search.answers import choice_key
 from gearchest.optimizer.search.merit import merit
-from gearchest.optimizer.search.reach import choice_key
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 
 LAYOUT = {layout.name: layout for layout in LAYOUTS}

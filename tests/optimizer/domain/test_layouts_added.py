@@ -34,7 +34,8 @@ from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.whatif import what_if
-from gearchest.optimizer.search.reach import Bench, answer
+from gearchest.optimizer.search.answers import answer
+from gearchest.optimizer.search.reach import Bench
 from gearchest.optimizer.search.search import find_options
 from gearchest.reports.drawing.planes import planes_svg
 from gearchest.reports.drawing.train import train_svg

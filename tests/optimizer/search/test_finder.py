@@ -71,7 +71,7 @@ def test_what_is_known_is_not_looked_for_again(monkeypatch: pytest.MonkeyPatch) 
         return find(lathe, wants, *rest, **how)  # type: ignore[arg-type]
 
     monkeypatch.setattr(finder, "find_options", noted)
-    monkeypatch.setattr(finder.Bench, "settle", lambda *_: pytest.fail("settled again"))
+    monkeypatch.setattr(finder.Settler, "settle", lambda *_: pytest.fail("settled again"))
     again = plan(replace(LATHE, name="x"), tuple(replace(w, weight=Fraction(2)) for w in WANTS),
                  OFFERS, known)  # fmt: skip
     assert not asked

@@ -20,7 +20,7 @@ from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
-from gearchest.optimizer.search.reach import answer as judged
+from gearchest.optimizer.search.answers import answer as judged
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Answer, Reach, Verdict
 from gearchest.optimizer.turning.driving import turning

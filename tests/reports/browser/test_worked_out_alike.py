@@ -23,7 +23,7 @@ from gearchest.optimizer.domain.pitch import mm, tpi
 from gearchest.optimizer.domain.train import Train, half_nut_step
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.whatif import TrainWay, what_if
-from gearchest.optimizer.search.reach import answer as answer_of
+from gearchest.optimizer.search.answers import answer as answer_of
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.half_nuts import How
 from gearchest.reports.drawing.planes import planes_definitions, planes_svg
