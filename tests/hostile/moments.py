@@ -25,6 +25,8 @@ from pathlib import Path
 PROGRAM = (sys.executable, "-c", "from gearchest.cli.main import run; run()")
 SIGNALS = {"killed": signal.SIGKILL, "ctrl-c": signal.SIGINT, "terminated": signal.SIGTERM}
 OLD = b"old\n"
+OURS = b"gearchest"
+"""In each traceback through the program; others come from Python as it starts, before any of us."""
 NAMES = ("sheet.html", "sheet.json")
 
 
@@ -63,7 +65,7 @@ def faults(folder: Path, run: Run, said: bytes, may_leave: bool) -> list[str]:
     left = {path.name for path in folder.iterdir()} - set(NAMES)
     if left and not may_leave:
         found.append(f"left beside: {', '.join(sorted(left))}")
-    if b"Traceback" in said:
+    if b"Traceback" in said and OURS in said:
         found.append("traceback: " + said.decode(errors="replace")[-300:])
     return found
 
@@ -90,7 +92,8 @@ def stopped(way: str, moment: float, run: Run) -> list[str]:
         process.send_signal(SIGNALS[way])
         _, said = process.communicate()
         found = faults(folder, run, said, may_leave=way == "killed")
-        if process.returncode not in (0, 130, 143, -SIGNALS[way]):
+        early = process.returncode == 1 and b"Traceback" in said and OURS not in said
+        if process.returncode not in (0, 130, 143, -SIGNALS[way]) and not early:
             found.append(f"ended with {process.returncode}: {said.decode()[-200:]}")
         if any(path.name not in NAMES for path in folder.iterdir()):
             started(folder).communicate()

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.layout import LAYOUTS, SCREW_SHAFT
 from gearchest.optimizer.domain.pitch import Pitch, lead_angle, mm, relative_error, tpi
 from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train, half_nut_step
@@ -118,3 +118,13 @@ def test_every_number_of_turns_has_one_band_wherever_cranking_begins(crank: str)
         named = next(asked for above, asked in edges if turns > above)
         assert named is effort(turns, Fraction(crank))
         assert (named is Effort.CRANK) == (turns > Fraction(crank))
+
+
+def test_a_place_has_the_same_name_however_many_studs_there_are() -> None:
+    """Shaft and plane of each gear in mesh order; the screw's shaft is the last of each."""
+    places = {layout.name: layout.places for layout in LAYOUTS}
+    assert places["direct"] == ((0, 0), (SCREW_SHAFT, 0))
+    assert places["simple, one idler"] == ((0, 0), (1, 0), (SCREW_SHAFT, 0))
+    assert places["compound"] == ((0, 0), (1, 0), (1, 1), (SCREW_SHAFT, 1))
+    for layout in LAYOUTS:
+        assert sum(shaft == SCREW_SHAFT for shaft, _ in layout.places) == 1

@@ -1,11 +1,13 @@
 """Dividing without a head: the work turned tooth by tooth, and every way tried."""
 
+import math
 from collections import Counter
 from fractions import Fraction
 from itertools import permutations
 
 import pytest
 
+from gearchest.optimizer.making.plate_gears import plate_gearings
 from gearchest.optimizer.making.without_head import DegreeWheel, gear_dividers
 
 CHEST = (20, 20, 30, 35, 40, 40, 45, 50, 55, 57, 60, 65, 80)
@@ -58,3 +60,15 @@ def test_degree_wheel_never_adds_up():
     assert all(s % Fraction(1, 10) == 0 for s in wheel.settings)
     assert 0 < wheel.largest_error <= Fraction(1, 20)
     assert DegreeWheel(60, Fraction(1)).largest_error == 0
+
+
+def test_plates_are_geared_with_all_that_is_there_and_no_more():
+    """Every ordered pair and every two pairs of the gears tried outright, all four at once too."""
+    owned = (20, 25, 40, 40)
+    ratios = {Fraction(a, b) for a, b in permutations(owned, 2)}
+    ratios |= {Fraction(a * b, c * d) for a, b, c, d in permutations(owned, 4)}
+    found = plate_gearings(owned)
+    assert set(found) == ratios
+    for ratio, (drivers, driven) in found.items():
+        assert Counter(drivers + driven) <= Counter(owned)
+        assert Fraction(math.prod(drivers), math.prod(driven)) == ratio

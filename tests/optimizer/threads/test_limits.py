@@ -13,10 +13,17 @@ import pytest
 from gearchest.catalogs.threads import find_size, series_names, sizes
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.thread import Thread
+from gearchest.optimizer.threads import metric_limits
 from gearchest.optimizer.threads.forms import dimensions
 from gearchest.optimizer.threads.limit_classes import classes, limits_of
 from gearchest.optimizer.threads.limits import Limits, target
 from gearchest.optimizer.threads.preferred import preferred
+
+PITCHES = (
+    0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25,
+    1.5, 1.75, 2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5, 6, 8,
+)  # fmt: skip
+"""mm: ISO 261."""
 
 CHECKS = Path(__file__).parents[2] / "checks"
 
@@ -103,6 +110,36 @@ def test_other_classes(
     found = limits(size, class_name, inside=inside)
     value = {"pitch": found.pitch_diameter, "minor": found.minor, "major": found.major}[quantity]
     assert value == pytest.approx(published, abs=1e-9), source
+
+
+@pytest.mark.parametrize(("position", "least"), [("g", 15), ("f", 30), ("e", 50)])
+def test_positions_lie_where_the_formulas_put_them(position: str, least: int) -> None:
+    """ISO 965-1: g, f and e lie 15, 30 and 50 + 11 P um below the basic size, printed as preferred
+    numbers, up to 4 % off; the finest e and one g are further off (the tables, from memory)."""
+    apart = {("g", 0.75): 22, ("e", 0.5): 50, ("e", 0.6): 53}
+    printed = 0
+    for pitch in PITCHES:
+        try:
+            found = metric_limits.limits(100, pitch, f"6{position}", inside=False)
+        except ValueError:
+            continue  # ISO 965-1 has no such position at this pitch
+        assert found is not None
+        lies, formula = 1000 * (100 - found.major[1]), least + 11 * pitch
+        off = 1e-6 if (position, pitch) in apart else 0.041 * formula
+        assert lies == pytest.approx(apart.get((position, pitch), formula), abs=off)
+        printed += 1
+    assert printed == {"g": 25, "f": 22, "e": 19}[position]
+
+
+@pytest.mark.parametrize(
+    ("name", "least"), [("6g8g", 0.8), ("7g6g", 0.35), ("6g", 0.2), ("8g6g", 0.8)]
+)
+def test_each_grade_of_a_class_has_its_finest_pitch(name: str, least: float) -> None:
+    """Grades of pitch diameter and of crest alike (ISO 965-1, from memory)."""
+    assert metric_limits.limits(30, least, name, inside=False) is not None
+    if least > 0.2:
+        with pytest.raises(ValueError, match=f"from a pitch of {least:g} mm"):
+            metric_limits.limits(30, least - 0.05, name, inside=False)
 
 
 def test_acme_in_inches() -> None:

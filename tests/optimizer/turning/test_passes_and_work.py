@@ -84,6 +84,9 @@ def test_bed_fit() -> None:
     assert bed_fit(bed, None, 2, 2, 4).fits is None
     assert bed_fit(Bed(), 90, 2, 2, 4).fits is None
     assert bed_fit(bed, 297, 2, 2, 4).fits is False
+    roomy = Bed(carriage_travel=1000, between_centres=300)
+    assert bed_fit(roomy, 296, 2, 2, 4).fits is True
+    assert bed_fit(roomy, 297, 2, 2, 4).fits is False  # the run-out is work between centres too
 
 
 @given(

@@ -329,7 +329,14 @@ def test_levers_and_gearbox_are_told() -> None:
     )
     found = made(machine, want(mm("0.5")))
     assert found.mounting is not None
-    assert len(found.mounting.levers) == 3
+    _, speed, box = found.mounting.levers
+    quick = found.answer and found.answer.train.setting
+    assert quick
+    turns = {1: "1 turn", Fraction(1, 2): "1/2 turns"}
+    assert speed == (
+        f"Speed lever of the first driver: {turns[quick.first_driver_turns]} to a spindle turn."
+    )
+    assert f"{quick.gearbox} ({turns[quick.gearbox_ratio]} of the screw" in box
     assert found.mounting.shafts[0].name == "gearbox input"
 
 
