@@ -63,7 +63,7 @@ def find_size(text: str) -> Thread:
     """The thread of a size however it is written; raises UnknownSize.
 
     >>> find_size("m10 x 1.25").name, find_size('1/2" whit').name, find_size("Tr40x14 P7").name
-    ('M10x1.25', '1/2 BSW', 'Tr40x7 2 starts')
+    ('M10x1.25', '1/2 BSW', 'Tr40x14 P7')
     """
     spelling = spell(text)
     found = _meant(spelling)

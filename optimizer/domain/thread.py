@@ -25,9 +25,14 @@ class Thread:
 
 
 def variant(thread: Thread, *, starts: int = 1, left: bool = False) -> Thread:
-    """The same size with more starts or the other hand, named so: "Tr40x7 2 starts LH"."""
+    """The same size with more starts or the other hand, named so: "1/2-10 Acme 2 starts LH", and a
+    trapezoidal one as ISO 2902 has it: "Tr40x14 P7 LH"."""
     pitch, name = thread.pitch, thread.name
     if starts > 1:
         pitch = replace(pitch, starts=starts, written=f"{starts} starts of {pitch}")
-        name = f"{name} {starts} starts"
+        size, times, own = name.partition("x")
+        if thread.series == "iso-trapezoidal" and times:
+            name = f"{size}x{float(pitch.lead_mm):g} P{own}"
+        else:
+            name = f"{name} {starts} starts"
     return replace(thread, name=f"{name} LH" if left else name, pitch=pitch, left=left)

@@ -121,7 +121,7 @@ def limits_of(thread: Thread, *, inside: bool, class_name: str = "") -> LimitsFo
     if standard in TAPER_PIPE:
         return LimitsFound(None, "a taper thread is judged in its gauge plane")
     if known is None:
-        return LimitsFound(None, f"no limits of size are at hand for {thread.name}")
+        return LimitsFound(None, "no standard with limits is known for it")
     name = class_name or classes(thread, inside=inside)[0]
     starts = thread.pitch.starts
     found = known.compute(float(thread.major_mm), thread.pitch.mm, starts, name, inside)

@@ -70,8 +70,8 @@ def _train(job: Job) -> Iterator[Caution]:
     if job.allowance.travel is not None and job.screw_error is None:
         yield Caution(
             "Leadscrew",
-            "its own error is copied into this screw; it is not in the lathe file (lead_error), so "
-            "only the train was judged.",
+            "its own error is copied into this screw; the lathe file has no lead_error, so only "
+            "the train was judged.",
         )
     if job.answer.fit.fits is Fits.UNCHECKED:
         yield Caution("Fit unchecked", "no arm is measured in the lathe file; try the gears first.")
@@ -105,7 +105,13 @@ def _turning(job: Job) -> Iterator[Caution]:
     if turning is None:
         return
     if turning.overloaded:
-        yield Caution("Overload", "a tooth is loaded beyond what its material bears.")
+        yield Caution(
+            "Overload",
+            "at the torques of the lathe file a tooth carries more than its material bears: "
+            "lighter cuts, or that gear of something stronger.",
+        )
+    if job.tapped:
+        return
     turns = float(turning.screw_turns)
     if job.working.screw_drives:
         yield Caution(
@@ -189,7 +195,7 @@ def _work(job: Job) -> Iterator[Caution]:
         yield from _inside(job)
     elif job.length and sizes.minor and job.length > SLENDER * sizes.minor:
         yield Caution("Slender", "long for its diameter: tailstock and a travelling steady.")
-    if sizes.left:
+    if sizes.left and not job.tapped:
         end = "the bottom of the bore" if sizes.inside else "the headstock's end"
         start = "let the cutter in at" if job.working.cutter else "start in a turned groove at"
         yield Caution("Left hand", f"the carriage runs away from the headstock: {start} {end}.")
@@ -241,7 +247,7 @@ def _cutter(job: Job) -> Iterator[Caution]:
             "Wood",
             f"{grain}. Some dusts harm skin and lungs: extraction, a mask; keep dust off the ways.",
         )
-    if job.working.cutter:
+    if job.working.cutter and not job.tapped:
         yield Caution(
             "Powered cutter",
             "clamped to the slide, guard over it, eyes and ears covered; it stands still before "

@@ -21,10 +21,11 @@ from gearchest.optimizer.turning.working import Working
 @dataclass(frozen=True)
 class Job:
     """`thread`: the catalog's, None where only a pitch was given. `mating` and
-    `screw_error` as the want and the lathe have them. `answer` None: no train at all,
-    and `turning` and `half_nuts` are None then too; `chosen`: the reader chose it; `in_tolerance`:
-    it keeps the thread's allowance and mounts; `plastics`: materials of its gears. `length` of
-    thread, `run_out` and the train's `lead` in mm, the first None where not asked."""
+    `screw_error` as the want and the lathe have them; `tapped`: no cutter passes the bore.
+    `answer` None: no train at all, and `turning` and `half_nuts` are None then too; `chosen`: the
+    reader chose it; `in_tolerance`: it keeps the thread's allowance and mounts; `plastics`:
+    materials of its gears. `length` of thread, `run_out` and the train's `lead` in mm, the first
+    None where not asked."""
 
     name: str
     thread: Thread | None
@@ -35,6 +36,7 @@ class Job:
     speed: Speed
     nose: Nose | None = None
     mating: bool = False
+    tapped: bool = False
     screw_error: Fraction | None = None
     length: float | None = None
     run_out: float = 0.0

@@ -125,6 +125,7 @@ class Setup:
             speed=self.speed,
             nose=self.lathe.spindle_nose,
             mating=self.want.mating,
+            tapped=self.tapped,
             screw_error=self.lathe.screw_error,
             length=self.length,
             run_out=self.run_out,

@@ -69,7 +69,7 @@ class BedFit:
 def bed_fit(bed: Bed, length: float | None, lead: float, pitch: float, run_out: float) -> BedFit:
     """`length` mm of thread, cut with `lead` mm a turn, against the bed."""
     if length is None:
-        return BedFit(None, "no length given: not checked against the bed")
+        return BedFit(None, "no length given")
     run_in = RUN_IN_PITCHES * pitch
     needed = length + run_in + run_out
     centres, travel = bed.between_centres, bed.carriage_travel
@@ -77,9 +77,7 @@ def bed_fit(bed: Bed, length: float | None, lead: float, pitch: float, run_out: 
         why = f"{length + run_out:.4g} mm of work, {centres:.10g} mm between centres"
         return BedFit(False, why, needed, run=needed)
     if travel is None:
-        return BedFit(
-            None, "carriage travel not in the lathe file: not checked", needed, run=needed
-        )
+        return BedFit(None, "carriage travel not in the lathe file", needed, run=needed)
     why = f"{needed:.4g} mm with run-in and run-out, {travel:.10g} mm of carriage travel"
     longest = max(0.0, travel - run_in - run_out)
     if needed <= travel:

@@ -61,6 +61,9 @@ def crank_lines(setup: Setup) -> list[Line]:
         over = f"for {u.alone(crank.run, 0)}, run-in and run-out with it"
     passes = numbers.plural(crank.passes, "pass", "passes")
     back = "and cranked back" if crank.back else "carriage back by its handwheel"
+    if setup.feed is not None:
+        minutes = crank.a_pass * crank.passes / setup.feed.crank
+        back += f"; cutting {numbers.duration(minutes)}"
     return [
         *lines,
         Line("Turns a pass", f"{crank.a_pass:.1f}", over),
@@ -129,4 +132,6 @@ def _tap_lines(setup: Setup) -> list[Line]:
         Line("Tap", u.length(across, 1),
              f"across: {let}cut on this train, so that its lead is the screw's; taper the first "
              "turns, file flutes, back them off"),
+        Line("Its sheet", f'--diameter "{u.alone(across, 1)}" --form {setup.sizes.form_name}',
+             '--material "medium carbon steel", without --inside and --use wood'),
     ]  # fmt: skip

@@ -55,7 +55,7 @@ def fullness(setup: Setup) -> float:
     told = [
         *(setup.mounting.levers if setup.mounting else ()),
         steps_view.BACKLASH,
-        setup.turning.advice if setup.turning else "",
+        train_view.advice(setup),
         train_view.load_note(setup),
         steps_view.carriage_back(setup),
         steps_view.next_start(setup),

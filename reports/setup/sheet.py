@@ -24,14 +24,13 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
     answer = setup.answer
     if answer is None or setup.mounting is None or setup.turning is None:
         raise ValueError("a setup sheet needs a train")
-    thread = f"{setup.want.name}, {'internal' if setup.want.inside else 'external'} thread"
     angle = setup.mounting.arm_angle
     return shell.build(
         "setup/sheet.html.j2",
         lathe=setup.lathe,
         facts=facts,
         styles=("setup/sheet.css",),
-        title=f"{thread}, {setup.lathe.name}: setup sheet",
+        title=f"{view.title(setup)}, {setup.lathe.name}: setup sheet",
         setup=setup,
         view=view,
         wording=wording,

@@ -8,6 +8,7 @@ from gearchest.optimizer.domain.lathe import Nose
 from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.threads.limits import Open
 from gearchest.optimizer.threads.tip import SHARP, Tip
+from gearchest.optimizer.turning.boring import Boring
 from gearchest.optimizer.turning.cut import Cut
 from gearchest.optimizer.turning.gauging import Gauging
 from gearchest.optimizer.turning.setup import Setup
@@ -33,14 +34,16 @@ def size_lines(setup: Setup) -> list[Line]:
 def tip_lines(setup: Setup) -> list[Line]:
     """The tip of the tool, the depth it needs, and what another tip would need."""
     made, u = setup.shaping.cut, units(setup)
-    if made is None or setup.want.use is Use.FEED:
+    if made is None or setup.want.use is Use.FEED or setup.tapped:
         return []
     lines = []
     if made.blunt is not None:
         lines.append(Line("Tool tip", tip_words(made.tip, u), _tip_note(setup, made, u)))
     elif setup.sizes.root_flat:
         lines.append(Line("Tool tip", f"flat {u.length(setup.sizes.root_flat)}"))
-    against = "from the surface" if made.blank is not None else ""
+    against = "" if made.blank is None else (
+        "from the surface, on the radius: twice that where a dial reads diameters"
+    )  # fmt: skip
     return [*lines, Line("Depth", u.step(made.depth), against)]
 
 
@@ -56,6 +59,19 @@ def boring_lines(setup: Setup) -> list[Line]:
     found, u = setup.shaping.boring, units(setup)
     if found is None:
         return []
+    if setup.sizes.left:
+        start = f"groove {u.alone(found.groove, 1)} across at the bottom"
+        lines = [Line("Blind hole", start, "to start in: the carriage runs outwards")]
+    else:
+        lines = [_blind(setup, found, u)]
+    if found.bar is None or found.overhang is None:
+        return [Line("Boring bar", "none passes", "tap it"), *lines]
+    stands = f"thick; of steel, out {u.alone(found.overhang, 0)} at most"
+    return [Line("Boring bar", f"up to {u.length(found.bar, 1)}", stands), *lines]
+
+
+def _blind(setup: Setup, found: Boring, u: Units) -> Line:
+    """How a right-hand thread ends in a blind hole."""
     groove = f"groove {u.alone(found.groove, 1)} across, {u.alone(setup.run_out, 1)} wide"
     nose = setup.lathe.spindle_nose
     outwards = "; or cut outwards from it, tool upside down, spindle reversed"
@@ -63,11 +79,7 @@ def boring_lines(setup: Setup) -> list[Line]:
         outwards += ": never with a chuck that is screwed on"
     elif nose is Nose.SCREWED:
         outwards = ""
-    lines = [Line("Blind hole", groove, f"at the bottom to run out into{outwards}")]
-    if found.bar is None or found.overhang is None:
-        return [Line("Boring bar", "none passes", "tap it"), *lines]
-    stands = f"thick; of steel, out {u.alone(found.overhang, 0)} at most"
-    return [Line("Boring bar", f"up to {u.length(found.bar, 1)}", stands), *lines]
+    return Line("Blind hole", groove, f"at the bottom to run out into{outwards}")
 
 
 def _blank_lines(setup: Setup) -> list[Line]:
@@ -159,7 +171,7 @@ def _nominal_lines(setup: Setup) -> list[Line]:
     if sizes.wires is not None and not sizes.inside:
         over = u.length(sizes.wires.over_best_mm, 3)
         lines.append(Line("Over three wires", over, f"nominal; {_wires(setup, u)}"))
-    return [*lines, Line("Limits of size", "none", setup.shaping.no_limits)]
+    return [*lines, Line("Limits of size", "none at hand", setup.shaping.no_limits)]
 
 
 def _taper_lines(setup: Setup, found: Tapering) -> list[Line]:

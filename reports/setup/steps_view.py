@@ -29,7 +29,7 @@ def at_the_lathe(setup: Setup) -> list[str]:
 def carriage_back(setup: Setup) -> str:
     """How to bring the carriage back for the next pass."""
     nuts, way = setup.half_nuts, setup.working.turned
-    if nuts is None:
+    if nuts is None or setup.tapped:
         return ""
     tool = "Cutter" if setup.working.cutter else "Tool"
     if way is TurnedBy.SCREW:
@@ -86,7 +86,9 @@ def next_start(setup: Setup) -> str:
 
 
 def picking_up(setup: Setup) -> list[str]:
-    """Finding the groove again."""
+    """Finding the groove again; nothing where the work is not on the lathe."""
+    if setup.tapped:
+        return []
     driver = "screw" if setup.working.screw_drives else "spindle"
     tool = "cutter at rest" if setup.working.cutter else "tool"
     return [
@@ -184,9 +186,15 @@ def _trial(setup: Setup) -> str:
         mate = "gauge or a sound screw" if setup.sizes.inside else "wires, gauge or a sound nut"
         if setup.sizes.taper:
             mate = "gauge or a sound fitting"
-        elif setup.sizes.found.nut_bore_mm is None:
+        elif setup.sizes.major is not None and setup.sizes.found.nut_bore_mm is None:
             mate = "wires or what runs in it"
     tool = "cutter stopped and out" if setup.working.cutter else "tool out"
+    if setup.sizes.inside:
+        return (
+            f"Near depth take the burrs off the crests, brush out, try {mate}: {tool} of the bore "
+            "as between passes, no other way; back to its reading from nearer the middle. The work "
+            "stays clamped."
+        )
     return (
         f"Near depth take the burrs off the crests, brush out, try {mate}: all at rest, half-nuts "
         f"as they are, {tool} by the cross-slide alone; back to its reading from further out. "

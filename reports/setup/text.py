@@ -24,8 +24,8 @@ WIDTH = 34
 def setup_lines(setup: Setup) -> Iterator[str]:
     """The lines to print: train, levers, loads, half-nuts, speed, sizes, cautions."""
     shown = view.verdict(setup)
-    name = f"{setup.want.name}, internal" if setup.want.inside else setup.want.name
-    yield f"{name} on {setup.lathe.name}: {shown.word}{wording.judged(setup.want.allowance)}"
+    said = f"{shown.word}{wording.judged(setup.want.allowance)}"
+    yield f"{view.title(setup)}, on {setup.lathe.name}: {said}"
     yield view.summary(setup)
     if not setup.in_tolerance and not setup.chosen:
         yield from _what_would_help(setup)
@@ -38,7 +38,7 @@ def setup_lines(setup: Setup) -> Iterator[str]:
         yield ""
     yield from _section("Turning", train_view.turning_lines(setup))
     if setup.turning is not None:
-        yield f"  {setup.turning.advice}"
+        yield from _indented(train_view.advice(setup))
         yield f"  {train_view.load_note(setup)}"
     yield from _section("Crank", cutter_view.crank_lines(setup))
     yield from _section("Half-nuts", train_view.half_nut_lines(setup))
@@ -55,7 +55,9 @@ def setup_lines(setup: Setup) -> Iterator[str]:
     yield from _section("Size", [*size_view.size_lines(setup), *size_view.boring_lines(setup)])
     yield from _section("The work", thread_view.work_lines(setup))
     yield from _indented(steps_view.next_start(setup))
-    yield from _section("Powered cutter", cutter_view.cutter_lines(setup))
+    yield from _section(
+        "Tap" if setup.tapped else "Powered cutter", cutter_view.cutter_lines(setup)
+    )
     yield from _section("Infeed", thread_view.infeed_lines(setup))
     depths = thread_view.passes(setup)
     if depths:
@@ -68,7 +70,8 @@ def setup_lines(setup: Setup) -> Iterator[str]:
         yield "At the lathe"
         yield from (f"  {number}. {step}" for number, step in enumerate(steps, 1))
     yield "Cautions"
-    yield from (f"  {caution}" for caution in setup.cautions)
+    for caution in setup.cautions:
+        yield f"  {caution.topic}: {view.caution_text(setup, caution)}"
 
 
 def _section(title: str, lines: Iterable[Line]) -> Iterator[str]:
@@ -90,7 +93,8 @@ def _what_would_help(setup: Setup) -> Iterator[str]:
     """Why there is no train within the allowance, and the gears that would make one."""
     miss = setup.reach.misfit
     if miss is not None:
-        yield f"The nearest that computes does not fit: {'; '.join(miss.fit.misfits)}."
+        why = view.units(setup).told("; ".join(miss.fit.misfits))
+        yield f"The nearest that computes does not fit: {why}."
     for addition in setup.reach.additions[:3]:
         gears = ", ".join(str(gear) for gear in addition.gears)
         answer = addition.answer

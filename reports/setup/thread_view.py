@@ -6,7 +6,7 @@ from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.threads.flanks import Flanks
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.wood import Rounding
-from gearchest.optimizer.turning.work import slide_side
+from gearchest.optimizer.turning.work import TOOL_CLEARANCE, slide_side
 from gearchest.reports.setup.view import Units, pitch_words, units
 from gearchest.reports.words import numbers
 from gearchest.reports.words.line import Line
@@ -64,9 +64,11 @@ def tool_lines(setup: Setup) -> list[Line]:
     side = ("tailstock", "headstock") if sizes.left else ("headstock", "tailstock")
     return [
         Line("Lead angle", numbers.degrees(sizes.lead_angle, 2), "at the pitch diameter"),
-        Line("Side clearance", numbers.degrees(clearance.leading), f"{side[0]} flank, leading"),
+        Line("Side clearance", numbers.degrees(clearance.leading),
+             f"{side[0]} flank, leading; so ground, {numbers.degrees(TOOL_CLEARANCE, 0)} clear the "
+             "groove"),
         Line("", numbers.degrees(clearance.trailing), f"{side[1]} flank, trailing"),
-    ]
+    ]  # fmt: skip
 
 
 def work_lines(setup: Setup) -> list[Line]:
@@ -77,7 +79,8 @@ def work_lines(setup: Setup) -> list[Line]:
     made, root = ("bored", "major") if setup.sizes.inside else ("turned", "minor")
     if setup.length is not None:
         lines.append(Line("Length", u.length(setup.length, 1)))
-    lines.append(Line("In one setting", fits, bed.why))
+    if not setup.tapped:
+        lines.append(Line("In one setting", fits, u.told(bed.why)))
     if bed.longest is not None and not bed.fits:
         lines += _settings(setup)
     if setup.sizes.taper and not setup.sizes.inside:
@@ -91,7 +94,8 @@ def work_lines(setup: Setup) -> list[Line]:
         cut = "room to stop in; no groove"
     elif setup.working.cutter:
         cut = "the cutter is drawn out there: no groove needed"
-    lines.append(Line("Run-out", u.length(setup.run_out, 1), cut))
+    if not setup.tapped:
+        lines.append(Line("Run-out", u.length(setup.run_out, 1), cut))
     return lines
 
 

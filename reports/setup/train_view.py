@@ -45,8 +45,9 @@ def turning_lines(setup: Setup) -> list[Line]:
     turning = setup.turning
     if turning is None:
         return []
+    way = "tapped" if setup.tapped else setup.working.turned.value
     lines = [
-        Line("Way of working", setup.working.turned.value, _why(setup)),
+        Line("Way of working", way, _why(setup)),
         Line("Screw turns", numbers.figure(turning.screw_turns, 3),
              f"per spindle turn, exactly {turning.screw_turns}"),
     ]  # fmt: skip
@@ -63,6 +64,8 @@ def turning_lines(setup: Setup) -> list[Line]:
 def _why(setup: Setup) -> str:
     """What cuts, and why the work is turned so."""
     way, speed, u = setup.working, setup.speed, units(setup)
+    if setup.tapped:
+        return "the bore is too narrow for a cutter; this train is for the tap, a screw of its own"
     if way.screw_drives:
         return "the leadscrew cranked at its own end, a powered cutter cuts"
     if way.wooden:
@@ -76,6 +79,11 @@ def _why(setup: Setup) -> str:
     if way.too_fast is not None:
         return "single point; the lathe's slowest is too fast for this tool: --tool for another"
     return "single point"
+
+
+def advice(setup: Setup) -> str:
+    """What the way of working means at the lathe; nothing where the work is not on it."""
+    return "" if setup.turning is None or setup.tapped else setup.turning.advice
 
 
 def mesh_rows(setup: Setup) -> list[MeshRow]:
@@ -131,10 +139,10 @@ def material_notes(setup: Setup) -> list[str]:
 def half_nut_lines(setup: Setup) -> list[Line]:
     """What may be done with the half-nuts, and where they may be closed."""
     nuts = setup.half_nuts
-    if nuts is None:
+    if nuts is None or setup.tapped:
         return []
     u = units(setup)
-    lines = [Line("Half-nuts", wording.HALF_NUTS[nuts.how], nuts.why)]
+    lines = [Line("Half-nuts", wording.HALF_NUTS[nuts.how], u.told(nuts.why))]
     if nuts.how is How.STANDING:
         count = numbers.plural(nuts.leads, "lead")
         lines.append(
@@ -148,18 +156,21 @@ def half_nut_lines(setup: Setup) -> list[Line]:
         return lines
     lines += [
         Line(f"Dial, {use.dial.teeth} teeth, {numbers.plural(use.dial.lines, 'line')}",
-             dial_words(use.lines), "counted from the line first used" if use.lines else "")
+             dial_words(use.lines, use.dial.lines),
+             "counted from the line first used" if use.lines else "")
         for use in nuts.dials
     ]  # fmt: skip
     return lines
 
 
-def dial_words(lines: tuple[int, ...] | str) -> str:
-    """Usable dial lines in words."""
+def dial_words(lines: tuple[int, ...] | str, of: int) -> str:
+    """Usable dial lines, of so many, in words."""
     if lines == "any":
         return "any place"
     if not lines:
         return "not usable"
+    if len(lines) == of:
+        return "any line"
     return f"line{'s' if len(lines) > 1 else ''} {', '.join(str(line) for line in lines)}"
 
 
@@ -174,7 +185,7 @@ def speed_lines(setup: Setup) -> list[Line]:
     if speed.cutting is not None and speed.cutting_speed is not None:
         whose = _tool(setup)
         lines.append(
-            Line("Cutting speed", f"{speed.cutting_speed:.3g} m/min",
+            Line("Cutting speed", u.cutting_speed(speed.cutting_speed),
                  f"{whose}: {speed.cutting:.0f} rpm")
         )  # fmt: skip
     if speed.lowest is None:

@@ -6,15 +6,26 @@ Printed sheet and short form in the terminal read the same lines, here and in `t
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction, format_pitch
+from gearchest.optimizer.domain.want import Use
+from gearchest.optimizer.turning.cautions import Caution
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
 from gearchest.reports.words.verdicts import MARKS, Mark
+
+_MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?) mm\b")
+
+
+def _in_inches(found: re.Match[str]) -> str:
+    inches = float(found[1]) / 25.4
+    digits = 4 if inches >= 1 else 3 if inches >= 0.01 else 2
+    return f"{inches:.{digits}g}{numbers.NARROW_SPACE}in"
 
 
 @dataclass(frozen=True)
@@ -52,6 +63,19 @@ class Units:
         bare = numbers.bare_length(value, inch=self.inch, places=places)
         return f"{bare}{numbers.NARROW_SPACE}{'in' if self.inch else 'mm'}"
 
+    def cutting_speed(self, metres: float) -> str:
+        """A cutting speed given in m/min."""
+        space = numbers.NARROW_SPACE
+        told = f"{metres:.3g}{space}m/min"
+        return f"{metres / 0.3048:.2g}{space}ft/min ({told})" if self.inch else told
+
+    def told(self, text: str, name: str = "") -> str:
+        """A sentence with its lengths in mm, in the lathe's unit; `name` in it stays as it is."""
+        if not self.inch:
+            return text
+        parts = text.split(name) if name else [text]
+        return name.join(_MILLIMETRES.sub(_in_inches, part) for part in parts)
+
     def length(self, value: float, places: int = 2) -> str:
         """In the lathe's unit with the other behind it."""
         return numbers.length_pair(value, inch=self.inch, places=places)
@@ -66,6 +90,15 @@ def newton_metres(torque: float) -> str:
     """A torque."""
     space = numbers.NARROW_SPACE
     return f"{numbers.significant(torque)}{space}N{space}m"
+
+
+def title(setup: Setup) -> str:
+    """What is cut: the thread, its hand where it is the left one, outside or inside."""
+    if setup.want.use is Use.FEED:
+        return setup.want.name
+    hand = "left-hand " if setup.want.left else ""
+    side = "internal" if setup.want.inside else "external"
+    return f"{setup.want.name}, {hand}{side} thread"
 
 
 def verdict(setup: Setup) -> Mark:
@@ -115,6 +148,11 @@ def pitch_words(pitch: Pitch) -> tuple[str, str]:
     metric = "mm" in own or lead.pi
     other = f"{25.4 / lead.mm:.4g} tpi" if metric else f"{lead.mm:.5g} mm"
     return own, f"{lead.mm:.5g} mm, {other}" if lead.pi else other
+
+
+def caution_text(setup: Setup, caution: Caution) -> str:
+    """A caution's sentence with lengths as this lathe's dials read them."""
+    return units(setup).told(caution.text, setup.want.name)
 
 
 def title_cells(setup: Setup) -> list[Line]:

@@ -133,6 +133,18 @@ def weight(value: Fraction) -> str:
     return str(value.numerator) if value.denominator == 1 else f"{float(value):.2f}"
 
 
+def duration(minutes: float) -> str:
+    """A stretch of time that nobody measures: `6 min`, `1.5 h`, `9 h`.
+
+    >>> [duration(m).replace(NARROW_SPACE, " ") for m in (0.2, 6.4, 92, 551)]
+    ['1 min', '6 min', '1.5 h', '9 h']
+    """
+    if minutes < 90:
+        return f"{max(1, round(minutes))}{NARROW_SPACE}min"
+    hours = minutes / 60
+    return f"{hours:.1f}{NARROW_SPACE}h" if hours < 4 else f"{hours:.0f}{NARROW_SPACE}h"
+
+
 def plural(count: int, one: str, many: str = "") -> str:
     """A count with its noun: `1 gear`, `2 gears`."""
     return f"{count} {one if count == 1 else many or one + 's'}"

@@ -31,7 +31,7 @@ HABITS = {
     "|M10x1.25 à gauche",
     "Tr20x4": "Tr 20 x 4|TR20-4|tr 20×4-7e|DIN 103 Tr20x4|Trapez 20x4|20x4|Tr20x4 - 8e",
     "Tr20x4 LH": "Tr 20 x 4 LH|Tr20x4LH|Tr 20x4-LH|Tr 20 × 4 LH – 7e|tr20x4 links",
-    "Tr40x7 2 starts LH": "Tr40x14(P7)LH|Tr 40 × 14 (P7) LH – 7e|Tr40x14 P7 left",
+    "Tr40x14 P7 LH": "Tr40x14(P7)LH|Tr 40 × 14 (P7) LH – 7e|Tr40x14 P7 left",
     "1/2-13 UNC": '1/2-13|½-13|1/2"-13 UNC-2A|½″–13 UNC|1/2 x 13|13 tpi 1/2"|1/2 in. 13 t.p.i.'
     "|UNC 1/2|.500-13|1/2-13UNC|ASME B1.1 1/2-13|1/2 inch, 13 threads per inch"
     "|1/2'' x 13|1/2” - 13|1⁄2-13|1/2-13 UNC-2B|1/2 NC",

@@ -62,7 +62,7 @@ def test_what_was_seen_goes_into_the_name() -> None:
         "--measured", "10 in 70 mm", "--diameter", "39.8 mm", "--starts", "2", "--left",
         "--angle", "30",
     )  # fmt: skip
-    assert out.startswith("Tr40x7 2 starts LH (> 99 %).")
+    assert out.startswith("Tr40x14 P7 LH (> 99 %).")
     assert "--left" not in out
 
 

@@ -27,7 +27,7 @@ def run(pitch: str, lathe: Path = REPAIR, **options: Any) -> int:
 def test_short_form_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("M10") == 0
     out, err = capsys.readouterr()
-    assert out.startswith("M10 on Bench lathe, instrument repair")
+    assert out.startswith("M10, external thread, on Bench lathe, instrument repair")
     assert not err
 
 
@@ -35,7 +35,7 @@ def test_json_alone_on_standard_output(capsys: pytest.CaptureFixture[str]) -> No
     assert run("M10", json="-") == 0
     out, err = capsys.readouterr()
     assert json.loads(out)["kind"] == "setup"
-    assert err.startswith("M10 on")
+    assert err.startswith("M10, external thread, on")
 
 
 def test_sheet_and_json_are_written(tmp_path: Path) -> None:

@@ -75,7 +75,7 @@ TYPICAL = {
     "wooden screw by crank": _job("steep", "8 mm", use="wood", diameter="40 mm", length="220 mm"),
     "its nut": _job("steep", "8 mm", use="wood", diameter="40 mm", length="40 mm", inside=True),
     "Acme feed screw": _job(
-        "american-12", "3/4-6 Acme", length="300 mm", material="medium carbon steel"
+        "american-12", "3/4-6 Acme", use="travel", length="300 mm", material="medium carbon steel"
     ),
     "1/2 NPT": _job("american-12", "1/2 NPT"),
     "2 BA brass": _job("mini-7-inch", "2 BA", length="12 mm", material="brass"),

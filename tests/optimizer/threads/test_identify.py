@@ -165,7 +165,7 @@ def test_tapers_and_depths_tell_what_pitch_and_diameter_do_not() -> None:
 def test_turns_see_the_lead_and_think_of_starts() -> None:
     found = named("5 turns in 70 mm", "39.8 mm")
     first = found.candidates[0]
-    assert first.thread.name == "Tr40x7 2 starts"
+    assert first.thread.name == "Tr40x14 P7"
     assert (first.thread.pitch.starts, first.thread.pitch.lead_mm) == (2, 14)
     assert named("10 in 70 mm", "39.8 mm").candidates[0].thread.name == "Tr40x7"
     one = named("5 turns in 70 mm", "119.8 mm").candidates[0]
@@ -174,7 +174,7 @@ def test_turns_see_the_lead_and_think_of_starts() -> None:
 
 def test_the_hand_and_the_starts_seen_go_into_the_name() -> None:
     first = named("10 in 70 mm", "39.8 mm", starts=2, left=True).candidates[0]
-    assert first.thread.name == "Tr40x7 2 starts LH"
+    assert first.thread.name == "Tr40x14 P7 LH"
     assert first.thread.left
     assert first.lead_error == pytest.approx(0)
 

@@ -27,6 +27,7 @@ from gearchest.reports.setup import (
     steps_view,
     thread_view,
     train_view,
+    view,
 )
 from gearchest.reports.setup.document import setup_document
 from gearchest.reports.setup.sheet import setup_sheet
@@ -177,7 +178,7 @@ def test_sheet_holds_all_that_the_setup_says(name: str) -> None:
             assert " ".join(part.replace("\u202f", " ").split()) in text
     for caution in found.cautions:
         assert caution.topic in text
-        assert caution.text[1:] in text
+        assert view.caution_text(found, caution).replace("\u202f", " ")[1:] in text
     for depth, slide in thread_view.passes(found):
         assert f"{depth} {slide}".strip() in text
     told = [steps_view.carriage_back(found), steps_view.next_start(found)]
@@ -225,10 +226,11 @@ def test_cranked_sheet_says_nothing_of_a_powered_spindle() -> None:
 
 
 def test_dial_lines_in_words() -> None:
-    assert train_view.dial_words("any") == "any place"
-    assert train_view.dial_words(()) == "not usable"
-    assert train_view.dial_words((0,)) == "line 0"
-    assert train_view.dial_words((0, 4)) == "lines 0, 4"
+    assert train_view.dial_words("any", 8) == "any place"
+    assert train_view.dial_words((), 8) == "not usable"
+    assert train_view.dial_words((0,), 8) == "line 0"
+    assert train_view.dial_words((0, 4), 8) == "lines 0, 4"
+    assert train_view.dial_words((0, 1), 2) == "any line"
 
 
 def test_inch_lathe_reads_inches_first() -> None:
@@ -315,7 +317,7 @@ def test_document_without_a_train() -> None:
 
 def test_setup_lines_tells_the_same() -> None:
     text = "\n".join(setup_lines(bolt())).replace("\u202f", " ")
-    assert text.startswith("M10 on Bench lathe, instrument repair: in tolerance")
+    assert text.startswith("M10, external thread, on Bench lathe, instrument repair: in tolerance")
     assert "35/57 × 50/65" in text
     assert "Weakest: 50/65" in text
     assert "Nearly a multiple" in text

@@ -87,7 +87,7 @@ def test_title_says_which_side() -> None:
         sheet = setup_sheet(made("M10", inside=inside), Facts())
         assert f"M10, {word} thread, " in re.findall(r"<title>(.*?)</title>", sheet)[0]
         assert f"M10, {word}" in sheet
-    assert next(iter(setup_lines(made("M10", inside=True)))).startswith("M10, internal on ")
+    assert next(iter(setup_lines(made("M10", inside=True)))).startswith("M10, internal thread, on ")
 
 
 def test_taper_pipe() -> None:
