@@ -130,7 +130,7 @@ def _travel(asked: Fraction | None, grade: str, screw_error: Fraction | None) ->
     travel = Travel(whole, grade)
     left = travel.left(screw_error)
     if screw_error is None:
-        judged = "of the train alone, the leadscrew's own error is not known"
+        judged = "of the train alone: the leadscrew's own error is not known"
         return Allowance(whole, f"{why}; {judged}", True, travel, f"{named}, {judged}")
     judged = "train and leadscrew together"
     part = "nothing is left to the train" if left < 0 else f"the train {_asked(left)}"

@@ -16,7 +16,7 @@ from gearchest.reports.setup import (
     view,
 )
 from gearchest.reports.setup.fullness import density
-from gearchest.reports.words import numbers, wording
+from gearchest.reports.words import numbers
 
 
 def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
@@ -33,7 +33,6 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
         title=f"{view.title(setup)}, {setup.lathe.name}: setup sheet",
         setup=setup,
         view=view,
-        wording=wording,
         cutter_view=cutter_view,
         load_view=load_view,
         size_view=size_view,

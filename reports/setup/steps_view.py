@@ -101,13 +101,21 @@ def picking_up(setup: Setup) -> list[str]:
 
 def set_back(setup: Setup) -> list[str]:
     """Back to ordinary turning."""
+    infeed, starts = setup.infeed, setup.starts
+    along = starts is not None and starts.teeth is None
+    if setup.working.cutter:
+        tool = "Cutter off the slide, toolpost back, dials re-zeroed."
+    elif along or setup.bed.by_slide or (infeed is not None and infeed.slide_angle is not None):
+        tool = "Top slide back to its usual angle, dials re-zeroed."
+    else:
+        tool = "Dials re-zeroed."
     if setup.crank is None:
         last = "Cover closed, belt or plug back in."
     else:
         last = "Crank off, cover closed, then belt or plug back in."
     return [
         "Half-nuts open, reversing lever to neutral, feed train back; paper between the teeth.",
-        "Top slide back to its usual angle, dials re-zeroed.",
+        tool,
         f"Spindle turned once by hand. {last}",
     ]
 

@@ -24,8 +24,7 @@ WIDTH = 34
 def setup_lines(setup: Setup) -> Iterator[str]:
     """The lines to print: train, levers, loads, half-nuts, speed, sizes, cautions."""
     shown = view.verdict(setup)
-    said = f"{shown.word}{wording.judged(setup.want.allowance)}"
-    yield f"{view.title(setup)}, on {setup.lathe.name}: {said}"
+    yield f"{view.title(setup)}, on {setup.lathe.name}: {shown.word}"
     yield view.summary(setup)
     if not setup.in_tolerance and not setup.chosen:
         yield from _what_would_help(setup)

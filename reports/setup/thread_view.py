@@ -39,7 +39,8 @@ def _travel(setup: Setup) -> list[Line]:
     allowed = f"{grade} allows {over(travel.whole)}"
     if screw is None:
         note = f"by the train alone, the leadscrew's own error on top; {allowed}"
-        return [Line("Lead off", over(train, length=True), note)]
+        off = over(train, length=True) if train else "nothing"
+        return [Line("Lead off", off, note)]
     note = f"at most: train {over(train)}, leadscrew {over(screw)}; {allowed}"
     return [Line("Lead off", over(train + float(screw), length=True), note)]
 

@@ -93,12 +93,17 @@ def newton_metres(torque: float) -> str:
 
 
 def title(setup: Setup) -> str:
-    """What is cut: the thread, its hand where it is the left one, outside or inside."""
+    """What is cut: the thread, its diameter where it brings none, its hand where it is the left
+    one, outside or inside."""
     if setup.want.use is Use.FEED:
         return setup.want.name
+    name, diameter = setup.want.name, setup.want.diameter
+    if diameter is not None and setup.want.thread is None:
+        name += f" on {units(setup).alone(float(diameter), 1)}"
     hand = "left-hand " if setup.want.left else ""
     side = "internal" if setup.want.inside else "external"
-    return f"{setup.want.name}, {hand}{side} thread"
+    wood = " in wood" if setup.want.use is Use.WOOD else ""
+    return f"{name}, {hand}{side} thread{wood}"
 
 
 def verdict(setup: Setup) -> Mark:
@@ -125,6 +130,9 @@ def summary(setup: Setup) -> str:
     allowed = setup.want.allowance.relative
     off = f"{numbers.error(answer.error, allowed)} (allowed {numbers.allowance(allowed)})"
     said = f"{wording.gears_written(answer.train)}, {off}, {fit_words(setup)}."
+    judged = setup.want.allowance.judged
+    if judged:
+        said += f" {judged[0].upper()}{judged[1:]}."
     return f"{said} {_own_choice(setup)}" if setup.chosen else said
 
 

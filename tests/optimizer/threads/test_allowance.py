@@ -239,7 +239,7 @@ def test_travel_grades_are_those_of_ball_screws() -> None:
     finer = allowance(parse_pitch("5 mm"), use=Use.TRAVEL, travel_grade="T5")
     assert finer.relative == Fraction(76_666, 10**9)
     assert "23 µm over 300 mm" in finer.why
-    assert finer.judged == "grade T5, of the train alone, the leadscrew's own error is not known"
+    assert finer.judged == "grade T5, of the train alone: the leadscrew's own error is not known"
 
 
 def test_a_leadscrew_takes_its_part_of_what_a_feed_screw_may_err() -> None:
