@@ -76,7 +76,7 @@ def make_plan(
 
     Offers that cannot be had are left out, with the reason in its notes; `making` holds what
     decides that; `finder` may know
-    some already. Raises `ImpossibleError` where the terms contradict each other,
+    some options already. Raises `ImpossibleError` where the terms contradict each other,
     `UnlikeLathesError` where the lathes cannot share a chest, OverflowError where numbers lie
     too far apart.
     """

@@ -19,10 +19,10 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.domain.workshop import Way, Workshop
 from gearchest.optimizer.making.sheet import blank_sheet
-from gearchest.optimizer.plan import planner
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.search.finder import Finder
 
 TABLES = making_tables()
 NAMES = ("instrument-repair", "mini-7-inch", "mini-7-metric", "american-12")
@@ -67,19 +67,24 @@ class _SeenError(Exception):
     pass
 
 
-def planned(monkeypatch: pytest.MonkeyPatch, lathe: Lathe, how: str) -> set[int]:
-    """Tooth counts a plan takes for candidates."""
-    seen: set[int] = set()
+class _Looking(Finder):
+    """Notes the candidates it is to find options with, and finds none."""
 
-    def find_options(_lathe, _wants, candidates, *_args, **_more):
-        seen.update(gear.teeth for gear, _ in candidates)
+    def __init__(self) -> None:
+        self.seen: set[int] = set()
+
+    def find(self, lathe, wants, candidates, most_missing, **how):
+        self.seen.update(gear.teeth for gear, _ in candidates)
         raise _SeenError
 
-    monkeypatch.setattr(planner, "find_options", find_options)
+
+def planned(lathe: Lathe, how: str) -> set[int]:
+    """Tooth counts a plan takes for candidates."""
+    looking = _Looking()
     offered = [Offer(lathe.making.gear(z), Fraction(1), how) for z in COUNTS]
     with pytest.raises(_SeenError):
-        make_plan([lathe], wants_for(lathe), offered, Question(), Watch(), TABLES)
-    return seen
+        make_plan([lathe], wants_for(lathe), offered, Question(), Watch(), TABLES, looking)
+    return looking.seen
 
 
 def wants_for(lathe: Lathe) -> list[Want]:
@@ -100,17 +105,17 @@ def offered_cut(folder: Path, lathe: Lathe, price: str) -> set[int]:
 
 @pytest.mark.parametrize("name", LATHES)
 @pytest.mark.parametrize("price", ["", "5"])
-def test_plan_offers_and_sheets_agree(monkeypatch, tmp_path, name, price):
+def test_plan_offers_and_sheets_agree(tmp_path, name, price):
     lathe = LATHES[name]
-    assert planned(monkeypatch, lathe, "cut") == made(name)
+    assert planned(lathe, "cut") == made(name)
     assert offered_cut(tmp_path, lathe, price) == made(name)
 
 
 @pytest.mark.parametrize("name", LATHES)
-def test_what_can_be_made_could_be_bought(monkeypatch, name):
+def test_what_can_be_made_could_be_bought(name):
     lathe = LATHES[name]
-    bought = planned(monkeypatch, lathe, "buy")
-    assert planned(monkeypatch, lathe, "cut") <= bought
+    bought = planned(lathe, "buy")
+    assert planned(lathe, "cut") <= bought
     for teeth in set(COUNTS) - bought:
         assert "keyway" in blank_sheet(lathe, teeth, TABLES).refusal
 
