@@ -191,11 +191,12 @@ def _trial(setup: Setup) -> str:
         if setup.want.mating:
             mate = "the screw it is for" if setup.sizes.inside else "the nut it is for"
     else:
-        mate = "gauge or a sound screw" if setup.sizes.inside else "wires, gauge or a sound nut"
+        wires = "" if setup.sizes.wires is None and setup.sizes.major is not None else "wires, "
+        mate = "gauge or a sound screw" if setup.sizes.inside else f"{wires}gauge or a sound nut"
         if setup.sizes.taper:
             mate = "gauge or a sound fitting"
         elif setup.sizes.major is not None and setup.sizes.found.nut_bore_mm is None:
-            mate = "wires or what runs in it"
+            mate = f"{wires.replace(',', ' or')}what runs in it"
     tool = "cutter stopped and out" if setup.working.cutter else "tool out"
     if setup.sizes.inside:
         return (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.strength.loads import Mesh, weakest
 from gearchest.optimizer.turning.half_nuts import How
 from gearchest.optimizer.turning.mounting import Shaft
@@ -175,10 +176,11 @@ def dial_words(lines: tuple[int, ...] | str, of: int) -> str:
 
 
 def speed_lines(setup: Setup) -> list[Line]:
-    """Spindle speeds; none where no power turns the spindle."""
+    """Spindle speeds; none where no power turns the spindle, nor for a feed, which is as fast as
+    any turning."""
     speed, u = setup.speed, units(setup)
     governing = speed.governing
-    if governing is None:
+    if governing is None or setup.want.use is Use.FEED:
         return []
     rpm, by = governing
     lines = [Line("Highest speed", f"{math.floor(rpm + 1e-9)} rpm", _governs(setup, by))]

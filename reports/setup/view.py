@@ -96,10 +96,12 @@ def title(setup: Setup) -> str:
     """What is cut: the thread, its diameter where it brings none, its hand where it is the left
     one, outside or inside."""
     if setup.want.use is Use.FEED:
-        return setup.want.name
+        return f"{setup.want.name} a turn, feed"
     name, diameter = setup.want.name, setup.want.diameter
     if diameter is not None and setup.want.thread is None:
-        name += f" on {units(setup).alone(float(diameter), 1)}"
+        inch = setup.want.pitch.inch  # as the pitch is written, whatever the lathe's unit
+        across = float(diameter) / (25.4 if inch else 1)
+        name += f" on {across:.5g}{numbers.NARROW_SPACE}{'in' if inch else 'mm'}"
     hand = "left-hand " if setup.want.left else ""
     side = "internal" if setup.want.inside else "external"
     wood = " in wood" if setup.want.use is Use.WOOD else ""
