@@ -186,6 +186,13 @@ class Plan:
     sought: bool = True
     cut_short: bool = False
 
+    @property
+    def enough(self) -> int:
+        """The step after which none covers more weight, or the advised one where that is later."""
+        most = max(step.covered_weight for step in self.steps)
+        first = next(k for k, step in enumerate(self.steps) if step.covered_weight == most)
+        return max(first, self.advice.step)
+
     def loses_exactness(self, step: int) -> tuple[str, ...]:
         """Wants cut without error by the lathe as it is, or with the step before, that this
         step's train cuts with one."""

@@ -164,7 +164,7 @@ def what_if(
 
 
 def extra_gears(plan: Plan) -> list[Gear]:
-    """The gears of any step or equally good set of a plan, each as often as one set needs."""
+    """The gears of any set `named_sets` tells of, each as often as one set needs."""
     most: Counter[Gear] = Counter()
     for added, _ in named_sets(plan):
         most |= added
@@ -172,11 +172,14 @@ def extra_gears(plan: Plan) -> list[Gear]:
 
 
 def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
-    """The gears each step adds, and those of each equally good set, with how far around each
-    the answers are to be right."""
+    """The gears each step adds, those of each equally good set, and those of each alternative to
+    a step that covers more than the one before, with how far around each the answers are to be
+    right."""
     sets = [(Counter(a.offer.gear for a in step.gears), AROUND_A_STEP) for step in plan.steps]
     for step in plan.steps:
         sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
+    for step in plan.steps[: plan.enough + 1]:
+        sets += [(Counter(other.gears), 0) for other in step.alternatives]
     return sets
 
 

@@ -1,6 +1,7 @@
 """The same document in fewer bytes: what HTML lets a page leave out is left out.
 
-Templates and drawings are written in full, to be read; a long page is put through this once.
+Templates, drawings, scripts and styles are written in full, to be read; a long page is put
+through this once.
 """
 
 from __future__ import annotations
@@ -16,6 +17,9 @@ _OPTIONAL_END = re.compile(r"</(?:li|dt|dd|tr|th|td|thead|tbody)>\s*")
 _BREAK = re.compile(r"\n(?=</?(?:article|div|dl|dt|dd|figure|h\d|header|li|ol|p|section|table|"
                     r"tbody|td|th|thead|tr|ul)\b)")  # fmt: skip
 
+_COMMENT_LINE = re.compile(r"^//.*\n", re.MULTILINE)
+_STYLE_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+
 
 def lean(text: str) -> Markup:
     """Markup without indentation, without quotes round plain values of attributes and without
@@ -29,6 +33,17 @@ def lean(text: str) -> Markup:
     text = _TAG.sub(lambda tag: _QUOTED.sub(_bare, tag[0]), text)
     text = _OPTIONAL_END.sub("", text)
     return Markup(_BREAK.sub("", text))
+
+
+def lean_script(text: str) -> str:
+    """A script without indentation and without lines that are comments alone; for scripts in
+    which no text runs over several lines."""
+    return _COMMENT_LINE.sub("", _INDENTED.sub("\n", text))
+
+
+def lean_style(text: str) -> str:
+    """A style sheet without comments and indentation."""
+    return _INDENTED.sub("\n", _STYLE_COMMENT.sub("", text)).strip()
 
 
 def _bare(value: re.Match[str]) -> str:

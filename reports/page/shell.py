@@ -21,7 +21,7 @@ import jinja2
 from markupsafe import Markup
 
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.reports.page.lean import lean
+from gearchest.reports.page.lean import lean, lean_script, lean_style
 from gearchest.reports.page.packing import packed
 from gearchest.reports.words import numbers
 
@@ -111,7 +111,8 @@ def _policy(scripts: Iterable[str]) -> str:
 
 @cache
 def _static(name: str) -> str:
-    return (files("gearchest.reports") / name).read_text(encoding="utf-8")
+    text = (files("gearchest.reports") / name).read_text(encoding="utf-8")
+    return lean_script(text) if name.endswith(".js") else lean_style(text)
 
 
 @cache

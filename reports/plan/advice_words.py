@@ -69,6 +69,12 @@ def advice_why(plan: Plan) -> str:
     return "; ".join(said)
 
 
+def why_sentence(plan: Plan) -> str:
+    """The same as a sentence, with its capital and stop."""
+    why = advice_why(plan)
+    return f"{why[0].upper()}{why[1:]}." if why else ""
+
+
 def _next(plan: Plan, step: Step, other: Step) -> str:
     more = other.covered_weight - step.covered_weight
     gears = _named(plan, other)

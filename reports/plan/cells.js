@@ -8,13 +8,22 @@ const cells = (() => {
   const stepsOf = (selector) => [...table.tHead.querySelectorAll(selector)].map((head) => Number(head.dataset.step));
   const columns = stepsOf("[data-step]");
   const lastStep = Math.max(...stepsOf("[data-step]:not(.what-if-column)"));
+  // The step that stands beside "now" when the page is opened: the one advised.
+  const shownFirst = Number(table.dataset.shown ?? lastStep);
 
   const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`);
   const nameOf = (row) => row.querySelector("th a").textContent;
   const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step).classList.contains(slug));
   const covered = (row, step) => Boolean(constants.verdicts[rank(row, step)]?.covered);
-  // Rows that are not hidden, as they stand.
-  const visible = () => [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden);
+  const exact = (row, step) => rank(row, step) === 0;
+  const trainOf = (row, step) => cellOf(row, step)?.querySelector("b")?.textContent ?? "";
+  // What a column is, in the words of its head.
+  const headOf = (step) => table.tHead.querySelector(`[data-step="${step}"] .column-name`).textContent;
 
-  return { table, rows, rowOf, columns, lastStep, cellOf, nameOf, rank, covered, visible };
+  // Rows that are neither hidden nor folded away, as they stand.
+  const folded = (row) => row.classList.contains("settled") && !row.parentNode.hasAttribute("data-open");
+  const visible = () =>
+    [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden && !folded(row));
+
+  return { table, rows, rowOf, columns, lastStep, shownFirst, cellOf, nameOf, rank, covered, exact, trainOf, headOf, visible };
 })();

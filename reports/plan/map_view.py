@@ -22,17 +22,20 @@ SCRIPTS: tuple[str, ...] = (
 )  # fmt: skip
 """What the map and the setups beside it need."""
 
-AT_ONCE = 12
+AT_ONCE = 20
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
+
+GAINED, BETTER, MISSING, QUIET = "gained", "better", "missing", "quiet"
+"""How strongly a cell is drawn: what a column brings, what it makes exact, what it lacks, and
+what stays as it is."""
 
 
 @dataclass(frozen=True)
 class MapColumn:
-    """The head of a column of verdicts. `number` is shown large, "" where the column goes by
-    its name; `ticked`: filled in the page for the gears ticked there."""
+    """The head of a column of verdicts: what it is, and what it covers. `ticked`: filled in the
+    page for the gears ticked there."""
 
     step: int
-    number: str
     name: str
     under: str
     ticked: bool = False
@@ -40,83 +43,133 @@ class MapColumn:
 
 @dataclass(frozen=True)
 class MapCell:
-    """One want at one step."""
+    """One want at one step: verdict and train, and the error of that train where it has one."""
 
     step: int
     mark: Mark
+    train: str
     error: str
-    gained: bool = False
+    weight: str
+
+    @property
+    def note(self) -> str:
+        """What stands behind the train, or instead of one: the word where the error does not
+        say it."""
+        if self.mark is MARKS[Verdict.IN_TOLERANCE]:
+            return self.error
+        return " ".join(filter(None, (self.mark.word, self.error)))
 
 
 @dataclass(frozen=True)
 class MapRow:
-    """One want across the steps. `later`: shown once what is in sight has been painted."""
+    """One want across the steps. `listed`: its place among the wants; `series`: the number
+    of its thread series. `settled`: folded
+    away until asked for. `later`: shown once what is in sight has been painted."""
 
     ident: str
     name: str
     pitch: str
     lead_mm: float
     weight: str
+    listed: int
+    series: int
     cells: tuple[MapCell, ...]
+    settled: bool = False
     later: bool = False
 
 
 @dataclass(frozen=True)
-class MapGroup:
-    """The wants of one thread series."""
+class MapPart:
+    """Rows under one heading. `key`: "" for a thread series, else the name by which
+    `map.js` knows which rows belong there."""
 
     title: str
     rows: tuple[MapRow, ...]
+    key: str = ""
+
+    @property
+    def settled(self) -> int:
+        """How many rows are folded away."""
+        return sum(row.settled for row in self.rows)
 
 
-def map_cell(number: int, want: Want, step: WantStep, *, gained: bool = False) -> MapCell:
-    """A want at a step as a cell: verdict and error of the train it opens."""
-    shown = step.answer is not None and step.verdict is not Verdict.EXACT
-    allowed = want.allowance.relative
-    error = numbers.error(step.answer.error, allowed) if step.answer and shown else ""
-    return MapCell(number, MARKS[step.verdict], error, gained)
+def map_cell(number: int, want: Want, step: WantStep, weight: str) -> MapCell:
+    """A want at a step as a cell: verdict, train and error of what it opens."""
+    answer = step.answer
+    shown = answer is not None and step.verdict is not Verdict.EXACT
+    error = numbers.error(answer.error, want.allowance.relative) if answer and shown else ""
+    train = wording.gears_written(answer.train) if answer else ""
+    return MapCell(number, MARKS[step.verdict], train, error, weight)
 
 
 def step_cells(want: Want, steps: Sequence[WantStep]) -> tuple[MapCell, ...]:
-    """A want at every step of a plan."""
-    before = (None, *steps)
+    """A want at every step of a plan, each against the lathe as it is."""
     return tuple(
-        map_cell(
-            number,
-            want,
-            step,
-            gained=bool(last and step.verdict.covered and not last.verdict.covered),
-        )
-        for number, (last, step) in enumerate(zip(before, steps, strict=False))
+        map_cell(number, want, step, _against(steps[0], step) if number else _now(step))
+        for number, step in enumerate(steps)
     )
 
 
-def map_row(ident: str, want: Want, cells: tuple[MapCell, ...], *, inch: bool) -> MapRow:
-    """A want as a row."""
-    pitch = wording.pitch_written(want.pitch, inch=inch)
-    return MapRow(
-        ident,
-        want.name,
-        " · ".join((*pitch, *(("left hand",) if want.left else ()))),
-        want.pitch.lead.mm,
-        numbers.weight(want.weight),
-        cells,
-    )
+def _now(step: WantStep) -> str:
+    return QUIET if step.verdict.covered else MISSING
 
 
-def map_groups(wants: Sequence[Want], rows: Iterable[MapRow]) -> list[MapGroup]:
-    """Rows by the series of their wants, in the order of the wants."""
-    series: dict[tuple[str, str], list[MapRow]] = {}
-    for want, row in zip(wants, rows, strict=True):
-        series.setdefault((want.series, want.series_title), []).append(row)
-    groups, placed = [], 0
-    for (_, title), members in series.items():
-        later = [placed + i >= AT_ONCE for i in range(len(members))]
-        placed += len(members)
-        groups.append(
-            MapGroup(
-                title or NO_SERIES,
-                tuple(replace(row, later=wait) for row, wait in zip(members, later, strict=True)),
+def _against(first: WantStep, step: WantStep) -> str:
+    """How a step changes what the lathe does as it is."""
+    if not step.verdict.covered:
+        return MISSING
+    if not first.verdict.covered:
+        return GAINED
+    exact = step.verdict is Verdict.EXACT and first.verdict is not Verdict.EXACT
+    return BETTER if exact else QUIET
+
+
+def map_rows(
+    wants: Sequence[Want], cells: Iterable[tuple[MapCell, ...]], *, inch: bool
+) -> list[MapRow]:
+    """The wants as rows, in their order."""
+    idents = wording.anchors(want.name for want in wants)
+    numbered = {series: n for n, series in enumerate(_series(wants))}
+    rows = []
+    for listed, (ident, want, found) in enumerate(zip(idents, wants, cells, strict=True)):
+        pitch = wording.pitch_written(want.pitch, inch=inch)
+        rows.append(
+            MapRow(
+                ident,
+                want.name,
+                " · ".join((*pitch, *(("left hand",) if want.left else ()))),
+                want.pitch.lead.mm,
+                numbers.weight(want.weight),
+                listed,
+                numbered[want.series, want.series_title],
+                found,
             )
         )
-    return groups
+    return rows
+
+
+def _series(wants: Iterable[Want]) -> list[tuple[str, str]]:
+    return list(dict.fromkeys((want.series, want.series_title) for want in wants))
+
+
+def by_series(wants: Sequence[Want], rows: Iterable[MapRow]) -> list[MapPart]:
+    """Rows by the series of the wants, every series a part though it have no row here."""
+    members: dict[int, list[MapRow]] = {}
+    for row in rows:
+        members.setdefault(row.series, []).append(row)
+    return [
+        MapPart(title or NO_SERIES, tuple(members.get(n, ())))
+        for n, (_, title) in enumerate(_series(wants))
+    ]
+
+
+def painted(parts: Sequence[MapPart]) -> list[MapPart]:
+    """The parts with all rows marked to come later that no screen holds at once."""
+    made, placed = [], 0
+    for part in parts:
+        rows = []
+        for row in part.rows:
+            rows.append(replace(row, later=placed >= AT_ONCE))
+            placed += not row.settled
+        made.append(replace(part, rows=tuple(rows)))
+    return made

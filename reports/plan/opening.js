@@ -6,19 +6,8 @@
   const { table, rowOf, columns, lastStep, cellOf, nameOf, visible } = cells;
   const { state } = place;
   const root = document.documentElement;
-  const reading = document.getElementById("map-reading");
   const tools = document.getElementById("thread-tools");
   const together = table.closest(".pair") !== null; // all of a thread's trains stay open
-
-  const preview = (link) => {
-    const cell = link.closest("td, th");
-    const row = link.closest("tr");
-    const { step } = cell.dataset;
-    const told = (one) => one.textContent.replace(/\s+/g, " ").trim();
-    if (step === undefined) return told(cell);
-    const gears = trainTitle(row.dataset.want, step);
-    return `${nameOf(row)}, step ${step}: ${told(link)}${gears ? `, ${gears}` : ""}`;
-  };
 
   const sheets = (setup) => [...setup.querySelectorAll(".train-sheet[data-steps]")];
   const holds = ({ dataset }, step) => dataset.steps.split(" ").includes(String(step));
@@ -143,16 +132,8 @@
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
     event.preventDefault();
     map.giveStop(link);
-    const { step = lastStep } = link.closest("td, th").dataset;
+    const { step = state.with } = link.closest("td, th").dataset;
     choose(link.closest("tr").dataset.want, Number(step));
-  });
-  table.addEventListener("focusin", (event) => {
-    const link = event.target.closest("a");
-    if (link) reading.textContent = preview(link);
-  });
-  table.addEventListener("mouseover", (event) => {
-    const link = event.target.closest("td a, th a");
-    if (link) reading.textContent = preview(link);
   });
   const copied = (button, text) => {
     button.textContent = text;
@@ -202,7 +183,7 @@
   });
   document.addEventListener("what-if", (event) => {
     if (event.detail.byHand) {
-      state.step = Math.max(...columns);
+      state.step = event.detail.gears ? Math.max(...columns) : state.with;
       state.gears = event.detail.gears;
       place.write();
     }

@@ -1,8 +1,9 @@
 "use strict";
-// Where you are lives in the address: #w-m6~step=2&find=m&show=left&order=pitch&gears=20.30.40
+// Where you are lives in the address: #w-m6~step=0&with=2&find=m&show=left&order=pitch&gears=20.30.40
+// `with` is the step shown beside "now", `step` that of the train that is open.
 const place = (() => {
-  const { rowOf, columns, lastStep } = cells;
-  const state = { want: "", step: lastStep, find: "", show: "", order: "", gears: "" };
+  const { rowOf, columns, lastStep, shownFirst } = cells;
+  const state = { want: "", step: shownFirst, with: shownFirst, find: "", show: "", order: "", gears: "" };
 
   const inAddress = () => {
     try {
@@ -16,15 +17,21 @@ const place = (() => {
     const [want, rest = ""] = inAddress().split("~");
     const given = new URLSearchParams(rest);
     state.want = rowOf.has(want) ? want : "";
-    const step = Number(given.get("step") ?? lastStep);
-    state.step = columns.includes(step) ? step : lastStep;
+    const number = (name, usual) => {
+      const step = Number(given.get(name) ?? usual);
+      return columns.includes(step) ? step : usual;
+    };
+    state.step = number("step", number("with", shownFirst));
+    // A step that is not on the map is brought there.
+    state.with = number("with", state.step && state.step <= lastStep ? state.step : shownFirst);
     for (const name of ["find", "show", "order", "gears"]) state[name] = given.get(name) ?? "";
   };
 
   // `entry`: what a new entry of the history is to hold; without one the present entry is changed.
   const write = (entry) => {
     const given = new URLSearchParams();
-    if (state.step !== lastStep) given.set("step", state.step);
+    if (state.with !== shownFirst) given.set("with", state.with);
+    if (state.step !== state.with) given.set("step", state.step);
     for (const name of ["find", "show", "order", "gears"]) if (state[name]) given.set(name, state[name]);
     const text = given.toString();
     const address = `#${state.want}${text ? `~${text}` : ""}`;

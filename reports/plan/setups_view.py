@@ -69,7 +69,7 @@ def thread_sheet(
 
 def thread_sheets(plan: Plan) -> list[ThreadSheet]:
     """Every want's trains, in the order of the wants. Drawn in the page as it stands are the
-    trains of the last step and, where that is not too much, those of the gears owned that do or
+    trains of the step advised and, where that is not too much, those of the gears owned that do or
     would if they fitted; the others are packed."""
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
@@ -123,7 +123,7 @@ def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[
     for k, step in enumerate(states):
         if step.answer:
             steps_of.setdefault((step.answer, step.without_error, step.lathe), []).append(k)
-    last = len(plan.steps) - 1
+    last, shown = len(plan.steps) - 1, plan.advice.step
     return [
         replace(
             train_sheet(
@@ -131,8 +131,8 @@ def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[
                 wording.steps_written(steps, last) + (f", on {name}" if name else ""),
                 prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
             ),
-            away=last not in steps,
-            between=last not in steps and not (0 in steps and answer.verdict.covered),
+            away=shown not in steps,
+            between=shown not in steps and not (0 in steps and answer.verdict.covered),
         )
         for (answer, exact, name), steps in steps_of.items()
     ]  # fmt: skip

@@ -18,13 +18,14 @@ from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
 from gearchest.reports.page.packing import packed, packed_json
 from gearchest.reports.page.tables import packed_tables
-from gearchest.reports.plan import map_view, view, whatif_data, why_view
+from gearchest.reports.plan import advice_words, map_view, steps_view, view, whatif_data, why_view
 from gearchest.reports.plan.charts import PAPER_COLOURS, plan_charts, plotly_source
 from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, thread_sheets
 from gearchest.reports.plan.tables import plan_tables
 from gearchest.reports.words import numbers, verdicts, wording
 
 STYLES: tuple[str, ...] = (
+    "plan/steps.css",
     "plan/map.css",
     "plan/setups.css",
     "plan/adding.css",
@@ -87,12 +88,17 @@ def plan_sheet(
         plan=plan,
         steps=steps,
         columns=view.map_columns(steps, ticked=what_if is not None),
-        groups=view.map_groups(plan),
+        parts=view.map_parts(plan),
+        shown=plan.advice.step,
+        cards=steps_view.cards(plan, what_if),
+        idle=steps_view.idle(plan),
+        idle_title=steps_view.idle_title(plan),
         setups=setups,
         marks=list((verdicts.MARKS if plan.lathe.banjo else verdicts.UNCHECKED_MARKS).values()),
         definitions=_definitions(plan, trains),
         cautions=wording.CAUTIONS,
-        summary=view.summary(plan),
+        verdict=advice_words.advice_line(plan),
+        why=advice_words.why_sentence(plan),
         priced=plan.priced,
         remarks=why_view.remarks(plan),
         reasons=why_view.steps_why(plan),

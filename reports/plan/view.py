@@ -1,13 +1,14 @@
-"""What the plan page says as a whole: its summary, its steps, the columns of its map."""
+"""What the plan page says as a whole: its steps, and the columns and rows of its map."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.plan import map_view, why_view
 from gearchest.reports.plan.advice_words import gears_text
-from gearchest.reports.words import numbers, wording
+from gearchest.reports.words import numbers
 
 
 @dataclass(frozen=True)
@@ -26,23 +27,6 @@ class StepView:
     wanted_weight: str
     gain: str
     proof: str
-
-
-def summary(plan: Plan) -> str:
-    """The plan in two sentences."""
-    first, last = plan.steps[0], plan.steps[-1]
-    who = "As they are, the two lathes cut" if plan.also else "As it is, the lathe cuts"
-    said = f"{who} {first.covered} of {first.wanted} threads"
-    if last.covered > first.covered:
-        best = next(s for s in plan.steps if s.covered_weight == last.covered_weight)
-        gears = numbers.plural(len(best.gears), "more gear")
-        said += f"; with {gears}, {best.covered}"
-    left = last.wanted - last.covered
-    if left == 0:
-        return f"{said}. All are covered."
-    verb = ("stays", "stay") if plan.sought else ("is", "are")
-    rest = "out of reach" if plan.sought and not plan.cut_short else "not cut"
-    return f"{said}. {left} {verb[left > 1]} {rest}."
 
 
 def step_views(plan: Plan) -> list[StepView]:
@@ -74,25 +58,34 @@ def map_columns(steps: list[StepView], *, ticked: bool) -> list[map_view.MapColu
     columns = [
         map_view.MapColumn(
             step.number,
-            str(step.number),
-            f"+ {step.gears}" if step.gears else "as it is",
+            f"with {step.gears}" if step.gears else "now",
             f"{step.covered} of {step.wanted}",
         )
         for step in steps
     ]
     if ticked:
-        columns.append(
-            map_view.MapColumn(len(steps), "", "what if", "as ticked below", ticked=True)
-        )
+        columns.append(map_view.MapColumn(len(steps), "your ticks", "", ticked=True))
     return columns
 
 
-def map_groups(plan: Plan) -> list[map_view.MapGroup]:
-    """The wants as rows, by series."""
-    inch = numbers.inch_first(plan.lathe)
-    idents = wording.anchors(want.name for want in plan.wants)
-    rows = [
-        map_view.map_row(ident, want, map_view.step_cells(want, states), inch=inch)
-        for ident, want, states in zip(idents, plan.wants, plan.states, strict=True)
+def map_parts(plan: Plan) -> list[map_view.MapPart]:
+    """The wants as rows: what the advised step gains first, then what it leaves uncovered, then
+    the rest by series, where those are folded away that are cut without error as it is."""
+    shown = plan.advice.step
+    cells = [map_view.step_cells(want, states)
+             for want, states in zip(plan.wants, plan.states, strict=True)]  # fmt: skip
+    rows = map_view.map_rows(plan.wants, cells, inch=numbers.inch_first(plan.lathe))
+    gained, missing, rest = [], [], []
+    for row, states in zip(rows, plan.states, strict=True):
+        if not states[shown].verdict.covered:
+            missing.append(row)
+        elif not states[0].verdict.covered:
+            gained.append(row)
+        else:
+            exact = {states[0].verdict, states[shown].verdict} == {Verdict.EXACT}
+            rest.append(replace(row, settled=exact))
+    parts = [
+        map_view.MapPart("Gained", tuple(gained), "gained"),
+        map_view.MapPart("Missing", tuple(missing), "left"),
     ]
-    return map_view.map_groups(plan.wants, rows)
+    return map_view.painted([*parts, *map_view.by_series(plan.wants, rest)])

@@ -8,7 +8,8 @@ const whatIf = (() => {
   const root = document.documentElement;
   const boxes = [...document.querySelectorAll(".ticks input")];
   const covers = document.getElementById("what-if-count");
-  const note = document.getElementById("map-ticked");
+  const bar = document.getElementById("ticked");
+  const columnSum = document.querySelector("#map .what-if-column .column-sum");
   const marks = new Map(constants.verdicts.map((mark) => [mark.word, mark]));
   const without = (word) => ({ slug: marks.get("no train").slug, word });
   const markOf = (verdict) => marks.get(verdict) ?? without(sure ? "not with these" : "none found");
@@ -38,11 +39,19 @@ const whatIf = (() => {
   let sure = true;
   const paintMap = () => {
     data.wants.forEach((want, i) => {
-      const cell = document.querySelector(`tr[data-want="${CSS.escape(want.id)}"] .what-if-column`);
-      const { slug, word } = markOf(now[i].verdict);
-      cell.className = `what-if-column ${slug}${cell.classList.contains("chosen") ? " chosen" : ""}`;
-      const off = now[i].verdict === "in tolerance" ? `\n${error(now[i].way.error, false, want.allowed)}` : "";
-      cell.querySelector("a").textContent = word + off;
+      const row = cells.rowOf.get(want.id);
+      const cell = cells.cellOf(row, ownStep);
+      const { verdict, way } = now[i];
+      const { slug, word } = markOf(verdict);
+      const had = cells.covered(row, 0);
+      const gained = verdict && !had;
+      const better = verdict === "exact" && !cells.exact(row, 0);
+      const weight = gained ? "gained" : !verdict ? "missing" : better ? "better" : "quiet";
+      cell.className = `what-if-column ${slug} ${weight}${cell.classList.contains("chosen") ? " chosen" : ""}`;
+      const note = element("i", "", verdict === "in tolerance"
+        ? element("span", "unseen", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word);
+      cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(details(way).stages)), " "] : []), note);
+      map.name(cell);
     });
   };
 
@@ -149,7 +158,7 @@ const whatIf = (() => {
       if (kind.held || (counts[k] ?? 0) >= kind.most) return [];
       const more = { ...counts, [k]: (counts[k] ?? 0) + 1 };
       const won = data.wants.flatMap((_, i) => (!known.has(i) && best(i, more).verdict ? [i] : []));
-      return [{ teeth: kind.teeth, won, weight: sum(won) }];
+      return [{ k, teeth: kind.teeth, won, weight: sum(won) }];
     }).filter(({ won }) => won.length).sort((a, b) => b.weight - a.weight || a.teeth - b.teeth);
   };
 
@@ -190,7 +199,15 @@ const whatIf = (() => {
     }
   };
 
-  const chosen = () => written().replaceAll(".", ", ");
+  // The gears ticked beyond those owned, and those owned that are not: "with 63, without 30".
+  const chosen = () => {
+    const counts = ticked();
+    const listed = (more) => data.kinds.flatMap(({ teeth, own, held }, k) =>
+      Array(held ? 0 : Math.max(0, more((counts[k] ?? 0) - own))).fill(teeth)).join(", ");
+    const [added, gone] = [listed((by) => by), listed((by) => -by)];
+    return [added && `with ${added}`, gone && `without ${gone}`].filter(Boolean).join(", ") || "as it is";
+  };
+  const namesOf = (list) => list.map((i) => data.wants[i].name).join(", ");
 
   // What is said of the gears ticked; the map follows once somebody has chosen them.
   const tell = () => {
@@ -200,26 +217,69 @@ const whatIf = (() => {
     const had = coveredBy(now);
     covers.textContent =
       `With these gears: ${sure ? "" : "at least "}${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
-    const next = furtherGears(counts, had).map(({ teeth, won, weight }) =>
-      element("li", "", element("b", "", String(teeth)), ` weight ${tidy(weight)}: ${won.map((i) => data.wants[i].name).join(", ")}`));
+    const next = furtherGears(counts, had).map(({ k, teeth, won, weight }) => {
+      const button = element("button", "", String(teeth));
+      button.type = "button";
+      button.ariaLabel = `tick ${teeth}`;
+      button.dataset.kind = k;
+      return element("li", "", button, ` weight ${tidy(weight)}: ${namesOf(won)}`);
+    });
     document.getElementById("what-if-next").replaceChildren(
       ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : `No single gear of these${sure ? "" : " that was looked at"}.`)]));
     document.getElementById("what-if-lines").value = latheLines(counts);
   };
 
+  // What the last tick won and lost is told beside the count.
+  const changes = (before) => {
+    const had = coveredBy(now);
+    const won = had.filter((i) => !before.includes(i));
+    const lost = before.filter((i) => !had.includes(i));
+    const said = [won.length && `Won by this: ${namesOf(won)}.`, lost.length && `Lost: ${namesOf(lost)}.`];
+    return said.filter(Boolean).join(" ") || "No thread more or less.";
+  };
+
+  const states = []; // what was ticked before each change, to undo it
+  const checked = () => boxes.filter((box) => box.checked).map((box) => Number(box.dataset.kind));
+  let known = null; // the gears of which was last told
+
   const update = async (byHand) => {
     await ready();
+    const before = coveredBy(root.dataset.ticked ? now : answers(counted(presets[0])));
+    if (byHand) states.push(root.dataset.ticked ? known : null);
     tell();
+    known = checked();
     root.dataset.ticked = "yes";
-    note.textContent = `What if: ${chosen()}. ${covers.textContent}`;
+    bar.hidden = false;
+    bar.querySelector("b").textContent = `Your ticks: ${chosen()}.`;
+    bar.querySelector("[role=status]").textContent = `${covers.textContent.replace("With these gears: ", "")} ${changes(before)}`;
+    bar.querySelector("[data-undo]").disabled = !states.length;
+    columnSum.textContent = `${coveredBy(now).length} of ${now.length}`;
     paintMap();
-    const scroller = document.getElementById("map").parentElement;
-    if (byHand) scroller.scrollLeft = scroller.scrollWidth;
     document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand, gears: written() } }));
   };
 
-  const preset = (number) => {
-    tick(presets[number]);
+  // The column goes, and with it what was ticked.
+  const close = () => {
+    states.length = 0;
+    tick(presets[0]);
+    tell();
+    delete root.dataset.ticked;
+    bar.hidden = true;
+    document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand: true, gears: "" } }));
+  };
+  const undo = async () => {
+    const last = states.pop();
+    if (!last) {
+      close();
+      return;
+    }
+    tick(last);
+    await update(false);
+    document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand: true, gears: written() } }));
+  };
+
+  const take = (kinds) => {
+    tick(kinds);
     update(true);
   };
 
@@ -248,8 +308,16 @@ const whatIf = (() => {
   addEventListener("load", () => setTimeout(start));
   for (const box of boxes) box.addEventListener("change", () => update(true));
   for (const button of document.querySelectorAll("[data-preset]")) {
-    button.addEventListener("click", () => preset(button.dataset.preset));
+    button.addEventListener("click", () => take(presets[button.dataset.preset]));
   }
+  for (const button of document.querySelectorAll("[data-try]")) {
+    button.addEventListener("click", () => take([...presets[0], ...button.dataset.try.split(" ").map(Number)]));
+  }
+  bar.querySelector("[data-undo]").addEventListener("click", undo);
+  bar.querySelector("[data-close]").addEventListener("click", close);
+  document.getElementById("what-if-next").addEventListener("click", ({ target }) => {
+    if (target.dataset.kind) take([...checked(), Number(target.dataset.kind)]);
+  });
   document.getElementById("what-if-csv").addEventListener("click", async () => {
     await ready();
     tell();

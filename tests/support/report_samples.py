@@ -26,7 +26,14 @@ from gearchest.optimizer.domain.pitch import Pitch, mm, relative_error, tpi
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
-from gearchest.optimizer.plan.result import AddedGear, Plan, Step
+from gearchest.optimizer.plan.result import (
+    AddedGear,
+    Advice,
+    Alternative,
+    Grounds,
+    Plan,
+    Step,
+)
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, what_if
 from gearchest.optimizer.search.answers import choice_key
 from gearchest.optimizer.search.merit import merit
@@ -183,6 +190,12 @@ def _want(
     )  # fmt: skip
 
 
+ADVISED = 3
+"""The step a sample plan advises: not its last."""
+
+_OTHER = Alternative((Gear(66, MODULE),), Fraction(12), Fraction(9), Fraction(8), True)
+"""A set one may rather get than that of step 1."""
+
 ALL_TEETH = MINI_TEETH + ADDED[-1]
 WITHIN = 0.006
 """Relative error up to which trains are looked at: enough that some are off."""
@@ -237,7 +250,8 @@ def plan(
     states = tuple(
         tuple(settled(lathe, want, MINI_TEETH + added) for added in ADDED) for want in threads
     )
-    return Plan(lathe, threads, tuple(_steps(threads, states)), states)
+    steps = tuple(_steps(threads, states))
+    return Plan(lathe, threads, steps, states, advice=Advice(ADVISED, Grounds.NO_MORE))
 
 
 def _steps(threads: tuple[Want, ...], states: tuple[tuple[WantStep, ...], ...]) -> list[Step]:
@@ -273,6 +287,7 @@ def _steps(threads: tuple[Want, ...], states: tuple[tuple[WantStep, ...], ...]) 
                 order=tuple((g.offer.gear, weight - k + i + 1) for i, g in enumerate(gears)),
                 equally_good=((Gear(66, MODULE),),) if k == 1 else (),
                 stopped_by="time limit" if k == 4 else "",
+                alternatives=(_OTHER,) if k == 1 else (),
             )
         )
     return steps

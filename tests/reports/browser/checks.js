@@ -1,6 +1,6 @@
 // Own checks of a page, run in it: each gives a list of faults.
 (() => {
-  const SCROLLERS = ".map-scroller, .scroller:has(> .trains), .true-size-page .scroller, textarea";
+  const SCROLLERS = ".map-scroller, .steps, .scroller:has(> .trains), .true-size-page .scroller, textarea";
   const UNREAD = "script, style, svg, select, textarea, .skip";
   const CLEAR = [0, 0, 0, 0];
 
@@ -104,9 +104,9 @@
         if (!(sideways || down) || !shows(node)) continue;
         if (!node.matches(SCROLLERS)) wrong.push(`${said(node)} scrolls`);
         if (node.matches("textarea")) continue;
-        const reached = node.tabIndex === 0 || [...node.querySelectorAll("a, button")].some((a) => a.tabIndex === 0);
+        const reached = node.tabIndex === 0 || [...node.querySelectorAll("a, button, input")].some((a) => a.tabIndex === 0);
         const named = node.getAttribute("aria-label") ?? node.getAttribute("aria-labelledby");
-        if (!reached || !named || node.getAttribute("role") !== "region") {
+        if (!reached || !named || !/region|radiogroup/.test(node.getAttribute("role"))) {
           wrong.push(`${said(node)} scrolls, and no keyboard reaches it by name`);
         }
       }
@@ -120,7 +120,7 @@
         const r = ratio(colour(getComputedStyle(owner).color), behind(owner));
         if (r < 4.5) wrong.add(`"${text}" in ${said(owner)}: text ${r.toFixed(2)}`);
       }
-      const edged = ".state, button, input, select, textarea, .tick, .map-scroller, #map td, .title-block, .setup";
+      const edged = ".state, button, input, select, textarea, .tick, .title-block, .setup";
       for (const node of document.querySelectorAll(edged)) {
         const style = getComputedStyle(node);
         if (!shows(node) || style.borderBottomWidth === "0px") continue;
@@ -202,6 +202,48 @@
         .map(([text, box]) => `${text}: ${box.width} x ${box.height}`);
     },
 
+    // What of the answer and the map is whole within the first screen.
+    firstScreen() {
+      const whole = (node) => {
+        const box = node.getBoundingClientRect();
+        return shows(node) && box.top >= 0 && box.bottom <= innerHeight + 1 && box.left >= 0 && box.right <= innerWidth + 1;
+      };
+      const verdict = document.getElementById("verdict");
+      return {
+        verdict: whole(verdict) ? verdict.textContent : "",
+        masthead: document.querySelector(".masthead").getBoundingClientRect().height,
+        cards: [...document.querySelectorAll(".card")].filter(whole).length,
+        advised: whole(document.querySelector(".card.advised")),
+        rows: [...document.querySelectorAll("#map tr[data-want]")].filter(whole).length,
+      };
+    },
+
+    // Of each row of the map its want, its head, and its trains now and with the step shown.
+    told() {
+      const shown = document.getElementById("map").dataset.shown;
+      return [...document.querySelectorAll("#map tr[data-want]")].map((row) => [row.dataset.want, [
+        row.querySelector("th").textContent.replace(/\s/g, " "),
+        ...[0, shown].map((k) => row.querySelector(`[data-step="${k}"] b`)?.textContent ?? ""),
+      ]]);
+    },
+
+    // For each part of the map and each step: of every row, what it is now and then, and whether
+    // it is folded away. "" where not covered.
+    parts() {
+      const found = {};
+      for (const part of document.querySelectorAll("#map tbody")) {
+        const key = part.dataset.part ?? "series";
+        for (const step of [1, 2, 3, 4]) {
+          const rows = ((found[key] ??= {})[step] ??= []);
+          for (const row of part.querySelectorAll("tr[data-want]")) {
+            const word = (k) => ["exact", "in-tolerance"].find((one) => row.querySelector(`[data-step="${k}"]`).classList.contains(one)) ?? "";
+            rows.push([word(0), word(step), row.classList.contains("settled")]);
+          }
+        }
+      }
+      return found;
+    },
+
     focused() {
       const link = document.activeElement;
       return [link.closest("tr").dataset.want, Number(link.closest("td").dataset.step)];
@@ -209,7 +251,8 @@
 
     pitches() {
       return [...document.querySelectorAll("#map tbody")].map((group) =>
-        [...group.querySelectorAll("tr[data-want]")].map((row) => Number(row.dataset.pitch)));
+        [...group.querySelectorAll("tr[data-want]")].map((row) => Number(row.dataset.pitch)))
+        .filter((group) => group.length);
     },
   };
 })()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections import Counter
 from importlib.resources import files
 from pathlib import Path
@@ -66,33 +67,86 @@ def test_a_thread_named_with_markup_does_nothing(visit: Any) -> None:
 
 def test_the_map_is_one_tab_stop_with_arrow_keys(visit: Any) -> None:
     page, _ = visit("plan")
+    page.locator("#map-order").select_option("series")
     assert page.locator('#map a[tabindex="0"]').count() == 1
     page.locator('#map a[tabindex="0"]').focus()
-    for key in ("ArrowDown", "ArrowRight", "ArrowRight"):
+    for key in ("Home", "ArrowDown", "ArrowRight", "ArrowRight"):
         page.keyboard.press(key)
-    assert check(page, "focused") == ["w-m4", 1]
+    assert check(page, "focused") == ["w-m4", 3]
     page.keyboard.press("Enter")
     assert page.locator(".setup.open h3").inner_text() == "M4"
     assert page.locator('#map a[tabindex="0"]').count() == 1
 
 
-def test_find_takes_pitches_as_people_write_them(visit: Any) -> None:
+HITS = {
+    "20 tpi": lambda said: "20 tpi" in said[0],
+    "1.25mm": lambda said: "1.25 mm" in said[0],
+    "70": lambda said: "70" in said[0] or any("70" in re.split(r"\D+", one) for one in said[1:]),
+    "63, 45/50": lambda said: (
+        any("63" in re.split(r"\D+", one) for one in said[1:])
+        and any("45/50" in one for one in said[1:])
+    ),
+    "nothing like it": lambda said: False,
+}
+"""What is typed, and which rows are to be found: by the thread, or by the trains that show."""
+
+
+def test_find_takes_pitches_gears_and_trains_as_people_write_them(visit: Any) -> None:
     page, _ = visit("plan")
-    for sought, hits in (("20 tpi", 1), ("1.25mm", 1), ("nothing like it", 0)):
+    rows = check(page, "told")
+    for sought, hit in HITS.items():
         page.locator("#map-find").fill(sought)
-        assert page.locator("#map tr[data-want]:not([hidden])").count() == hits
-        told = f"{hits} of" if hits else "No thread"
+        hits = {ident for ident, said in rows if hit(said)}
+        assert (sought == "nothing like it") == (not hits)
+        shown = page.locator("#map tr[data-want]:visible")
+        assert {row.get_attribute("data-want") for row in shown.all()} == hits
+        told = f"{len(hits)} of" if hits else "No thread"
         assert page.locator("#map-count").inner_text().startswith(told)
     page.locator("nav a[href='#adding']").click()
     assert "find=" in page.url
+    page.locator("#map-clear").click()
+    assert page.locator("#map tr[data-want]:not([hidden])").count() == len(rows)
+    assert "find=" not in page.url
 
 
-def test_work_left_comes_first_when_asked(visit: Any) -> None:
-    page, _ = visit("plan-bare")
+def test_rows_go_where_the_step_chosen_and_the_order_put_them(visit: Any) -> None:
+    """What a card gains is computed here from the verdicts in the cells."""
+    page, _ = visit("plan")
+    for step in (1, 4, 3):
+        page.locator(f"#step-{step}").check()
+        parts = check(page, "parts")
+        for key, rows in parts.items():
+            for now, then, settled in rows[str(step)]:
+                assert (key == "gained") == bool(then and not now)
+                assert (key == "left") == (not then)
+                assert not settled or (now == then == "exact")
     page.locator("#map-order").select_option("pitch")
     pitches = check(page, "pitches")
     assert all(group == sorted(group, reverse=True) for group in pitches)
     assert [g[0] for g in pitches] == sorted((g[0] for g in pitches), reverse=True)
+
+
+def test_threads_exact_today_unfold(visit: Any) -> None:
+    page, _ = visit("plan")
+    fold = page.locator("#map .fold:visible").first
+    before = page.locator("#map tr[data-want]:visible").count()
+    count = int(fold.inner_text().split()[0])
+    fold.click()
+    assert fold.get_attribute("aria-expanded") == "true"
+    assert page.locator("#map tr[data-want]:visible").count() == before + count
+
+
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (390, 844)])
+def test_the_first_screen_holds_the_answer_and_the_map(visit: Any, width: int, height: int) -> None:
+    """What to get and for how much, the cards, and rows of the map; on a phone the card advised
+    and two threads."""
+    page, _ = visit("plan", viewport={"width": width, "height": height})
+    seen = check(page, "firstScreen")
+    assert seen["verdict"].startswith("Get 63, 70 and 21, for 42.40")
+    assert seen["masthead"] <= (64 if width > 1000 else 140)
+    assert seen["cards"] >= (5 if width > 1000 else 1)
+    assert seen["advised"]
+    assert seen["rows"] >= (8 if width > 1000 else 2)
 
 
 def test_a_row_link_works_without_script(visit: Any) -> None:
@@ -116,10 +170,8 @@ def test_csv_holds_the_map(visit: Any) -> None:
     name, rows = saved(page, "[data-csv=coverage-map]")
     assert name == "coverage-map.csv"
     assert [row["name"] for row in rows] == [want.name for want in wants()]
-    shown = page.locator("#map tr[data-want] td[data-step='1'] a").all_inner_texts()
-    assert Counter(row["step 1 verdict"] for row in rows) == Counter(
-        text.split("\n")[0] for text in shown
-    )
+    shown = page.evaluate("cells.rows.map((row) => constants.verdicts[cells.rank(row, 1)].word)")
+    assert Counter(row["step 1 verdict"] for row in rows) == Counter(shown)
 
 
 def test_csv_of_gears_ticked_says_what_the_map_does(visit: Any) -> None:

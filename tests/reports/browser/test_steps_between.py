@@ -107,13 +107,6 @@ def test_an_address_opens_a_step_between(visit: Any) -> None:
     assert page.locator(f"{SHOWN} .gears").inner_text() == train
 
 
-def test_the_line_under_the_map_names_trains_of_steps_between(visit: Any) -> None:
-    page, _ = visit("plan")
-    for ident, step, train in between()[:4]:
-        page.locator(f"#map tr[data-want={ident}] td[data-step='{step}'] a").focus()
-        assert page.locator("#map-reading").inner_text().endswith(train)
-
-
 def test_a_browser_that_cannot_unpack_says_so_and_keeps_the_table(visit: Any) -> None:
     ident, step, train = between()[0]
     page, heard = visit("plan")

@@ -21,12 +21,14 @@ def test_every_opening_is_an_entry_of_the_history(visit: Any) -> None:
     """Back goes back thread by thread; Escape returns to the map and to the cell."""
     page, heard = visit("plan")
     assert shown(page) == ""
-    cell = page.locator("#map tr[data-want=w-m6] td[data-step='1'] a")
+    page.locator("#step-1").check()
+    page.locator("#map-order").select_option("series")
+    cell = page.locator("#map tr[data-want=w-m6] td[data-step='0'] a")
     cell.scroll_into_view_if_needed()
     left_at = page.evaluate("scrollY")
     cell.click()
     assert shown(page) == "M6"
-    assert page.url.endswith("#w-m6~step=1")
+    assert page.url.endswith("#w-m6~with=1&step=0&order=series")
     assert page.evaluate("[scrollY, document.activeElement.id]") == [0, "w-m6"]
     page.locator("[data-go=next]").click()
     page.locator("[data-go=next]").click()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections import Counter
 from dataclasses import replace
 from typing import Any
@@ -24,8 +25,11 @@ SETS = 5
 
 def what_if_words(page: Any) -> list[str]:
     """The verdicts in the map's last column."""
-    cells = page.locator("#map tr[data-want] td.what-if-column a").all_inner_texts()
-    return [text.split("\n")[0] for text in cells]
+    words: list[str] = page.evaluate(
+        "(k) => cells.rows.map((row) => constants.verdicts[cells.rank(row, k)].word)",
+        len(samples.ADDED),
+    )
+    return words
 
 
 def take(page: Any, step: int) -> None:
@@ -118,7 +122,7 @@ def test_ticking_changes_the_map_the_counts_and_the_setup(visit: Any) -> None:
     said = page.locator("#what-if-count").inner_text()
     assert f"{step.covered} of {step.wanted} threads" in said
     column = what_if_words(page)
-    assert len([word for word in column if word != "not with these"]) == step.covered
+    assert len([word for word in column if word != "no train"]) == step.covered
     page.locator("#map tr[data-want=w-m6] td.what-if-column a").click()
     sheet = page.locator(".setup.open .train-sheet.what-if")
     assert sheet.locator("svg.train use[href^='#g']").count() >= 2
@@ -128,6 +132,40 @@ def test_ticking_changes_the_map_the_counts_and_the_setup(visit: Any) -> None:
         box.uncheck()
     assert what_if_words(page) != before
     assert said != page.locator("#what-if-count").inner_text()
+
+
+def test_the_effect_stands_in_view_wherever_gears_are_ticked_and_can_be_undone(visit: Any) -> None:
+    """Ticked at a card, in the list far below, and in what one gear more would unlock."""
+    page, heard = visit("plan")
+    bar = page.locator("#ticked")
+    assert not bar.is_visible()
+    page.locator(".others-of summary").click()
+    page.locator("[data-try]").click()
+    assert bar.inner_text().startswith("Your ticks: with 66.")
+    heads = page.locator("#map thead th:visible .column-name").all_inner_texts()
+    assert heads == ["now", "with 63, 70, 21", "your ticks"]
+    page.locator("#map-order").select_option("series")
+    box = page.locator(".ticks input:checked").first
+    box.scroll_into_view_if_needed()
+    box.uncheck()
+    told = bar.inner_text()
+    assert told.startswith("Your ticks: with 66, without 20.")
+    edge = bar.bounding_box()
+    assert edge
+    assert edge["y"] + edge["height"] <= page.viewport_size["height"] + 1
+    lost = [name for name in samples.wants() if f" {name.name}" in told.split("Lost:")[-1]]
+    assert ("Lost:" in told) == bool(lost)
+    page.locator("[data-undo]").click()
+    assert bar.inner_text().startswith("Your ticks: with 66.")
+    page.locator("[data-undo]").click()
+    assert not bar.is_visible()
+    assert page.locator("#map .what-if-column:visible").count() == 0
+    assert "gears=" not in page.url
+    page.locator("#what-if-next button").first.click()
+    assert bar.is_visible()
+    page.locator("[data-close]").click()
+    assert not bar.is_visible()
+    assert heard.messages == []
 
 
 def test_the_lines_to_paste_list_the_ticked_gears(visit: Any) -> None:
@@ -143,7 +181,7 @@ def test_what_one_gear_more_unlocks_is_what_ticking_it_brings(visit: Any) -> Non
     take(page, 0)
     items = page.locator("#what-if-next li").all_inner_texts()
     assert items
-    teeth, names = items[0].split(" weight ")
+    teeth, names = re.split(r"\s+weight ", items[0])
     count = int(page.locator("#what-if-count").inner_text().split()[3])
     page.locator(".tick", has_text=teeth).locator("input:not(:checked)").first.check()
     now = int(page.locator("#what-if-count").inner_text().split()[3])

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import json
 import re
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 import report_samples as samples
+from markupsafe import escape
 
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.compare import Comparison, compare
+from gearchest.reports.compare import view
 from gearchest.reports.compare.document import compare_document
 from gearchest.reports.compare.sheet import compare_sheet
 from gearchest.reports.compare.text import compare_lines
 from gearchest.reports.page.shell import Facts
-from gearchest.reports.words import numbers
+from gearchest.reports.words import numbers, wording
 
 FACTS = Facts("9.9", (("before.toml", "ab" * 32), ("after.toml", "cd" * 32)), ())
 MINI = samples.mini_lathe()
@@ -55,17 +58,41 @@ def test_same_input_same_bytes(found: Comparison, page: str) -> None:
 
 
 def test_the_map_has_two_columns_a_want(found: Comparison, page: str) -> None:
-    """Verdicts in words, in the order of the wants by series, before any script."""
+    """Verdict, train and error in words before any script; what one lathe cuts alone first."""
     drawn = table(page, "map")
-    series = list(dict.fromkeys(want.series for want in found.wants))
-    pairs = sorted(
-        zip(found.wants, found.states, strict=True), key=lambda one: series.index(one[0].series)
-    )
-    told = re.findall(r'<td class="[^"]+" data-step="\d+"><a[^>]*>([^<\n]*)', drawn)
-    assert told == [state.verdict.value for _, pair in pairs for state in pair]
-    assert drawn.count('scope="row"') == len(found.wants)
+    rows = {}
+    for row in drawn.split("<tr data-want=")[1:]:
+        name = words(row[row.index("<th") : row.index("</a>")])
+        rows[name] = [words(cell) for cell in re.findall(r"<td class=.*?</td>", row)]
+    order = [*found.only(0), *found.only(1), *found.neither]
+    assert list(rows)[: len(order)] == [str(escape(want.name)) for want in order]
+    for want, pair in zip(found.wants, found.states, strict=True):
+        for said, state in zip(rows[str(escape(want.name))], pair, strict=True):
+            assert state.verdict.value in said
+            assert not state.answer or wording.gears_written(state.answer.train) in said
     assert drawn[: drawn.index("<tbody")].count("data-step") == 2
     assert page.index('<table id="map"') < page.index("</footer>") < page.rindex("<script")
+
+
+def test_the_first_line_says_which_lathe_to_keep_and_what_levels_them(found: Comparison) -> None:
+    """Against the weights added up here; the gears named cut every thread they level."""
+    weights = [sum(want.weight for want in found.only(side)) for side in (0, 1)]
+    better = weights.index(max(weights))
+    assert weights[0] != weights[1]
+    cut = len(found.both) + len(found.only(better))
+    first = view.verdict(found)
+    assert first.startswith(f"Keep “{found.names[better]}”: it cuts {cut} of {len(found.wants)}")
+    for side, said in zip((1 - better, better), view.levels(found), strict=True):
+        gears = Counter(map(int, re.findall(r"\d+", said[said.index("with") : said.index(" “")])))
+        for up in found.upgrades[side]:
+            assert not Counter(gear.teeth for gear in up.gears) - gears
+            assert up.gears or up.want in said
+
+
+def test_equal_lathes_are_either_kept(found: Comparison) -> None:
+    same = replace(found, states=tuple((one, one) for one, _ in found.states), upgrades=((), ()))
+    assert view.verdict(same).startswith("Keep either: both cut the same")
+    assert view.levels(same) == []
 
 
 def test_lathes_of_one_name_are_told_apart(page: str) -> None:

@@ -16,6 +16,7 @@ import report_samples as samples
 
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.plan.result import Advice, Grounds
 from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan import setups_view, view
@@ -24,6 +25,7 @@ from gearchest.reports.plan.setups_view import thread_sheets
 from gearchest.reports.plan.sheet import plan_sheet
 from gearchest.reports.words import numbers, wording
 
+NOTHING = Advice(0, Grounds.NOT_LOOKED)
 FACTS = Facts("9.9", (("lathe.toml", "ab" * 32),), (("--most", "4"),))
 
 
@@ -70,28 +72,6 @@ def test_user_text_is_escaped(page: str) -> None:
     assert "<b>stand screw" not in page
 
 
-def test_every_want_and_step_has_its_verdict_in_words(text: str) -> None:
-    plan = samples.plan()
-    table = text[text.index('<table id="map">') : text.index("</table>")]
-    told = re.findall(r'<td class="[^"]+" data-step="\d+"><a [^>]*>([^<\n]*)', table)
-    wanted = [state.verdict.value for group in _grouped(plan) for state in group]
-    assert told == wanted
-    assert table.count('scope="row"') == len(plan.wants)
-    titles = list(dict.fromkeys(want.series_title or "Single threads" for want in plan.wants))
-    assert len(titles) > 2
-    assert re.findall(r'<th scope="rowgroup"[^>]*><span>([^<\n]*)', table) == titles
-    heads = table[: table.index("<tbody")]
-    assert re.findall(r'data-step="(\d+)"', heads) == [str(k) for k in range(len(plan.steps))]
-
-
-def _grouped(plan: samples.Plan) -> list[tuple[samples.WantStep, ...]]:
-    """States in the order of the map: series as they first appear."""
-    order: dict[str, list[tuple[samples.WantStep, ...]]] = {}
-    for want, states in zip(plan.wants, plan.states, strict=True):
-        order.setdefault(want.series, []).append(states)
-    return [states for group in order.values() for states in group]
-
-
 def test_scripts_find_cells_by_their_step_and_not_by_their_place() -> None:
     """Else a further column would have to be told to them."""
     scripts = [*files("gearchest.reports").joinpath("plan").iterdir()]
@@ -134,7 +114,7 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
         shown = sheets(setup_of(text, want.name))
         held = sheets(samples.quoted(more.get(wording.anchors([want.name])[0], "")))
         assert not {*shown} & {*held}
-        assert len(states) - 1 not in held
+        assert samples.ADVISED not in held
         assert 0 not in held or states[0].verdict is Verdict.OFF
         packed += len(held)
         for step, state in enumerate(states):
@@ -149,14 +129,13 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
     assert packed
 
 
-def test_with_too_much_to_draw_only_the_last_step_stays_in_the_page(
+def test_with_too_much_to_draw_only_the_step_advised_stays_in_the_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(setups_view, "MOST_DRAWN", 0)
     plan = samples.plan()
-    last = len(plan.steps) - 1
     for made, states in zip(thread_sheets(plan), plan.states, strict=True):
-        assert all(last in sheet.steps for sheet in made.sheets)
+        assert all(samples.ADVISED in sheet.steps for sheet in made.sheets)
         told = sorted(step for sheet in made.sheets + made.more for step in sheet.steps)
         assert told == [k for k, state in enumerate(states) if state.answer]
 
@@ -238,7 +217,8 @@ def figures(plan: samples.Plan, answer: samples.Answer, like: dict[str, str]) ->
 def test_the_hand_is_said_where_it_is_left() -> None:
     plan = samples.plan()
     lefts = replace(plan, wants=tuple(replace(want, left=True) for want in plan.wants))
-    rows = [row for group in view.map_groups(lefts) for row in group.rows]
+    rows = [row for part in view.map_parts(lefts) for row in part.rows]
+    assert len(rows) == len(plan.wants)
     assert all("left hand" in row.pitch for row in rows)
     assert all("left hand" in made.other_pitch for made in thread_sheets(lefts))
     assert "left hand" not in plan_sheet(plan, FACTS, charts=False)
@@ -269,7 +249,9 @@ def test_where_no_gears_may_be_added_none_are_said_to_be_wanting() -> None:
     plan = samples.plan()
     first = tuple(steps[:1] for steps in plan.states)
     text = plan_sheet(
-        replace(plan, steps=plan.steps[:1], states=first, sought=False), FACTS, charts=False
+        replace(plan, steps=plan.steps[:1], states=first, advice=NOTHING, sought=False),
+        FACTS,
+        charts=False,
     )
     assert "No gears to add were looked for" in text
     assert "stay out of reach" not in text
