@@ -31,6 +31,7 @@ ROOMS = {
     "making": {"domain", "threads", "strength", "arm", "search"},
     "plan": {"domain", "threads", "strength", "arm", "search", "making"},
     "turning": {"domain", "threads", "strength", "arm", "search", "making"},
+    "chart": {"domain", "threads", "strength", "arm", "search", "making", "plan", "turning"},
 }
 """Room of `optimizer/`: the other rooms it may import."""
 

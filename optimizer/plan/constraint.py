@@ -3,7 +3,6 @@ before the next."""
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
@@ -13,11 +12,9 @@ from gearchest.optimizer.plan.best_set import CONSTRAINT, BestSet, Total
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import COUNT, NUMBERS, WEIGHT, Chosen, Problem
+from gearchest.optimizer.plan.running import run
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.worth import Rank, rank, worth
-
-_POLL = 0.05
-"""Seconds between looks at the watch while the solver runs."""
 
 
 def best_set(
@@ -128,7 +125,7 @@ class _Solve:
             model.hint(self.best_so_far)
         model.model.minimize(total)
         solver = self._solver(model, name)
-        status = self._run(solver, model)
+        status = run(solver, model.model, self.watch)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._keep(model.chosen(solver))
         if self.best_so_far is None:
@@ -142,8 +139,6 @@ class _Solve:
     def _solver(self, model: GearModel, name: str) -> cp_model.CpSolver:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = self.limits.workers
-        solver.parameters.random_seed = 0
-        solver.parameters.catch_sigint_signal = False
         left = [t for t in (self.watch.remaining, self._left()) if t is not None]
         if left:
             solver.parameters.max_time_in_seconds = min(left)
@@ -153,17 +148,6 @@ class _Solve:
 
         solver.best_bound_callback = heard
         return solver
-
-    def _run(self, solver: cp_model.CpSolver, model: GearModel) -> cp_model.CpSolverStatus:
-        """Solve in a thread of its own, so that the watch is heard while the solver works."""
-        status: list[cp_model.CpSolverStatus] = []
-        thread = threading.Thread(target=lambda: status.append(solver.solve(model.model)))
-        thread.start()
-        while thread.is_alive():
-            thread.join(_POLL)
-            if self.watch.over:
-                solver.stop_search()
-        return status[0]
 
     def _keep(self, chosen: Chosen) -> None:
         if self.best_so_far is None or self._rank(chosen) < self._rank(self.best_so_far):

@@ -24,6 +24,9 @@ Windows = dict[int, PitchWindow]
 _FIRST = 256
 """Combinations hung in one go, to begin with."""
 
+_MANY = 65536
+"""Combinations hung in one go where all of them are."""
+
 
 def first_trains(
     costs: Costs,
@@ -111,6 +114,19 @@ class Pool:
                 mask = mask if fitting else ~mask
                 found = TrainRows.stack([found, rows.take(mask)])
                 keys = np.concatenate([keys, of[mask]])
+
+    def within(self, costs: Costs, windows: Windows, most: int) -> TrainRows:
+        """Every train that fits and whose first cost is at most `most`, in no order; what only
+        hangs the same idlers the other way round as well."""
+        search, pool = costs.search, self.take(self.floor[:, 0] <= most)
+        found = [TrainRows.none(search)]
+        while len(pool.row):
+            batch, pool = pool.split(_MANY)
+            for layout, rows in batch.hung(search, windows, search):
+                rows = rows.take(costs.of(rows)[:, 0] <= most)
+                mask = search.fits.mask(layout, rows.seats[:, : len(layout.places)])
+                found.append(rows.take(mask))
+        return TrainRows.stack(found)
 
     def hung(
         self, search: TrainSearch, windows: Windows, chest: TrainSearch

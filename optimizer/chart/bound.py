@@ -1,0 +1,47 @@
+"""What no chart can do with less: gears put on, by counting setups."""
+
+from __future__ import annotations
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from gearchest.optimizer.chart.question import EMPTY, ChartQuestion
+from gearchest.optimizer.domain.arrays import Bools
+from gearchest.optimizer.plan.running import run
+from gearchest.optimizer.plan.watch import Watch
+
+
+def by_setups(question: ChartQuestion, watch: Watch) -> int:
+    """So many gears at least: each setup of the fewest that serve all threads has one put on,
+    unless nothing but taking off can lead to it; the first and the last may have more. 0 where the
+    watch stops it."""
+    if not question.threads:
+        return 0
+    least = ~_free(question)
+    kinds, number = np.unique(question.serves, axis=0, return_inverse=True)
+    paid = np.ones(len(kinds), dtype=np.bool_)
+    np.logical_and.at(paid, number.ravel(), least)
+    model = cp_model.CpModel()
+    hung = [model.new_bool_var(f"hung_{k}") for k in range(len(kinds))]
+    for thread in kinds.T:
+        model.add(sum(hung[k] for k in np.flatnonzero(thread).tolist()) >= 1)
+    model.minimize(sum(int(pays) * one for pays, one in zip(paid, hung, strict=True)))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.linearization_level = 2
+    solver.parameters.max_deterministic_time = 1.0
+    if run(solver, model, watch) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return 0
+    ends = (question.first - least).min() + question.last.min()
+    return round(solver.best_objective_bound) + int(ends)
+
+
+def _free(question: ChartQuestion) -> Bools:
+    """Setups that taking off alone may lead to: what hangs at the start, and those whose places
+    are some of another's."""
+    places = [*np.unique(question.gears != EMPTY, axis=0), question.start != EMPTY]
+    free = question.first == 0
+    for some in places:
+        if any((some <= more).all() and (some < more).any() for more in places):
+            free |= ((question.gears != EMPTY) == some).all(axis=1)
+    return np.asarray(free, dtype=np.bool_)

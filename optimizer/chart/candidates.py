@@ -1,0 +1,145 @@
+"""The trains each thread of a chart may take, and the setups they make."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from gearchest.optimizer.chart.question import EMPTY, AlikeThreads, ChartQuestion
+from gearchest.optimizer.domain.arrays import Ints, Small
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.layout import LAYOUTS, layouts_over
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.stock import take_stock
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.costs import Costs, to_set_up
+from gearchest.optimizer.search.ranking import Pool
+from gearchest.optimizer.search.rows import TrainRows
+from gearchest.optimizer.search.search import Ask, go_on
+from gearchest.optimizer.search.trains import TrainSearch
+
+Key = tuple[Pitch, Fraction, bool]
+"""What threads have in common that the same trains cut: lead, allowance, hand."""
+
+SHARING = 4
+"""Demerits that a thread may take on so that gears can stay where they are."""
+
+
+@dataclass(frozen=True)
+class Candidates:
+    """`question`: what is to be chosen from. `kinds`: by thread of the question the wants it
+    stands for; `uncovered`: wants that no train covers; all by their numbers. `trains`: by thread,
+    those to be set up first coming first; `row_of`: which of them each of its setups is."""
+
+    question: ChartQuestion
+    kinds: tuple[tuple[int, ...], ...]
+    uncovered: tuple[int, ...]
+    trains: tuple[TrainRows, ...]
+    row_of: tuple[Ints, ...]
+
+    def train(self, kind: int, setup: int) -> Train:
+        """The train of a setup with the levers as a thread needs them."""
+        at = int(np.searchsorted(self.question.threads[kind].setups, setup))
+        return self.trains[kind].train(int(self.row_of[kind][at]))
+
+    def best(self, kind: int) -> Train:
+        """The train that the thread would be set up with alone."""
+        return self.trains[kind].train(0)
+
+
+def candidates(
+    lathe: Lathe, wants: Sequence[Want], added: Sequence[Gear] = (), ask: Ask = go_on
+) -> Candidates:
+    """All trains within `SHARING` demerits of the best, of every want that can be cut; where the
+    best is exact, exact ones. `ask` is called between wants and ends the search by raising."""
+    search = TrainSearch(lathe, take_stock(lathe, added=added))
+    alike: dict[Key, list[int]] = {}
+    for number, want in enumerate(wants):
+        alike.setdefault((want.pitch.lead, want.allowance.relative, want.left), []).append(number)
+    found, uncovered = {}, []
+    for key, numbers in alike.items():
+        ask()
+        pitch, allowed, left = key
+        trains = _trains(search, pitch, allowed, left=left)
+        if len(trains):
+            found[key] = trains
+        else:
+            uncovered += numbers
+    return _gathered(search, found, alike, uncovered)
+
+
+def _trains(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> TrainRows:
+    """The trains that a thread may take, those first that are to be set up first."""
+    layouts = search.layouts(left=left)
+    if not layouts:
+        return TrainRows.none(search)
+    stages = sorted({layout.stages for layout in layouts})
+    windows = {count: search.window(pitch, allowed, count) for count in stages}
+    costs = Costs(search, allowed, to_set_up())
+    best = Pool.of(windows, layouts, costs).first(costs, windows)
+    if not len(best):
+        return best
+    if best.error[0] == 0.0:
+        windows = {count: window.take(window.error == 0.0) for count, window in windows.items()}
+    pool = Pool.of(windows, layouts, costs)
+    rows = pool.within(costs, windows, int(best.demerits(allowed)[0]) + SHARING)
+    return rows.take(np.lexsort(costs.of(rows).T[::-1]))
+
+
+def _gathered(
+    search: TrainSearch,
+    found: dict[Key, TrainRows],
+    alike: dict[Key, list[int]],
+    uncovered: Sequence[int],
+) -> Candidates:
+    """The setups of all trains, each once: of lever positions with one setup a thread takes the
+    one that is to be set up first."""
+    lathe, stock = search.lathe, search.stock
+    kinds = {gear: number for number, gear in enumerate(stock.gears)}
+    if lathe.usual_train:
+        for gear in lathe.usual_train.gears:
+            kinds.setdefault(gear, len(kinds))
+    places = _places(lathe)
+    every = [_by_place(rows, places) for rows in found.values()]
+    none = np.zeros((0, len(places)), dtype=np.int16)
+    gears, number = np.unique(np.concatenate([none, *every]), axis=0, return_inverse=True)
+    ends = np.cumsum([len(rows) for rows in every])
+    threads, row_of = [], []
+    for key, setups in zip(found, np.split(number.ravel(), ends[:-1]), strict=bool(found)):
+        served, rows = np.unique(setups, return_index=True)
+        demerits = found[key].demerits(key[1])[rows]
+        threads.append(AlikeThreads(served, demerits, len(alike[key])))
+        row_of.append(rows)
+    start = np.full(len(places), EMPTY, dtype=np.int16)
+    if lathe.usual_train:
+        for place, gear in lathe.usual_train.hung.items():
+            start[places[place]] = kinds[gear]
+    question = ChartQuestion(gears, start, lathe.usual_train is not None, tuple(threads))
+    return Candidates(
+        question, tuple(tuple(alike[key]) for key in found), tuple(sorted(uncovered)),
+        tuple(found.values()), tuple(row_of),
+    )  # fmt: skip
+
+
+def _places(lathe: Lathe) -> dict[tuple[int, int], int]:
+    """The places that trains on this lathe can fill, numbered."""
+    layouts = [*layouts_over(lathe.studs)]
+    if lathe.usual_train:
+        layouts.append(lathe.usual_train.layout)
+    every = sorted({place for layout in layouts for place in layout.places})
+    return {place: number for number, place in enumerate(every)}
+
+
+def _by_place(rows: TrainRows, places: dict[tuple[int, int], int]) -> Small:
+    """(trains, places): kinds of gears."""
+    gears = np.full((len(rows), len(places)), EMPTY, dtype=np.int16)
+    for number in np.unique(rows.layout).tolist():
+        of = np.flatnonzero(rows.layout == number)
+        for column, place in enumerate(LAYOUTS[number].places):
+            gears[of, places[place]] = rows.seats[of, column]
+    return gears

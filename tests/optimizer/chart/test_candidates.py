@@ -1,0 +1,98 @@
+"""Which trains a thread of a chart may take, against every train there is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import chart_checker
+import pytest
+from drawn import MAKING, STRENGTH, loose
+
+from gearchest.optimizer.chart.candidates import candidates
+from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
+from gearchest.optimizer.domain.lathe import Banjo, Lathe, Policy, Slot
+from gearchest.optimizer.domain.pitch import mm, tpi
+from gearchest.optimizer.domain.want import Allowance, Want
+
+ARM = Banjo(
+    axis_distance=70.0137,
+    slots=(Slot(15.0137, 90.0137), Slot(15.0137, 90.0137, 40.0)),
+    gap=0.2537,
+    driver_hub=12.0137,
+    stud_hub=12.0137,
+    screw_hub=12.0137,
+)
+
+PLAIN = Lathe(
+    "plain", tpi(8), MAKING, Chest(loose(20, 30, 35, 40, 40, 45, 50, 60, 63)), banjo=ARM,
+    strength=STRENGTH, policy=Policy(screw_torque=1.5),
+)  # fmt: skip
+
+PAIR = PinnedPair(*(replace(MAKING.gear(z), unit="pair") for z in (44, 55)))
+
+IDLER = Gear(70, Fraction(1), places=frozenset({Place.IDLER}))
+
+LATHES = {
+    "one stud": PLAIN,
+    "two studs": replace(
+        PLAIN, chest=Chest(loose(20, 30, 40, 45, 60, 63)), banjo=replace(ARM, studs=2)
+    ),
+    "gearbox": replace(
+        PLAIN,
+        chest=Chest(loose(24, 30, 40, 44, 48, 60)),
+        gearbox=(("A", Fraction(1)), ("B", Fraction(1, 2)), ("C", Fraction(4, 5))),
+    ),
+    "pinned pair": replace(PLAIN, chest=Chest(loose(20, 30, 35, 40, 50, 60, 65), (PAIR,))),
+    "an idler of its own": replace(
+        PLAIN, chest=Chest(loose(20, 30, 35, 40, 45, 50, 60, 63, IDLER))
+    ),
+    "unmeasured": replace(PLAIN, banjo=None),
+}  # fmt: skip
+
+PITCHES = [mm("1.25"), mm("0.8"), tpi(20), tpi(11)]
+
+
+@pytest.mark.parametrize("name", LATHES)
+def test_within_four_demerits_and_exact_where_the_best_is(name: str) -> None:
+    """The bands of demerits are filled: some trains lie just inside, some just outside."""
+    lathe = LATHES[name]
+    beyond = 0
+    for pitch in PITCHES:
+        for allowed in (Fraction(1, 100), Fraction(1, 30)):
+            want = Want("a thread", pitch, Allowance(allowed))
+            due = chart_checker.choices(lathe, want)
+            beyond += len(chart_checker.choices(lathe, want, most=40) or ()) - len(due or ())
+            assert due is not None
+            found = candidates(lathe, [want])
+            if not due:
+                assert found.uncovered == (0,)
+                continue
+            (thread,) = found.question.threads
+            got = {
+                chart_checker.hung(found.train(0, setup)): cost
+                for setup, cost in zip(
+                    thread.setups.tolist(), thread.demerits.tolist(), strict=True
+                )
+            }
+            assert got == due
+            for setup in thread.setups.tolist():
+                train = found.train(0, setup)
+                assert chart_checker.demerits(lathe, want, train) == got[chart_checker.hung(train)]
+    assert beyond > 5
+
+
+def test_threads_alike_are_one_kind_whatever_their_names() -> None:
+    one = Want("one", mm("1.25"), Allowance(Fraction(1, 100)))
+    other = replace(one, name="other")
+    strict = replace(one, name="strict", allowance=Allowance(Fraction(1, 10**6)))
+    found = candidates(PLAIN, [one, strict, other])
+    assert (0, 2) in found.kinds
+    assert found.question.threads[found.kinds.index((0, 2))].count == 2
+
+
+def test_gears_added_are_at_hand() -> None:
+    want = Want("a thread", mm("1.27"), Allowance(Fraction(0)))
+    poor = replace(PLAIN, chest=Chest(loose(20, 30, 50)))
+    assert candidates(poor, [want]).uncovered == (0,)
+    assert candidates(poor, [want], [MAKING.gear(z) for z in (40, 60)]).uncovered == ()

@@ -1,0 +1,161 @@
+"""Setups and their order, on questions drawn at random, against every choice in every order."""
+
+from __future__ import annotations
+
+from itertools import pairwise, permutations, product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ortools.sat.python import cp_model
+
+from gearchest.optimizer.chart import share as share_module
+from gearchest.optimizer.chart.bound import by_setups
+from gearchest.optimizer.chart.model import ChartModel
+from gearchest.optimizer.chart.order import EXACT, best_order
+from gearchest.optimizer.chart.question import EMPTY, AlikeThreads, ChartQuestion
+from gearchest.optimizer.chart.share import share
+from gearchest.optimizer.chart.start import good_order
+from gearchest.optimizer.chart.weigh import can_be_weighed, weighed
+from gearchest.optimizer.plan.watch import Watch
+
+Gears = tuple[int, ...]
+
+
+@st.composite
+def questions(draw: st.DrawFn, most_threads: int = 4, most_setups: int = 7) -> ChartQuestion:
+    """Setups over three or four places, some of them empty; threads that share some."""
+    places = draw(st.integers(3, 4))
+    gear = st.sampled_from([EMPTY, 0, 0, 1, 1, 2])
+    hung = st.tuples(*[gear] * places).filter(lambda gears: any(g != EMPTY for g in gears))
+    setups = sorted(draw(st.sets(hung, min_size=1, max_size=most_setups)))
+    back = draw(st.booleans())
+    start = draw(hung) if back else (EMPTY,) * places
+    threads = []
+    for _ in range(draw(st.integers(1, most_threads))):
+        some = st.lists(st.sampled_from(range(len(setups))), min_size=1, max_size=5, unique=True)
+        served = sorted(draw(some))
+        demerits = [draw(st.integers(0, 4)) for _ in served]
+        threads.append(
+            AlikeThreads(np.array(served), np.array(demerits), draw(st.sampled_from([1, 1, 3])))
+        )
+    gears = np.array(setups, dtype=np.int16)
+    return ChartQuestion(gears, np.array(start, dtype=np.int16), back, tuple(threads))
+
+
+def changed(before: Gears, after: Gears) -> int:
+    """Gears put on, place by place."""
+    pairs = zip(before, after, strict=True)
+    return sum(1 for old, new in pairs if new != EMPTY and new != old)
+
+
+def by_hand(question: ChartQuestion, order: tuple[int, ...] | list[int]) -> int:
+    """Gears put on along an order."""
+    start = tuple(question.start.tolist())
+    states = [start, *(tuple(question.gears[k].tolist()) for k in order)]
+    if question.back and order:
+        states.append(start)
+    return sum(changed(before, after) for before, after in pairwise(states))
+
+
+def exhaustive(question: ChartQuestion) -> tuple[int, int]:
+    """The fewest gears put on, of equals the fewest demerits."""
+    best = (1 << 30, 0)
+    for choice in product(*(zip(t.setups.tolist(), t.demerits.tolist(), strict=True)
+                            for t in question.threads)):  # fmt: skip
+        cost = sum(d * t.count for (_, d), t in zip(choice, question.threads, strict=True))
+        for order in permutations({setup for setup, _ in choice}):
+            best = min(best, (by_hand(question, order), cost))
+    return best
+
+
+@settings(max_examples=150, deadline=None)
+@given(questions())
+def test_weighing_every_chart_equals_exhaustive_search(question: ChartQuestion) -> None:
+    assert can_be_weighed(question)
+    order = weighed(question)
+    assert len(set(order)) == len(order)
+    assert question.changes(order) == by_hand(question, order)
+    assert (question.changes(order), question.cost(order)) == exhaustive(question)
+
+
+@settings(max_examples=60, deadline=None)
+@given(questions())
+def test_bounds_are_bounds_and_charts_are_charts(question: ChartQuestion) -> None:
+    """What is not weighed: no chart found beats the best, and no bound lies above it."""
+    least, _ = exhaustive(question)
+    found = good_order(question, 20, lambda: False)
+    assert question.serves[found].any(axis=0).all()
+    assert question.changes(found) >= least
+    assert by_setups(question, Watch()) <= least
+    model = ChartModel(question)
+    model.at_most(found)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    assert solver.solve(model.model) == cp_model.OPTIMAL
+    assert round(solver.best_objective_bound) <= least
+
+
+@settings(max_examples=40, deadline=None, derandomize=True)
+@given(questions(most_threads=5, most_setups=12))
+def test_the_search_finds_what_weighing_does(question: ChartQuestion) -> None:
+    order = good_order(question, 60, lambda: False)
+    assert question.changes(order) == question.changes(weighed(question))
+
+
+@given(questions(most_setups=6))
+def test_the_best_order_of_given_setups(question: ChartQuestion) -> None:
+    setups = range(len(question))
+    order = best_order(question, list(setups))
+    assert sorted(order) == list(setups)
+    assert by_hand(question, order) == min(by_hand(question, way) for way in permutations(setups))
+
+
+def test_longer_orders_are_bettered() -> None:
+    """Two drivers and eight screw gears, every pair hung, told by columns: each of the fifteen
+    steps of the best order puts on one gear, and the first two."""
+    gears = np.array([(a, b) for b in range(8) for a in range(2)], dtype=np.int16)
+    start = np.full(2, EMPTY, dtype=np.int16)
+    served = tuple(AlikeThreads(np.array([k]), np.array([0])) for k in range(len(gears)))
+    question = ChartQuestion(gears, start, False, served)
+    assert len(gears) > EXACT
+    turned = [k for pair in range(8) for k in ((2 * pair + 1, 2 * pair)[:: (-1) ** pair])]
+    assert question.changes(best_order(question, [0, 3, 1, *range(4, 16), 2])) <= 20
+    assert question.changes(turned) == 17
+
+
+@settings(max_examples=25, deadline=None)
+@given(question=questions(most_threads=5, most_setups=10))
+def test_what_is_called_proven_is(question: ChartQuestion) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(share_module, "can_be_weighed", lambda question: False)
+        found = share(question, Watch())
+    assert found.bound <= exhaustive(question)[0] <= question.changes(found.order)
+    assert not found.weighed
+
+
+def test_taking_off_alone_leads_to_a_setup_for_nothing() -> None:
+    """One gear, two, the other alone, with a third, that alone: three put on for five setups."""
+    gears = [(0, -1, -1), (0, 0, -1), (-1, 0, -1), (-1, 0, 0), (-1, -1, 0)]
+    served = tuple(AlikeThreads(np.array([k]), np.array([0])) for k in range(5))
+    start = np.full(3, EMPTY, dtype=np.int16)
+    question = ChartQuestion(np.array(gears, dtype=np.int16), start, False, served)
+    assert question.changes(weighed(question)) == exhaustive(question)[0] == 3
+    assert by_setups(question, Watch()) <= 3
+
+
+def test_a_watch_that_is_over_leaves_a_chart() -> None:
+    """Whatever the clock says every thread is served; a bound of nothing claims nothing."""
+    gears = np.array([(k % 7, k // 7) for k in range(49)], dtype=np.int16)
+    start = np.full(2, EMPTY, dtype=np.int16)
+    served = tuple(AlikeThreads(np.arange(k, 49, 13), np.zeros(len(range(k, 49, 13)), int))
+                   for k in range(13))  # fmt: skip
+    question = ChartQuestion(gears, start, False, served)
+    watch = Watch()
+    watch.stop()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(share_module, "can_be_weighed", lambda question: False)
+        found = share(question, watch)
+    assert question.serves[list(found.order)].any(axis=0).all()
+    assert found.bound <= question.changes(found.order)
