@@ -87,7 +87,7 @@ class Costs:
     def floor(self, layout: Layout, window: PitchWindow) -> Ints:
         """By combination, a cost that no way of hanging it in a layout comes below."""
         teeth, setting = self.search.teeth, window.setting
-        share = teeth.least_shares(window.combos, setting)
+        share = teeth.least_shares(window.combos, setting, idlers=any(layout.idlers))
         known = {
             DEMERITS: many_demerits(share, error_shares(window.error, self.allowed)),
             LOAD: teeth.least_loads(window.combos, setting),

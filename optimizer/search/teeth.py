@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.domain.stock import Stock
@@ -80,10 +81,13 @@ class Teeth:
                 share = np.maximum(share, load / (bears * face))
         return share
 
-    def least_shares(self, combos: Combos, setting: Small) -> Floats:
-        """A tooth share that no order of a combination comes below; 0 where one of its gears
-        can't be checked. The first driver carries the torque of its shaft with no more than
-        its own face, and so does the last driven gear."""
+    def least_shares(self, combos: Combos, setting: Small, *, idlers: bool) -> Floats:
+        """A tooth share that no order of a combination comes below, with `idlers` in it or
+        without; 0 where one of its gears can't be checked, or where an idler might not be. The
+        first driver carries the torque of its shaft with no more than its own face, and so does
+        the last driven gear."""
+        if idlers and np.isnan(self._bears[self._stock.allowed[Place.IDLER]]).any():
+            return np.zeros(len(combos.drivers))
         first, last = self._torques(self.turns(combos), setting)
         least = np.maximum(
             first * across(np.minimum, self._asks, combos.drivers),

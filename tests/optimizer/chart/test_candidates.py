@@ -50,7 +50,7 @@ LATHES = {
     "unmeasured": replace(PLAIN, banjo=None),
 }  # fmt: skip
 
-PITCHES = [mm("1.25"), mm("0.8"), tpi(20), tpi(11)]
+PITCHES = [mm("1.25"), tpi(20), mm("1.13"), mm("0.77")]
 
 
 @pytest.mark.parametrize("name", LATHES)
@@ -59,11 +59,12 @@ def test_within_four_demerits_and_exact_where_the_best_is(name: str) -> None:
     lathe = LATHES[name]
     beyond = 0
     for pitch in PITCHES:
-        for allowed in (Fraction(1, 100), Fraction(1, 30)):
+        for allowed in (Fraction(1, 100), Fraction(1, 20)):
             want = Want("a thread", pitch, Allowance(allowed))
-            due = chart_checker.choices(lathe, want)
-            beyond += len(chart_checker.choices(lathe, want, most=40) or ()) - len(due or ())
-            assert due is not None
+            every = chart_checker.choices(lathe, want, most=40)
+            assert every is not None
+            due = {hung: cost for hung, cost in every.items() if cost <= min(every.values()) + 4}
+            beyond += len(every) - len(due)
             found = candidates(lathe, [want])
             if not due:
                 assert found.uncovered == (0,)
@@ -79,7 +80,7 @@ def test_within_four_demerits_and_exact_where_the_best_is(name: str) -> None:
             for setup in thread.setups.tolist():
                 train = found.train(0, setup)
                 assert chart_checker.demerits(lathe, want, train) == got[chart_checker.hung(train)]
-    assert beyond > 5
+    assert beyond
 
 
 def test_threads_alike_are_one_kind_whatever_their_names() -> None:
@@ -96,3 +97,15 @@ def test_gears_added_are_at_hand() -> None:
     poor = replace(PLAIN, chest=Chest(loose(20, 30, 50)))
     assert candidates(poor, [want]).uncovered == (0,)
     assert candidates(poor, [want], [MAKING.gear(z) for z in (40, 60)]).uncovered == ()
+
+
+def test_an_idler_of_unknown_strength_leaves_a_train_unchecked() -> None:
+    """What its other gears carry is then no bound: nothing speaks against the train."""
+    strange = replace(MAKING.gear(19), material="unheard of")
+    arm = replace(ARM, axis_distance=19.0137, slots=(Slot(0.0137, 20.0137),), gap=0.0137)
+    arm = replace(arm, driver_hub=0.0137, stud_hub=0.0137, screw_hub=0.0137)
+    weak = replace(PLAIN, leadscrew=mm("1.5"), chest=Chest(((MAKING.gear(16), 4), (strange, 1))))
+    want = Want("a thread", mm("1.5"), Allowance(Fraction(0)))
+    found = candidates(replace(weak, banjo=arm), [want])
+    trains = [found.train(0, setup) for setup in found.question.threads[0].setups.tolist()]
+    assert [[gear.teeth for gear in train.gears] for train in trains] == [[16, 19, 16]]
