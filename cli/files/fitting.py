@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from gearchest.cli.files.gear_materials import strength_known
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.stock import owned_gears
@@ -37,7 +38,7 @@ class Fitting:
 
     def note(self, note: str, gear: Gear, bore: float | None, keyway: str | None) -> str:
         """A gear's note, with what has to be done to it so that it goes on the lathe."""
-        todo = [*self._bore(bore), *self._keyway(keyway), *self._face(gear)]
+        todo = [*self._bore(bore), *self._keyway(keyway), *self._face(gear), *self._made_of(gear)]
         for one in todo:
             self._altered.setdefault(one, []).append(gear.teeth)
         return ", ".join([note, *todo] if note else todo)
@@ -73,6 +74,13 @@ class Fitting:
         if own is None or gear.face_width is None or abs(gear.face_width - own) <= _NEAR:
             return []
         return [f"face width {_short(gear.face_width)}, yours {_short(own)}: mind the spacers"]
+
+    def _made_of(self, gear: Gear) -> list[str]:
+        own = self._making.material
+        if gear.material.casefold() == own.casefold():
+            return []
+        unsure = "" if strength_known(gear.material) else ": strength unchecked"
+        return [f"of {gear.material}, yours {own}{unsure}"]
 
 
 def _short(value: numbers.Number) -> str:

@@ -43,6 +43,7 @@ _WORDS: dict[str, str] = {
         existencias, cantidad, disponibilidad, uds, unidades, giacenza, quantita, qta,
         disponibilita, disponibile, magazzino, voorraad, aantal, beschikbaar, beschikbaarheid,
         hoeveelheid""",
+    "material": "material, werkstoff, materiel, matiere, materiau, materiale, materiaal",
     "how": "how",
     "note": """note, notes, remark, remarks, comment, shop, supplier, source, bemerkung,
         anmerkung, hinweis, handler, lieferant, fournisseur, remarque, proveedor, nota,

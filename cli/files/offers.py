@@ -27,6 +27,7 @@ from gearchest.cli.files.fields import (
     round_enough,
 )
 from gearchest.cli.files.fitting import Fitting
+from gearchest.cli.files.gear_materials import gear_material
 from gearchest.cli.files.grid import Grid, read_grids
 from gearchest.cli.files.headings import Understood, meaning
 from gearchest.cli.files.lathe import module_of
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
 COLUMNS = Columns(
     known=(
         "teeth", "price", "how", "copies", "module", "dp", "note", "bore", "keyway", "face_width",
-        "pressure_angle",
+        "pressure_angle", "material",
     ),
     most=MOST_OFFERS,
     what="offers",
@@ -80,6 +81,7 @@ class OfferTable(Table):
     keyway: Keyway | None = None
     face_width: FaceWidth | None = None
     pressure_angle: PressureAngle | None = None
+    material: Text | None = None
     note: Text = ""
 
 
@@ -241,6 +243,7 @@ def _gear(entry: OfferTable, lathe: Lathe) -> Gear:
         module=module_of(entry.module, entry.dp) or gear.module,
         pressure_angle=entry.pressure_angle or gear.pressure_angle,
         face_width=entry.face_width or gear.face_width,
+        material=gear_material(entry.material) if entry.material else gear.material,
     )
 
 

@@ -27,7 +27,7 @@ LOOKED_AT = 40
 """First rows of a list among which its headings are looked for."""
 
 ORDER = ("teeth", "price", "module", "dp", "bore", "keyway", "face_width", "pressure_angle",
-         "copies", "note")  # fmt: skip
+         "material", "copies", "note")  # fmt: skip
 
 _TEETH = re.compile(
     r"(?:(?:no\.? of )?(?:teeth|zahne?|dents|dientes|denti|tanden|t|z) ?[=:]? ?(\d{1,3}))"
@@ -131,7 +131,7 @@ def read_list(grid: Grid, number: int, found: Understood) -> PriceList:
                 cells["copies"] = str(count)
         elif stock:
             doubts.append((row.line, f'in stock "{shorten(stock, 30)}": taken as to be had'))
-        for name in ("bore", "keyway", "face_width", "pressure_angle", "note", "how"):
+        for name in ("bore", "keyway", "face_width", "pressure_angle", "material", "note", "how"):
             if text := _cell(row, found, name):
                 cells[name] = _with_unit(text, found.headings[name], name)
         gears.append(ListedGear(row.line, cells))
@@ -185,7 +185,7 @@ def _size_alone(row: Row) -> dict[str, str]:
 
 def _with_unit(text: str, heading: str, name: str) -> str:
     """A length with the unit that the heading tells, if it bears none."""
-    if name in ("note", "how", "keyway"):
+    if name in ("note", "how", "keyway", "material"):
         return text
     plain = re.sub(r"^[ø⌀o]\s*|\s*h\d$", "", text.strip(), flags=re.IGNORECASE)
     inch = re.search(

@@ -106,7 +106,7 @@ def parse_count(text: str, error: Fraction | None = None) -> Count:
         return _counted(text, found[2], None, f"{found[1]} {found[3]}", error)
     turned, said = False, cleaned
     if found := _PREFIX.fullmatch(cleaned):
-        turned, said = found[1][0] == "l", found[2]
+        turned, said = found[1][0] == "l", _in_mm(found[2])
     try:
         pitch = parse_pitch(said)
     except NotationError as fault:
@@ -146,6 +146,15 @@ def _counted(
         raise _told(fault, text) from None
     turned = bool(noun and re.fullmatch(_TURN, noun))
     return Count(threads, along, float(RULE if error is None else error), turned)
+
+
+def _in_mm(said: str) -> str:
+    """A bare pitch with its unit where it can have one only: threads per inch are written in
+    eighths at the finest, so 1.52 is in mm and 1.5 might be either."""
+    bare = re.fullmatch(r"\d+[.,]\d+", said)
+    if bare and (8 * Fraction(said.replace(",", "."))).denominator != 1:
+        return f"{said} mm"
+    return said
 
 
 def _told(fault: NotationError, text: str) -> NotationError:

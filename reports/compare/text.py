@@ -19,9 +19,12 @@ def compare_lines(found: Comparison, notes: Sequence[Sequence[str]] = ((), ())) 
         only = ", ".join(want.name for want in found.only(side)) or "nothing"
         lines.append(f"only {name}: {only}")
     for name, upgrades in zip(names, found.upgrades, strict=True):
+        if upgrades:
+            lines.append(f"gears that would let {name} cut:")
+        wide = max((len(up.want) for up in upgrades), default=0)
         for up in upgrades:
             gears = wording.teeth(up.gears) or "no set of up to three gears"
-            lines.append(f"for {up.want} on {name}: {gears}")
+            lines.append(f"  {up.want:<{wide}}  {gears}")
     if found.shared:
         lines.append(f"gears that would serve both: {wording.teeth(found.shared)}")
     for name, said in zip(names, notes, strict=True):

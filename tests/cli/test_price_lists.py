@@ -95,6 +95,32 @@ def test_very_many_odd_rows_are_counted(tmp_path: Path, lathe: Lathe) -> None:
     assert found.said[-1] == "and 280 more lines like these"
 
 
+@pytest.mark.parametrize(
+    ("written", "material", "told"),
+    [
+        ("Stahl C45", "steel", ""), ("acier", "steel", ""),
+        ("Guss GG25", "cast iron", "of cast iron"),
+        ("Messing (CuZn39Pb3)", "brass", "of brass"), ("POM", "pom", "of pom"),
+        ("Stahl gehärtet", "hardened steel", "of hardened steel"),
+        ("Ebenholz", "Ebenholz", "of Ebenholz, yours steel: strength unchecked"),
+        ("Stahl/Messing", "Stahl/Messing", "strength unchecked"),
+        ("", "steel", ""),
+    ],
+)  # fmt: skip
+def test_what_a_gear_is_made_of_is_taken_and_told(
+    tmp_path: Path, lathe: Lathe, written: str, material: str, told: str
+) -> None:
+    for text in (
+        f"Zähne;Preis;Werkstoff\n63;1;{written}\n",
+        f"teeth;price;material\n63;1;{written}\n",
+    ):
+        found = read(tmp_path, lathe, text)
+        (offer,) = found.offers
+        assert offer.gear.material == material
+        assert told in offer.note
+        assert bool(told) == any(line.startswith("of ") for line in found.said)
+
+
 SHOP = LEAST.replace("module = 1", 'module = 1\nbore = 12\nface_width = 8\nkeyway = "3x1.4"')
 
 

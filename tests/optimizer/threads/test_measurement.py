@@ -48,6 +48,8 @@ def test_a_count_is_read_with_the_error_of_a_rule(
     ("written", "pitch", "error"),
     [
         ("1.5 mm", 1.5, 0.05),
+        ("pitch 1.52", 1.52, 0.0152),
+        ("pitch 0,81", 0.81, 0.0081),
         ("pitch 1.52 mm", 1.52, 0.0152),  # half a digit is less than a gauge tells: 1 %
         ("p = 1,5 mm", 1.5, 0.05),
         ("20 tpi", 1.27, 1.27 * 0.5 / 20),
@@ -85,7 +87,7 @@ def test_the_error_said_counts() -> None:
     ("written", "problem", "fix"),
     [
         ("10 threads in 15.2", "unit is missing", '"15.2 mm"'),
-        ("pitch 1.52", "unit is missing", '"1.52 mm"'),
+        ("pitch 1.5", "unit is missing", '"1.5 mm"'),
         ("10", "unit is missing", '"10 tpi"'),
         ("10 crests in 15.2 mm", "one thread less", '"9 threads in 15.2 mm"'),
         ("0 in 5 mm", "cannot be counted", "check the number"),

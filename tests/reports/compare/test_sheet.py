@@ -177,9 +177,13 @@ def test_terminal_and_document_agree(found: Comparison) -> None:
     for side, name in enumerate(document["lathes"]):
         told = ", ".join(document["only"][side]) or "nothing"
         assert f"only {name}: {told}" in lines
-        for addition in document["additions"][side]:
+        if not document["additions"][side]:
+            continue
+        first = lines.index(f"gears that would let {name} cut:") + 1
+        wide = max(len(addition["name"]) for addition in document["additions"][side])
+        for line, addition in zip(lines[first:], document["additions"][side], strict=False):
             gears = ", ".join(map(str, addition["gears"]))
-            assert f"for {addition['name']} on {name}: {gears}" in lines
+            assert line == f"  {addition['name']:<{wide}}  {gears}"
 
 
 def test_nothing_to_level_is_said() -> None:
