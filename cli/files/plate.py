@@ -42,6 +42,8 @@ _BLANK = frozenset({"", "-", "\u2013", "\u2014", "."})
 _PER_TURN = re.compile(r"\s*(?:/|\bper\b|\ba\b)\s*(?:rev|turn|revolution)\.?\s*$", re.IGNORECASE)
 _NUMBER = r"(?:\d+ \d+/\d+|\d+-\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+)"
 _WORDS = re.compile(rf"(?:{_NUMBER}(?: ?[a-z\"]+)?|[-\u2013\u2014.])(?: |$)", re.IGNORECASE)
+_JOINED = re.compile(rf"([^\W\d_]+):? +({_NUMBER}(?: ?[a-z\"]+)?|[-\u2013\u2014])", re.IGNORECASE)
+"""A row's name and its first cell with no bar between."""
 
 Rows = Mapping[str, tuple[Pitch | None, ...]]
 
@@ -61,7 +63,7 @@ def _as_rows(value: Any, info: ValidationInfo) -> Any:
 
 def _grid(text: str) -> dict[str, list[str]]:
     """Rows by name. Where no line has one they are called A, B, ... in their order."""
-    lines = [cells for line in text.splitlines() if (cells := _cells(line))]
+    lines = _named([cells for line in text.splitlines() if (cells := _cells(line))])
     rows: dict[str, list[str]] = {}
     bare = [cells[0] in _BLANK or cells[0][:1].isdecimal() for cells in lines]
     for number, cells in enumerate(lines):
@@ -79,6 +81,19 @@ def _grid(text: str) -> dict[str, list[str]]:
             )  # fmt: skip
         rows[name] = cells if all(bare) else cells[1:]
     return rows
+
+
+def _named(lines: list[list[str]]) -> list[list[str]]:
+    """The rows with their names in cells of their own, where the bar behind each was left out, as
+    in "A 8 | 9": so they are read where the words alone tell the rows apart."""
+    joined = [_JOINED.fullmatch(cells[0]) for cells in lines]
+    names = {found[1].casefold() for found in joined if found}
+    if not lines or not all(joined) or len(names) < len(lines):
+        return lines
+    return [
+        [found[1], found[2], *cells[1:]] if found else cells
+        for found, cells in zip(joined, lines, strict=True)
+    ]
 
 
 def _cells(line: str) -> list[str]:

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from gearchest.catalogs.threads import UnknownSeries, series, sizes
 from gearchest.cli.faults import Fault, FaultsError
@@ -38,6 +38,19 @@ COLUMNS = Columns(
 )  # fmt: skip
 
 
+_SCREWS = dict.fromkeys(
+    ("feed screw", "feedscrew", "lead screw", "leadscrew", "power screw", "jack screw"),
+    Use.TRAVEL.value,
+)
+"""Words for what is no feed of the lathe but a screw that moves something."""
+
+
+def _use_meant(value: Any) -> Any:
+    """A use by its word here."""
+    plain = " ".join(str(value).casefold().replace("-", " ").split())
+    return _SCREWS.get(plain.removesuffix("s"), value)
+
+
 class WantTable(Table):
     """[[want]], or one row: a range of a series, or one pitch or size."""
 
@@ -46,7 +59,10 @@ class WantTable(Table):
     last: Annotated[Text | None, Field(alias="to")] = None
     pitch: PitchField | None = None
     name: Text | None = None
-    use: Annotated[Use, one_of(**{use.value: use for use in Use})] | None = None
+    use: (
+        Annotated[Use, one_of(**{use.value: use for use in Use}), BeforeValidator(_use_meant)]
+        | None
+    ) = None
     diameter: Length | None = None
     tolerance: Tolerance | None = None
     weight: Weight = Fraction(1)
@@ -191,7 +207,7 @@ def _combined(document: Document, path: KeyPath, entry: dict[str, object]) -> It
             yield document.fault(
                 (*path, other), why, fix="keep one of the two", also=((*path, one),)
             )
-    if "grade" in entry and str(entry.get("use", Use.TRAVEL)).casefold() != Use.TRAVEL:
+    if "grade" in entry and str(_use_meant(entry.get("use", Use.TRAVEL))).casefold() != Use.TRAVEL:
         yield document.fault(
             (*path, "grade"),
             "a travel grade goes with travel threads",

@@ -40,19 +40,28 @@ LISTS = 'plate = { A = ["4 tpi", "4 1/2 tpi", "-"], B = ["8 tpi", "", "11.5 tpi"
 BARS = 'unit = "tpi"\nplate = """\nA | 4 | 4 1/2 | -\nB | 8 | | 11 1/2\n"""'
 SPACED = 'unit = "tpi"\nplate = """\n  A   4  4 1/2  -\n\n  B   8  -  11.5\n"""'
 SINGLE = 'unit = "tpi"\nplate = """\nA 4 4 1/2 -\nB: 8 - 11-1/2"""'
+UNBARRED = 'unit = "tpi"\nplate = """\nA  4 | 4 1/2 | -\nB 8 | - | 11 1/2\n"""'
 NAMELESS = 'unit = "tpi"\nplate = """\n4 4 1/2 -\n8 - 11-1/2"""'
 TABBED = 'plate = "A\\t4 tpi\\t4 1/2 tpi\\nB\\t8 TPI\\t\\t11,5 tpi"'
 NUMBERS = 'unit = "tpi"\nplate = { A = [4, 4.5, ""], B = [8, "-", 11.5] }'
 ROWS = 'unit = "tpi"\nplate = { A = "4 | 4 1/2", B = "8 - 11 1/2" }'
 
 
-@pytest.mark.parametrize("box", [LISTS, BARS, SPACED, SINGLE, NAMELESS, TABBED, NUMBERS, ROWS])
+@pytest.mark.parametrize(
+    "box", [LISTS, BARS, SPACED, SINGLE, UNBARRED, NAMELESS, TABBED, NUMBERS, ROWS]
+)
 def test_a_plate_as_people_type_it(tmp_path: Path, box: str) -> None:
     """An inch screw of 8 tpi, and 40/80 hung: position B1 turns the screw as the spindle turns."""
     found = lathe_with(tmp_path, box, screw("8 tpi")).gearbox
     assert [name for name, _ in found] == ["A1", "A2", "B1", "B3"]
     for (_, ratio), threads in zip(found, ("4", "9/2", "8", "23/2"), strict=True):
         assert Fraction(1, 8) * HALF * ratio == 1 / Fraction(threads)
+
+
+def test_rows_told_apart_by_numbers_keep_them(tmp_path: Path) -> None:
+    box = 'unit = "tpi"\nplate = """\nLow 1 | 4 | 9\nLow 2 | 8 | 18\n"""'
+    found = lathe_with(tmp_path, box, screw("8 tpi")).gearbox
+    assert [name for name, _ in found] == ["Low 11", "Low 12", "Low 21", "Low 22"]
 
 
 @pytest.mark.parametrize("cell", ["0.05 mm", "0,05 mm/rev", "1/20 mm per rev", "0.05 mm / turn"])

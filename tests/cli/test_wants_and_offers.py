@@ -284,6 +284,15 @@ def test_a_travel_grade_is_a_named_choice(tmp_path: Path) -> None:
     assert float(five.allowance.relative) == pytest.approx(23e-3 / 300, rel=1e-4)
 
 
+@pytest.mark.parametrize("word", ["feed screw", "Lead-screw", "leadscrews", "power screw"])
+def test_a_screw_that_moves_something_is_no_feed(tmp_path: Path, word: str) -> None:
+    path = tmp_path / "wants.toml"
+    path.write_text(f'[[want]]\npitch = "2 mm"\nuse = "{word}"\ngrade = "T7"\n')
+    (want,) = load_wants(path, load_lathe(Path("mini-7-metric")))
+    assert want.use is Use.TRAVEL
+    assert want.allowance.travel is not None
+
+
 def test_a_travel_grade_belongs_to_travel_threads(tmp_path: Path) -> None:
     path = tmp_path / "wants.toml"
     path.write_text('[[want]]\npitch = "2 mm"\nuse = "wood"\ngrade = "T7"\n')
