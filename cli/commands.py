@@ -447,6 +447,25 @@ def threads(
         )  # fmt: skip
 
 
+@app.command(name="open")
+def open_(
+    folder: Annotated[
+        Path | None,
+        typer.Argument(
+            metavar="FOLDER", help="Folder of lathe.toml, wants.toml, offers.csv; usual: the last."
+        ),
+    ] = None,
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="Port on this machine; usual: any that is free.")
+    ] = 0,
+    browser: Annotated[bool, typer.Option(help="Open a browser.")] = True,
+) -> None:
+    """Show all this on a page in the browser, on this machine only."""
+    from gearchest.cli.open_command import open_page as body
+
+    body(folder=folder, port=port, browser=browser)
+
+
 @app.command()
 def begin(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the files go.")],

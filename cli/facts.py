@@ -28,7 +28,7 @@ def facts_of(
 
     sources = [lathe_source(path) for path in inputs]
     return Facts(
-        version=_version(),
+        version=program_version(),
         inputs=tuple((spelt_out(path.name), _digest(path)) for path in sources),
         options=(
             (spelt_out(command), ""),
@@ -55,7 +55,8 @@ def _text(value: object) -> str:
     return value.name if isinstance(value, Path) else str(value)
 
 
-def _version() -> str:
+def program_version() -> str:
+    """The program's own version; "" where it is not installed."""
     try:
         return version("gearchest")
     except PackageNotFoundError:

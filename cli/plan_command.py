@@ -31,6 +31,7 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
+from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.search import WORKERS, SearchStoppedError
 
 if TYPE_CHECKING:
@@ -118,10 +119,12 @@ def question_of(read: Read, options: PlanOptions, *, priced: bool) -> Question:
     )
 
 
-def planned(read: Read, question: Question, watch: Watch) -> Plan:
+def planned(read: Read, question: Question, watch: Watch, finder: Finder = AFRESH) -> Plan:
     """The plan; raises `FaultsError` where the conditions leave none."""
     try:
-        return make_plan(read.lathes, read.wants, read.offers, question, watch, making_tables())
+        return make_plan(
+            read.lathes, read.wants, read.offers, question, watch, making_tables(), finder
+        )
     except (ImpossibleError, UnlikeLathesError, OverflowError) as error:
         raise refused("plan", "", str(error)) from None
 

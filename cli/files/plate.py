@@ -61,6 +61,15 @@ def _as_rows(value: Any, info: ValidationInfo) -> Any:
     }
 
 
+def typed_rows(value: Any) -> dict[str, list[Any]]:
+    """The cells of a plate by row as they were typed. Raises `NotationError`."""
+    rows = _grid(value) if isinstance(value, str) else value
+    if not isinstance(rows, dict):
+        return {}
+    listed = {name: _cells(row) if isinstance(row, str) else row for name, row in rows.items()}
+    return {name: row for name, row in listed.items() if isinstance(row, list)}
+
+
 def _grid(text: str) -> dict[str, list[str]]:
     """Rows by name. Where no line has one they are called A, B, ... in their order."""
     lines = _named([cells for line in text.splitlines() if (cells := _cells(line))])

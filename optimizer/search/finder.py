@@ -19,7 +19,7 @@ from gearchest.optimizer.domain.workshop import Workshop
 from gearchest.optimizer.search.costs import DEMERITS
 from gearchest.optimizer.search.options import OptionTable, WantOptions
 from gearchest.optimizer.search.result import WantStep
-from gearchest.optimizer.search.search import Candidates, find_options, search_key
+from gearchest.optimizer.search.search import Ask, Candidates, find_options, go_on, search_key
 from gearchest.optimizer.search.settle import Settler
 
 MOST_TABLES = 8
@@ -64,9 +64,11 @@ AFRESH = Finder()
 
 
 class Remembering(Finder):
-    """Finds each thing once, and lets go of what was asked longest ago."""
+    """Finds each thing once, and lets go of what was asked longest ago. `ask` is called between
+    wants, and may end the work by what it raises."""
 
     def __init__(self) -> None:
+        self.ask: Ask = go_on
         self._tables: OrderedDict[Any, tuple[tuple[Gear, ...], dict[Any, WantOptions]]] = (
             OrderedDict()
         )
@@ -108,7 +110,7 @@ class Remembering(Finder):
             self._settled.move_to_end(about)
         while len(self._settled) > MOST_SETTLED:
             self._settled.popitem(last=False)
-        return _Knowing(lathe, sets, first, known)
+        return _Knowing(lathe, sets, first, known, self)
 
     def _too_many(self) -> bool:
         every = (one for _, known in self._tables.values() for one in known.values())
@@ -124,12 +126,15 @@ class _Knowing:
         sets: Sequence[Sequence[Gear]],
         first: tuple[str, ...],
         known: Sequence[dict[Want, WantStep]],
+        finder: Remembering,
     ) -> None:
         self._lathe, self._sets, self._first = lathe, sets, first
+        self._finder = finder
         self._known = known
         self._settlers: dict[tuple[int, ...], Settler] = {}
 
     def settle(self, want: Want) -> list[WantStep]:
+        self._finder.ask()
         plain = replace(want, name="", weight=Fraction(1), series="", series_title="")
         new = tuple(n for n, known in enumerate(self._known) if plain not in known)
         if new:

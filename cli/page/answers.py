@@ -1,0 +1,61 @@
+"""What the process that computes is asked, and where the answer comes from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from gearchest.cli.page import api, sheets
+from gearchest.cli.page.errand import Errand
+from gearchest.cli.page.planning import Planning, read_texts
+
+Words = dict[str, Any]
+
+
+class Answers:
+    """Answers questions; keeps what may be asked again."""
+
+    def __init__(self) -> None:
+        self._planning = Planning()
+
+    def to(self, words: Words, errand: Errand) -> Words:
+        """The answer to a question. Raises `FaultsError`, `SearchStoppedError`."""
+        if words["what"] == "api":
+            return api.answer(words["command"], words["request"], errand)
+        if words["what"] == "steps":
+            return self._planning.steps(words["texts"], errand)
+        if words["what"] == "sheet":
+            return sheets.sheet(words, self._planning, errand)
+        if words["what"] == "offers":
+            return _offers(words)
+        return _unknown_thread(words)
+
+
+def _offers(words: Words) -> Words:
+    """What was understood of the gears to be had."""
+    offered = read_texts(words["texts"]).offered
+    rows = [
+        {
+            "teeth": offer.gear.teeth,
+            "price": float(offer.price),
+            "how": offer.how,
+            "copies": offer.copies,
+            "note": offer.note,
+        }
+        for offer in offered.offers
+    ]
+    return {"kind": "offers", "rows": rows, "said": list(offered.said)}
+
+
+def _unknown_thread(words: Words) -> Words:
+    """Which threads a measured one can be, likeliest first."""
+    from gearchest.cli.identify_command import Typed, named
+    from gearchest.reports.identify.document import identify_document
+
+    asked = words["query"]
+    typed = Typed(
+        diameter=asked.get("diameter") or None,
+        inside=bool(asked.get("inside")),
+        angle=asked.get("angle") or None,
+    )
+    found, apart, cuts = named(asked["measured"], typed, None, None)
+    return identify_document(found, apart, None, cuts)

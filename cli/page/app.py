@@ -1,0 +1,286 @@
+"""What is answered at which address."""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from collections.abc import AsyncIterator, Awaitable, Callable
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qs
+
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import (
+    HTMLResponse,
+    JSONResponse,
+    PlainTextResponse,
+    RedirectResponse,
+    Response,
+    StreamingResponse,
+)
+from starlette.routing import Route
+
+from gearchest.cli.facts import program_version
+from gearchest.cli.faults import FaultsError, shorten
+from gearchest.cli.page import pages
+from gearchest.cli.page.assets import asset
+from gearchest.cli.page.changes import Outcome, change
+from gearchest.cli.page.framing import framed, policy_of
+from gearchest.cli.page.openapi import openapi
+from gearchest.cli.page.requests import ANSWERED
+from gearchest.cli.page.session import Session, event
+from gearchest.cli.page.solver import BusyError, EndedError, TooLongError
+from gearchest.cli.writing import make_folder
+
+API_SECONDS = 120.0
+"""One request of another program may take so long."""
+
+SHEET_SECONDS = 120.0
+"""One document may take so long."""
+
+HEARTBEAT = 15.0
+"""s between signs of life to pages that listen."""
+
+MOST_FIELDS = 5000
+
+_FOLDER_NAME = re.compile(r"\w[\w .-]{0,58}\w|\w")
+
+Endpoint = Callable[[Request], Awaitable[Response]]
+
+_DOCUMENTS = ("setup", "blanks", "compare")
+
+
+class Pages:
+    """The addresses of a session."""
+
+    def __init__(self, session: Session, remember: Callable[[Path], None]) -> None:
+        self._session = session
+        self._remember = remember
+
+    def app(self) -> Starlette:
+        """The application."""
+        shown = [name for name, _ in pages.SHEETS if name != "buy"]
+        return Starlette(
+            routes=[
+                Route("/", self.first),
+                *(Route(f"/{name}", self._sheet(name)) for name in shown),
+                Route("/buy", self.buy),
+                Route("/report", self.report),
+                *(Route(f"/{name}", self._document(name)) for name in _DOCUMENTS),
+                Route("/offers", self.offers),
+                Route("/unknown", self.unknown),
+                Route("/start", self.begin, methods=["POST"]),
+                Route("/edit", self.edit, methods=["POST"]),
+                Route("/arm.svg", self.arm),
+                Route("/strip", self.strip),
+                Route("/events", self.events),
+                Route("/static/{name}", self.static),
+                Route("/api/openapi.json", self.describe),
+                Route("/api/{command}", self.api, methods=["POST"]),
+            ],
+            exception_handlers={Exception: _own_fault, 404: _nowhere},
+        )
+
+    async def first(self, request: Request) -> Response:
+        """Where one arrives."""
+        if self._session.desk is None:
+            return HTMLResponse(pages.start_page(self._session))
+        return RedirectResponse("/lathe", status_code=303)
+
+    async def begin(self, request: Request) -> Response:
+        """A folder of this name in the home folder becomes the one worked on."""
+        name = _form(await request.body()).get("folder", [""])[0].strip()
+        if not _FOLDER_NAME.fullmatch(name):
+            words = "A name is letters, figures, spaces, points and hyphens."
+            return HTMLResponse(pages.start_page(self._session, words), status_code=422)
+        folder = Path.home() / name
+        try:
+            await asyncio.to_thread(make_folder, folder)
+            await asyncio.to_thread(self._session.take, folder)
+        except FaultsError as error:
+            words = error.faults[0].problem
+            return HTMLResponse(pages.start_page(self._session, words), status_code=422)
+        self._remember(folder)
+        return RedirectResponse("/lathe", status_code=303)
+
+    def _sheet(self, name: str) -> Endpoint:
+        async def shown(request: Request) -> Response:
+            if self._session.desk is None:
+                return RedirectResponse("/", status_code=303)
+            await self._look()
+            query = dict(request.query_params)
+            return HTMLResponse(await asyncio.to_thread(pages.page, self._session, name, query))
+
+        return shown
+
+    async def edit(self, request: Request) -> Response:
+        """FileChange what a form says; then the sheet again, as it is now."""
+        session, form = self._session, _form(await request.body())
+        if session.desk is None:
+            return RedirectResponse("/", status_code=303)
+        try:
+            session.outcome = await asyncio.to_thread(change, session.desk, form)
+        except FaultsError as error:
+            session.outcome = Outcome([fault.brief() for fault in error.faults])
+        session.changed()
+        sheet = form.get("sheet", [""])[0]
+        sheet = sheet if sheet in dict(pages.SHEETS) else "lathe"
+        query = {key: form[key][0] for key in ("series", "more") if form.get(key)}
+        if request.headers.get("x-part") and sheet != "buy":
+            return HTMLResponse(await asyncio.to_thread(pages.page, session, sheet, query))
+        series = query.get("series", "")
+        tail = f"?series={series}" if re.fullmatch(r"[\w-]+", series) else ""
+        return RedirectResponse(f"/{sheet}{tail}", status_code=303)
+
+    async def buy(self, request: Request) -> Response:
+        """What to buy, as far as it is known."""
+        return await self._shown("buy", {}, "buy")
+
+    def _document(self, name: str) -> Endpoint:
+        async def shown(request: Request) -> Response:
+            return await self._shown(name, dict(request.query_params), "papers")
+
+        return shown
+
+    async def _shown(self, name: str, query: dict[str, str], sheet: str) -> Response:
+        session = self._session
+        if session.desk is None:
+            return RedirectResponse("/", status_code=303)
+        await self._look()
+        version = session.version
+        found = await self._asked({"what": "sheet", "sheet": name, "query": query})
+        if found["kind"] != "page":
+            words = _why(found)
+            html = await asyncio.to_thread(pages.no_page, session, sheet, words)
+            return HTMLResponse(html, status_code=422)
+        html = framed(
+            found["html"], pages.nav(session, sheet), pages.strip(session),
+            version=version, whole=found["whole"],
+        )  # fmt: skip
+        policy = f"{policy_of(html)}; frame-ancestors 'none'"
+        return HTMLResponse(html, headers={"content-security-policy": policy})
+
+    async def report(self, request: Request) -> Response:
+        """The report as the command writes it, to be saved."""
+        if self._session.desk is None:
+            return RedirectResponse("/", status_code=303)
+        found = await self._asked({"what": "sheet", "sheet": "report", "query": {}})
+        if found["kind"] != "page":
+            return PlainTextResponse("\n".join(_why(found)), status_code=422)
+        headers = {"content-disposition": 'attachment; filename="lathe-plan.html"'}
+        return HTMLResponse(found["html"], headers=headers)
+
+    async def offers(self, request: Request) -> Response:
+        """What was understood of the gears to be had."""
+        found = await self._asked({"what": "offers"})
+        return HTMLResponse(pages.offers_part(found, _why(found)))
+
+    async def unknown(self, request: Request) -> Response:
+        """What a measured thread can be."""
+        query = dict(request.query_params)
+        found = await self._asked({"what": "identify", "query": query})
+        html = await asyncio.to_thread(pages.unknown_page, self._session, query, found, _why(found))
+        return HTMLResponse(html)
+
+    async def _look(self) -> None:
+        """See what others have changed before anything is shown."""
+        if self._session.desk is not None and await asyncio.to_thread(self._session.desk.look):
+            self._session.changed()
+
+    async def _asked(self, question: dict[str, Any]) -> dict[str, Any]:
+        session = self._session
+        folder = str(session.desk.shelf.folder) if session.desk else ""
+        whole = {**question, "texts": session.texts, "folder": folder}
+        try:
+            return await session.solver.ask(whole, SHEET_SECONDS)
+        except TooLongError:
+            return {"kind": "sorry", "why": "this took too long, and was ended"}
+        except BusyError:
+            return {"kind": "sorry", "why": "too much is asked at once: try again"}
+        except (EndedError, OSError):
+            return {"kind": "sorry", "why": "this took more memory than it may have"}
+
+    async def arm(self, request: Request) -> Response:
+        """The arm drawn from what is being typed."""
+        return Response(pages.arm_drawing(dict(request.query_params)), media_type="image/svg+xml")
+
+    async def strip(self, request: Request) -> Response:
+        """How far the answer has come."""
+        return HTMLResponse(pages.strip(self._session))
+
+    async def events(self, request: Request) -> Response:
+        """News for a page, for as long as it is open."""
+        queue = self._session.listen()
+        if queue is None:
+            return PlainTextResponse("Too many pages are open.", status_code=503)
+
+        async def stream() -> AsyncIterator[str]:
+            try:
+                yield "retry: 1000\n\n"
+                while True:
+                    try:
+                        yield event(await asyncio.wait_for(queue.get(), HEARTBEAT))
+                    except TimeoutError:
+                        yield ": still here\n\n"
+            finally:
+                self._session.leave(queue)
+
+        return StreamingResponse(stream(), media_type="text/event-stream")
+
+    async def static(self, request: Request) -> Response:
+        """A style or a script of the page."""
+        found = asset(request.path_params["name"])
+        if found is None:
+            return PlainTextResponse("There is no such file.", status_code=404)
+        return Response(found[0], media_type=found[1])
+
+    async def describe(self, request: Request) -> Response:
+        """What /api/ takes and gives."""
+        return JSONResponse(openapi(program_version(), ANSWERED))
+
+    async def api(self, request: Request) -> Response:
+        """The document of a command for a request of another program."""
+        command = request.path_params["command"]
+        if command not in ANSWERED:
+            return JSONResponse({"kind": "sorry", "why": "there is no such command"}, 404)
+        text = (await request.body()).decode("utf-8", "replace")
+        question = {"what": "api", "command": command, "request": text}
+        try:
+            found = await self._session.solver.ask(question, API_SECONDS)
+        except BusyError:
+            sorry = {"kind": "sorry", "why": "too much is asked at once: try again"}
+            return JSONResponse(sorry, 503, headers={"retry-after": "2"})
+        except TooLongError:
+            return JSONResponse({"kind": "sorry", "why": "this took too long"}, 504)
+        except (EndedError, OSError):
+            return JSONResponse({"kind": "sorry", "why": "this took too much memory"}, 503)
+        return JSONResponse(found, {"faults": 422, "sorry": 503}.get(found["kind"], 200))
+
+
+async def _own_fault(request: Request, error: Exception) -> Response:
+    words = shorten(f"gearchest has a fault of its own: {type(error).__name__}: {error}", 500)
+    return PlainTextResponse(f"{words}\nWhat is in the files stands as it was.\n", 500)
+
+
+async def _nowhere(request: Request, error: Exception) -> Response:
+    return PlainTextResponse("There is no such page.\n", 404)
+
+
+def _form(body: bytes) -> dict[str, list[str]]:
+    """The fields of a form; none where it has more than any of ours."""
+    try:
+        return parse_qs(body.decode("utf-8", "replace"), keep_blank_values=True,
+                        max_num_fields=MOST_FIELDS)  # fmt: skip
+    except ValueError:
+        return {}
+
+
+def _why(found: dict[str, Any]) -> list[str]:
+    """Why there is no document, a line each."""
+    if found["kind"] == "faults":
+        return [
+            f"{fault['why']}{f'; {cure}' if (cure := fault['cure']) else ''}"
+            for fault in found["faults"][:5]
+        ]
+    return [str(found["why"])] if found["kind"] == "sorry" else []

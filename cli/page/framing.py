@@ -1,0 +1,41 @@
+"""Documents that are whole pages already, put between the page's own head and foot."""
+
+from __future__ import annotations
+
+import html as markup
+import re
+
+_POLICY = re.compile(r'<meta http-equiv="Content-Security-Policy" content="([^"]*)">')
+
+_OPENED = (
+    ("script-src ", "script-src 'self' "),
+    ("style-src ", "style-src 'self' "),
+    ("connect-src 'none'", "connect-src 'self'"),
+    ("form-action 'none'", "form-action 'self'"),
+)
+"""What the page's own head and foot need beyond a document that asks nothing of any network."""
+
+
+def policy_of(html: str) -> str | None:
+    """The content-security-policy a page brings along; None where it brings none."""
+    found = _POLICY.search(html)
+    return markup.unescape(found[1]) if found else None
+
+
+def framed(html: str, head: str, foot: str, *, version: int, whole: bool) -> str:
+    """The document with the page's head, foot, style and script; `whole` False: more of it is
+    still to come."""
+    policy = policy_of(html) or ""
+    for old, new in _OPENED:
+        policy = policy.replace(old, new)
+    html = _POLICY.sub("", html, count=1)
+    meta = (
+        f'<meta http-equiv="Content-Security-Policy" content="{markup.escape(policy)}">\n'
+        '<link rel="stylesheet" href="/static/doors.css">\n'
+    )
+    html = html.replace('<meta charset="utf-8">', f'<meta charset="utf-8">\n{meta}', 1)
+    state = f' data-version="{version}" data-whole="{str(whole).lower()}" data-sheet="document"'
+    html = html.replace("<body>", f"<body{state}>\n{head}", 1)
+    script = '<script src="/static/live.js" defer></script>'
+    at = html.rindex("</body>")
+    return f"{html[:at]}{foot}\n{script}\n{html[at:]}"

@@ -1,0 +1,132 @@
+"""The plan for the files at hand, step by step, and what was found on the way for the next time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from gearchest.cli.files.grid import text_grid
+from gearchest.cli.files.lathe import lathe_of
+from gearchest.cli.files.offers import Offered, default_offers, offers_in
+from gearchest.cli.files.toml import parse_toml
+from gearchest.cli.files.wants import wants_of
+from gearchest.cli.page.errand import Errand
+from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Texts
+from gearchest.cli.plan_command import Read, planned, question_of
+from gearchest.cli.plan_options import PlanOptions
+from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
+from gearchest.optimizer.search.finder import Remembering
+from gearchest.reports.words import numbers
+
+FIRST_STEPS = (0, 1, 2)
+"""Plans of so many added gears come before the whole one."""
+
+_Told = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Made:
+    """A plan for some texts; `whole` once all its steps and what gears can be ticked are there."""
+
+    texts: Texts
+    read: Read
+    plan: Plan
+    table: WhatIf | None = None
+    whole: bool = False
+
+
+class Planning:
+    """Plans for one text after another."""
+
+    def __init__(self) -> None:
+        self._finder = Remembering()
+        self._made: Made | None = None
+
+    def steps(self, texts: Texts, errand: Errand) -> _Told:
+        """The whole plan as the page tells it; its first steps on the way, as they are proven.
+        Raises `FaultsError`, `SearchStoppedError`."""
+        self._finder.ask = errand.ask
+        read = read_texts(texts)
+        for most in FIRST_STEPS:
+            made = self._plan(read, texts, errand, most)
+            self._keep(made)
+            errand.ask()
+            errand.tell(_told(made))
+        return _told(self.whole(texts, errand))
+
+    def whole(self, texts: Texts, errand: Errand) -> Made:
+        """The whole plan, from before where it was made. Raises as `steps`."""
+        if self._made is not None and self._made.texts == texts and self._made.whole:
+            return self._made
+        self._finder.ask = errand.ask
+        made = self._plan(read_texts(texts), texts, errand, None)
+        errand.ask()
+        errand.tell(_told(made))
+        table = what_if(
+            made.plan.lathe, made.plan.wants, extra_gears(made.plan), named_sets(made.plan),
+            ask=errand.ask, finder=self._finder,
+        )  # fmt: skip
+        made = replace(made, table=table, whole=True)
+        self._keep(made)
+        return made
+
+    def so_far(self, texts: Texts, errand: Errand) -> Made:
+        """The plan as far as it was made; the lathe as it is where nothing was."""
+        if self._made is None or self._made.texts != texts:
+            self._finder.ask = errand.ask
+            self._keep(self._plan(read_texts(texts), texts, errand, 0))
+        assert self._made is not None
+        return self._made
+
+    def _keep(self, made: Made) -> None:
+        """Hold on to a plan; one that is whole is not given up for its own first steps."""
+        old = self._made
+        if old is None or old.texts != made.texts or not old.whole or made.whole:
+            self._made = made
+
+    def _plan(self, read: Read, texts: Texts, errand: Errand, most: int | None) -> Made:
+        question = question_of(read, PlanOptions(), priced=texts.get(OFFERS) is not None)
+        question = replace(question, most=most, beyond=most is None)
+        plan = planned(read, question, errand.watch(), self._finder)
+        return Made(texts, read, plan)
+
+
+def read_texts(texts: Mapping[str, str | None]) -> Read:
+    """What the files hold. Raises `FaultsError`."""
+    lathe = lathe_of(parse_toml(texts.get(LATHE) or "", NAMES[LATHE]))
+    wants = wants_of(parse_toml(texts.get(WANTS) or "", NAMES[WANTS]), [], lathe)
+    offered = Offered(default_offers(lathe))
+    if (text := texts.get(OFFERS)) is not None:
+        offered = offers_in([text_grid(text, NAMES[OFFERS])], lathe)
+    return Read((lathe,), wants, offered)
+
+
+def _told(made: Made) -> _Told:
+    """A plan as the strip of the page tells it."""
+    from gearchest.reports.plan import view
+    from gearchest.reports.plan.advice_words import advice_line
+
+    plan = made.plan
+    steps = [
+        {
+            "number": step.number,
+            "gears": step.gears,
+            "covered": step.covered,
+            "wanted": step.wanted,
+            "price": step.price if plan.priced else "",
+            "proven": plan.steps[step.number].proven,
+        }
+        for step in view.step_views(plan)
+    ]
+    advised = plan.advice.step if made.whole and plan.advice else None
+    return {
+        "kind": "steps", "steps": steps, "whole": made.whole, "advised": advised,
+        "said": advice_line(plan) if made.whole else _as_it_is(plan),
+    }  # fmt: skip
+
+
+def _as_it_is(plan: Plan) -> str:
+    first = plan.steps[0]
+    return f"As it is, the lathe cuts {first.covered} of {numbers.plural(first.wanted, 'thread')}."

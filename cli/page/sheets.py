@@ -1,0 +1,143 @@
+"""The documents of the commands for the files at hand, as pages: to look at, print and save."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from gearchest.catalogs.lathes import lathe_file, lathe_names
+from gearchest.catalogs.making import making_tables
+from gearchest.cli.facts import facts_of
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.page.errand import Errand
+from gearchest.cli.page.planning import Planning, read_texts
+from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Shelf, Texts
+from gearchest.cli.typed import refused
+from gearchest.reports.page.shell import Facts
+
+Words = dict[str, Any]
+
+
+def sheet(words: Words, planning: Planning, errand: Errand) -> Words:
+    """A page: {"kind": "page", "html": ..., "whole": ...}. Raises `FaultsError`."""
+    return _SHEETS[words["sheet"]](words, planning, errand)
+
+
+def _page(html: str, *, whole: bool = True) -> Words:
+    return {"kind": "page", "html": html, "whole": whole}
+
+
+def _facts(words: Words, command: str, *names: str) -> Facts:
+    texts: Texts = words["texts"]
+    folder = Path(words["folder"])
+    paths = [folder / NAMES[name] for name in names if texts.get(name) is not None]
+    return facts_of(command, paths, {})
+
+
+def _buy(words: Words, planning: Planning, errand: Errand) -> Words:
+    """What to buy as far as it is known, without charts, which take long to draw."""
+    made = planning.so_far(words["texts"], errand)
+    return _page(_plan_page(made, words, charts=False), whole=made.whole)
+
+
+def _report(words: Words, planning: Planning, errand: Errand) -> Words:
+    """The report as `gearchest plan` writes it."""
+    made = planning.whole(words["texts"], errand)
+    return _page(_plan_page(made, words, charts=True))
+
+
+def _plan_page(made: Any, words: Words, *, charts: bool) -> str:
+    from gearchest.optimizer.plan.cut_gears import cut_sheets
+    from gearchest.reports.plan.document import plan_document
+    from gearchest.reports.plan.sheet import plan_sheet
+
+    return plan_sheet(
+        made.plan, _facts(words, "plan", LATHE, WANTS, OFFERS), charts=charts,
+        document=plan_document(made.plan), what_if=made.table,
+        cuts=cut_sheets(made.plan, making_tables()),
+    )  # fmt: skip
+
+
+def _setup(words: Words, planning: Planning, errand: Errand) -> Words:
+    from gearchest.cli.setup_command import SetupOptions, worked_out
+    from gearchest.reports.setup.sheet import setup_sheet
+
+    read = read_texts(words["texts"])
+    asked: dict[str, str] = words["query"]
+    pitch = asked.get("thread", "").strip()
+    if not pitch:
+        raise refused("thread", "", "no thread is named", fix="name one")
+    options = SetupOptions(
+        diameter=asked.get("diameter") or None,
+        length=asked.get("length") or None,
+        left=bool(asked.get("left")),
+        inside=bool(asked.get("inside")),
+        train=asked.get("train") or None,
+    )
+    named = next((want for want in read.wants if want.name == pitch), None)
+    if named is not None and named.thread is None:
+        pitch = str(named.pitch)
+        if named.diameter and not options.get("diameter"):
+            options["diameter"] = f"{float(named.diameter):g} mm"
+    found = worked_out(read.lathes[0], pitch, options)
+    if not found.answer:
+        raise refused("thread", pitch, "no train on this lathe comes near this pitch",
+                      fix="see what to buy")  # fmt: skip
+    return _page(setup_sheet(found, _facts(words, f"setup {pitch}", LATHE)))
+
+
+def _blanks(words: Words, planning: Planning, errand: Errand) -> Words:
+    from gearchest.cli.blanks_command import BlanksOptions, blank_sheets, refuse_bad_values
+    from gearchest.cli.files.gear_lists import counts
+    from gearchest.optimizer.domain.notation import NotationError
+    from gearchest.reports.blanks.sheet import blanks_sheet
+
+    read = read_texts(words["texts"])
+    typed: str = words["query"].get("teeth", "")
+    try:
+        teeth = list(dict.fromkeys(counts(typed)))[:20]
+    except NotationError as error:
+        raise refused("teeth", typed, error.problem, error.allowed, error.fix) from None
+    refuse_bad_values(read.lathes[0], teeth, BlanksOptions())
+    sheets = blank_sheets(read.lathes[0], teeth, read.wants, BlanksOptions())
+    asked = " ".join(["blanks", *map(str, teeth)])
+    return _page(blanks_sheet(sheets, _facts(words, asked, LATHE), [[] for _ in sheets]))
+
+
+def _compare(words: Words, planning: Planning, errand: Errand) -> Words:
+    from gearchest.cli.compare_command import compared
+    from gearchest.reports.compare.document import compare_document
+    from gearchest.reports.compare.sheet import compare_sheet
+
+    read = read_texts(words["texts"])
+    name = words["query"].get("with", "")
+    other = load_lathe(_other_lathe(name, Path(words["folder"])))
+    found, notes = compared((read.lathes[0], other), read.wants)
+    document = compare_document(found, notes)
+    return _page(compare_sheet(found, _facts(words, "compare", LATHE, WANTS), document=document))
+
+
+def _other_lathe(name: str, folder: Path) -> Path:
+    """A lathe by a name that was offered: bundled, or of another file in the folder. What a
+    request says is only ever held against these, never opened."""
+    others = Shelf(folder).other_lathes()
+    for known in others:
+        if known == name:
+            return folder / known
+    found = lathe_file(name) if name in lathe_names() else None
+    if found is None:
+        known_names = ", ".join((*others, *lathe_names()))
+        raise refused("with", name, "there is no lathe of this name", known_names)
+    return found
+
+
+_Sheet = Callable[[Words, Planning, Errand], Words]
+
+_SHEETS: dict[str, _Sheet] = {
+    "buy": _buy,
+    "report": _report,
+    "setup": _setup,
+    "blanks": _blanks,
+    "compare": _compare,
+}

@@ -1,0 +1,215 @@
+"use strict";
+// Sends each field as it is left and takes in the sheet as it is then; what is being typed stays.
+(() => {
+  const dirty = new Set();
+  let sending = Promise.resolve();
+
+  const key = (node) => {
+    if (node.nodeType !== Node.ELEMENT_NODE) return `#${node.nodeType}`;
+    const name = node.id || node.getAttribute("name") || "";
+    const value = node.matches("button, [type=checkbox], [type=hidden]") ? node.getAttribute("value") ?? "" : "";
+    return `${node.tagName} ${name} ${node.getAttribute("name")?.startsWith("w:") ? "" : value}`;
+  };
+
+  const attributes = (old, made) => {
+    for (const { name } of [...old.attributes]) {
+      if (!made.hasAttribute(name) && name !== "open") old.removeAttribute(name);
+    }
+    for (const { name, value } of [...made.attributes]) {
+      if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
+  };
+
+  const kept = (field) => dirty.has(field)
+    || (field.name?.startsWith("w:") && [...dirty].some((one) => one.name === `v:${field.name.slice(2)}`));
+
+  // Makes `old` like `made`, node by node, so that focus, places and open parts stay.
+  const morph = (old, made) => {
+    if (old.nodeType !== Node.ELEMENT_NODE) {
+      if (old.nodeValue !== made.nodeValue) old.nodeValue = made.nodeValue;
+      return;
+    }
+    if (old.matches("input, select, textarea") && kept(old)) return;
+    attributes(old, made);
+    if (old.matches("textarea")) {
+      if (old.value !== made.value) old.value = made.value;
+      old.defaultValue = made.defaultValue;
+      return;
+    }
+    children(old, made);
+    if (old.matches("input[type=checkbox]")) old.checked = made.checked;
+    else if (old.matches("input, select") && old.value !== made.value) old.value = made.value;
+  };
+
+  const children = (old, made) => {
+    const known = new Map();
+    for (const child of old.childNodes) {
+      const list = known.get(key(child)) ?? [];
+      list.push(child);
+      known.set(key(child), list);
+    }
+    let place = old.firstChild;
+    for (const child of [...made.childNodes]) {
+      const same = known.get(key(child))?.shift();
+      if (same) {
+        if (same !== place) old.insertBefore(same, place);
+        else place = place.nextSibling;
+        morph(same, child);
+      } else old.insertBefore(document.importNode(child, true), place);
+    }
+    for (const list of known.values()) for (const child of list) child.remove();
+  };
+
+  const take = (text) => {
+    const made = new DOMParser().parseFromString(text, "text/html");
+    if (!made.getElementById("content")) return;
+    const had = document.activeElement;
+    morph(document.getElementById("doors"), made.getElementById("doors"));
+    morph(document.getElementById("content"), made.getElementById("content"));
+    document.body.dataset.version = made.body.dataset.version;
+    document.dispatchEvent(new CustomEvent("page-is", { detail: made.body.dataset.version }));
+    if (had && had !== document.body && !had.isConnected) document.getElementById("content").focus();
+    parts();
+  };
+
+  const pause = (time) => new Promise((done) => { setTimeout(done, time); });
+
+  const say = (words) => {
+    const place = document.getElementById("notes");
+    const note = document.getElementById("unsaved") ?? Object.assign(document.createElement("p"), { id: "unsaved", className: "note" });
+    if (words) {
+      note.textContent = words;
+      place.append(note);
+    } else note.remove();
+  };
+
+  // One after the other, and again until the program answers: nothing typed is lost.
+  const send = (data, fields) => {
+    for (const field of fields) dirty.delete(field);
+    sending = sending.then(async () => {
+      for (;;) {
+        try {
+          const reply = await fetch("/edit", { method: "POST", body: data, headers: { "x-part": "1" } });
+          if (reply.ok) {
+            say("");
+            if (reply.redirected) location.assign(reply.url);
+            else take(await reply.text());
+            return;
+          }
+          if (reply.status !== 403 && reply.status < 500) {
+            say(await reply.text());
+            return;
+          }
+        } catch {
+          // Not reached.
+        }
+        say("Not kept yet: the program does not answer. It is tried again.");
+        await pause(700);
+      }
+    });
+    return sending;
+  };
+
+  const sheet = (form) => form.querySelector('input[name="sheet"]').value;
+
+  const changed = (field) => {
+    const form = field.form;
+    if (!form?.matches("[data-live]") || form.matches("[data-press]") || !field.name.startsWith("v:")) return;
+    const data = new URLSearchParams({ sheet: sheet(form) });
+    const fields = field.name.startsWith("v:plate.") ? [...form.querySelectorAll('[name^="v:plate."]')] : [field];
+    for (const one of fields) {
+      data.set(one.name, one.value);
+      data.set(`w:${one.name.slice(2)}`, form.elements.namedItem(`w:${one.name.slice(2)}`)?.value ?? "");
+    }
+    send(data, fields);
+  };
+
+  document.addEventListener("input", (event) => {
+    if (event.target.matches("input[type=text], input:not([type]), textarea")) dirty.add(event.target);
+    if (event.target.matches('[name^="v:banjo."], [name="v:units"]')) draw();
+  });
+  document.addEventListener("change", (event) => changed(event.target));
+
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!form.matches("[data-live], .taking-back")) return;
+    event.preventDefault();
+    const data = new URLSearchParams(new FormData(form, event.submitter));
+    const fields = [...form.elements];
+    send(data, fields).then(() => {
+      if (form.isConnected && form.matches("[data-press]")) for (const one of fields) dirty.delete(one);
+    });
+  });
+
+  // Enter in a field keeps it, and goes on to the next as in a notebook.
+  document.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (event.key === "z" && (event.ctrlKey || event.metaKey) && !dirty.has(field)) {
+      event.preventDefault();
+      document.querySelector(`.taking-back [value="${event.shiftKey ? "redo" : "undo"}"]`)?.click();
+    }
+    if (event.key !== "Enter" || !field.matches?.('form[data-live]:not([data-press]) input[name^="v:"]')) return;
+    event.preventDefault();
+    const all = [...document.querySelectorAll("#content :is(input:not([type=hidden]), select, textarea)")].filter((one) => one.offsetParent);
+    if (dirty.has(field)) changed(field);
+    all[all.indexOf(field) + 1]?.focus();
+  });
+
+  // What is typed but not left yet goes when the page goes.
+  addEventListener("pagehide", () => {
+    for (const field of dirty) {
+      if (!field.name?.startsWith("v:") || field.form?.matches("[data-press]")) continue;
+      const was = field.form.elements.namedItem(`w:${field.name.slice(2)}`)?.value ?? "";
+      const data = new URLSearchParams({ sheet: sheet(field.form), [field.name]: field.value, [`w:${field.name.slice(2)}`]: was });
+      fetch("/edit", { method: "POST", body: data, keepalive: true, headers: { "x-part": "1" } });
+    }
+  });
+
+  let drawing = 0;
+  const draw = async () => {
+    const figure = document.getElementById("arm-drawing");
+    if (!figure) return;
+    const turn = ++drawing;
+    await pause(30);
+    if (turn !== drawing) return;
+    const query = new URLSearchParams();
+    for (const field of document.querySelectorAll('[name^="v:banjo."], [name="v:units"]')) {
+      if (field.value) query.set(field.name.slice(2), field.value);
+    }
+    try {
+      const reply = await fetch(`/arm.svg?${query}`);
+      if (reply.ok && turn === drawing) {
+        const made = new DOMParser().parseFromString(await reply.text(), "text/html").querySelector("svg");
+        if (made) figure.replaceChildren(made);
+      }
+    } catch {
+      // The drawing stays as it was.
+    }
+  };
+
+  // Parts that take the program a moment come by themselves.
+  const parts = async () => {
+    for (const place of document.querySelectorAll("[data-part]")) {
+      const reply = await fetch(place.dataset.part).catch(() => null);
+      if (reply?.ok) place.innerHTML = await reply.text();
+    }
+  };
+
+  for (const kind of ["dragover", "drop"]) {
+    document.addEventListener(kind, async (event) => {
+      if (!event.target.matches?.("[data-drop]") || !event.dataTransfer?.types.includes("Files")) return;
+      event.preventDefault();
+      if (kind !== "drop") return;
+      event.target.value = await event.dataTransfer.files[0].text();
+      dirty.add(event.target);
+    });
+  }
+
+  document.addEventListener("files-changed", () => {
+    sending = sending.then(async () => {
+      const reply = await fetch(location.href).catch(() => null);
+      if (reply?.ok) take(await reply.text());
+    });
+  });
+  parts();
+})();

@@ -1,0 +1,101 @@
+"use strict";
+// Hears of changes: the strip shows how far the answer has come, the page follows its files.
+(() => {
+  const body = document.body;
+  let own = Number(body.dataset.version);
+  const isDocument = body.dataset.sheet === "document";
+  let touched = false;
+  let fetching = false;
+  let again = false;
+
+  const strip = async () => {
+    if (fetching) {
+      again = true;
+      return;
+    }
+    fetching = true;
+    try {
+      const reply = await fetch("/strip");
+      if (reply.ok) {
+        const made = new DOMParser().parseFromString(await reply.text(), "text/html");
+        const old = document.getElementById("strip");
+        const scrolled = old.querySelector(".so-far")?.scrollLeft ?? 0;
+        old.replaceWith(made.getElementById("strip"));
+        const steps = document.querySelector("#strip .so-far");
+        if (steps) steps.scrollLeft = scrolled;
+      }
+    } catch {
+      // The program does not answer: `lost` says so.
+    }
+    fetching = false;
+    if (again) {
+      again = false;
+      strip();
+    }
+  };
+
+  const say = (words) => {
+    let note = document.getElementById("lost");
+    if (!words) {
+      note?.remove();
+      return;
+    }
+    if (!note) {
+      note = document.createElement("p");
+      note.id = "lost";
+      note.className = "note";
+      note.setAttribute("role", "alert");
+      (document.getElementById("notes") ?? document.getElementById("doors")).after(note);
+    }
+    note.textContent = words;
+  };
+
+  const renew = () => {
+    if (!touched) {
+      location.reload();
+      return;
+    }
+    const place = document.querySelector("#strip .newer");
+    if (place) return;
+    const button = document.createElement("button");
+    button.className = "newer";
+    button.textContent = "There is a newer answer: show it";
+    button.addEventListener("click", () => location.reload());
+    document.querySelector("#strip p")?.append(button);
+  };
+
+  const heard = (news) => {
+    say("");
+    strip().then(() => {
+      if (!isDocument) return;
+      const more = body.dataset.whole === "false" && news.version === own;
+      if (news.state === "done" && (news.version !== own || more)) renew();
+    });
+    if (!isDocument && news.version !== own) {
+      own = news.version;
+      document.dispatchEvent(new CustomEvent("files-changed"));
+    }
+  };
+
+  const listen = () => {
+    const source = new EventSource("/events");
+    source.addEventListener("message", (message) => heard(JSON.parse(message.data)));
+    source.addEventListener("open", () => document.dispatchEvent(new CustomEvent("answers")));
+    source.addEventListener("error", () => {
+      if (source.readyState === EventSource.CLOSED) {
+        say("The program has ended, or was started anew: run gearchest open and use the address it prints. What is typed here stays until then.");
+        setTimeout(listen, 2000);
+      } else say("The program does not answer at the moment.");
+    });
+    addEventListener("pagehide", () => source.close(), { once: true });
+  };
+
+  if (isDocument) {
+    for (const kind of ["input", "change"]) {
+      document.getElementById("content")?.addEventListener(kind, () => { touched = true; });
+    }
+  }
+  document.addEventListener("page-is", (event) => { own = Number(event.detail); });
+  addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
+  listen();
+})();
