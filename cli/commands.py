@@ -340,6 +340,47 @@ def compare(
 
 
 @app.command()
+def chart(
+    lathe: LatheFile,
+    wants: Wants = None,
+    with_gears: Annotated[
+        list[str], typer.Option("--with", metavar="TEETH,TEETH", help="Gears not there yet.")
+    ] = [],  # noqa: B006 - never changed
+    plan: Annotated[
+        Path | None,
+        typer.Option(metavar="PLAN.json", help="A plan, for the gears of one of its steps."),
+    ] = None,
+    step: Annotated[
+        int | None, typer.Option(min=0, metavar="N", help="Which step; usual: the one advised.")
+    ] = None,
+    only: Annotated[
+        list[str],
+        typer.Option(
+            metavar="THREAD,THREAD",
+            help='This evening\'s threads, by name or size: M6,M8,"8 mm"; repeatable.',
+        ),
+    ] = [],  # noqa: B006 - never changed
+    order: Annotated[
+        str, typer.Option(metavar="ORDER", help="Rows by series (and pitch), or free: by setup.")
+    ] = "series",
+    time_limit: Annotated[
+        float | None,
+        typer.Option(metavar="SECONDS", min=0.0, help="Look so long for fewer changes."),
+    ] = None,
+    json: Json = None,
+) -> None:
+    """Make the lathe's gear chart: which gears hang where, with the fewest changes."""
+    from gearchest.cli.chart_command import ChartOptions
+    from gearchest.cli.chart_command import chart as body
+
+    options = ChartOptions(
+        with_gears=tuple(with_gears), plan=plan, step=step, only=tuple(only), order=order,
+        time_limit=time_limit,
+    )  # fmt: skip
+    body(lathe=lathe, wants=wants, json=json, options=options)
+
+
+@app.command()
 def blanks(
     lathe: LatheFile,
     teeth: Annotated[list[int], typer.Argument(metavar="TEETH", help="Tooth counts.")],

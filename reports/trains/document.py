@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from gearchest.optimizer.arm.result import Fit
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.train import half_nut_step
+from gearchest.optimizer.domain.train import Train, half_nut_step
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.result import Answer
 from gearchest.reports.words import wording
@@ -23,9 +26,32 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
     at the leadscrew. Without a measured arm there are no `studs`, and `arm_angle_deg` and
     `tightest` are null.
     """
-    train, placement = answer.train, answer.fit.placement
-    tightest = placement.tightest if placement else None
+    train = answer.train
     lead = float(train.ratio) * lathe.leadscrew.lead_mm
+    return {
+        **hung_document(train, answer.fit, answer.missing),
+        "gearbox": train.setting.gearbox,
+        "first_driver_turns": str(train.setting.first_driver_turns),
+        "ratio": f"{train.ratio.numerator}/{train.ratio.denominator}",
+        "pitch_mm": lead / starts,
+        "lead_mm": lead,
+        "error": float(answer.error),
+        "verdict": answer.verdict.value,
+        "screw_turns": float(train.ratio),
+        "tooth_load": float(train.tooth_load),
+        "half_nut_step_mm": half_nut_step(train.ratio, lathe.leadscrew),
+        "driven_from": answer.merit.driven_from.value,
+        "tooth_share": answer.merit.tooth_share,
+        "error_share": _finite(answer.merit.error_share),
+        "overloaded": answer.merit.overloaded,
+        "demerits": answer.merit.demerits,
+    }
+
+
+def hung_document(train: Train, fit: Fit, missing: Sequence[Gear]) -> Json:
+    """What of a train does not depend on levers and threads: its gears and where they hang."""
+    placement = fit.placement
+    tightest = placement.tightest if placement else None
     return {
         "drivers": [gear.teeth for gear in train.drivers],
         "driven": [gear.teeth for gear in train.driven],
@@ -34,15 +60,8 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
             for stage, gears in enumerate(train.idlers, start=1)
             for gear in gears
         ],
-        "gearbox": train.setting.gearbox,
-        "first_driver_turns": str(train.setting.first_driver_turns),
-        "ratio": f"{train.ratio.numerator}/{train.ratio.denominator}",
-        "pitch_mm": lead / starts,
-        "lead_mm": lead,
-        "error": float(answer.error),
-        "verdict": answer.verdict.value,
-        "fits": answer.fit.fits.value,
-        "misfits": list(answer.fit.misfits),
+        "fits": fit.fits.value,
+        "misfits": list(fit.misfits),
         "meshes": train.layout.meshes,
         "studs": [
             {
@@ -57,15 +76,7 @@ def train_document(lathe: Lathe, answer: Answer, starts: int = 1) -> Json:
         "arm_angle_deg": placement and _near(placement.arm_angle),
         "tightest": tightest
         and {"clearance_mm": _near(tightest.mm), "between": wording.between(train, tightest)},
-        "missing": [gear.teeth for gear in answer.missing],
-        "screw_turns": float(train.ratio),
-        "tooth_load": float(train.tooth_load),
-        "half_nut_step_mm": half_nut_step(train.ratio, lathe.leadscrew),
-        "driven_from": answer.merit.driven_from.value,
-        "tooth_share": answer.merit.tooth_share,
-        "error_share": _finite(answer.merit.error_share),
-        "overloaded": answer.merit.overloaded,
-        "demerits": answer.merit.demerits,
+        "missing": [gear.teeth for gear in missing],
     }
 
 
