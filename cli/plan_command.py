@@ -31,8 +31,9 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
+from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.finder import AFRESH, Finder
-from gearchest.optimizer.search.search import WORKERS, SearchStoppedError
+from gearchest.optimizer.search.search import WORKERS
 
 if TYPE_CHECKING:
     from gearchest.reports.page.shell import Facts

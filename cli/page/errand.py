@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.search.search import SearchStoppedError
+from gearchest.optimizer.search.asking import SearchStoppedError
 
 Part = Callable[[dict[str, Any]], None]
 """What hears of parts of an answer."""

@@ -14,7 +14,7 @@ from typing import Any
 from gearchest.cli.faults import FaultsError
 from gearchest.cli.page.errand import Errand
 from gearchest.cli.page.frames import framed, next_frame
-from gearchest.optimizer.search.search import SearchStoppedError
+from gearchest.optimizer.search.asking import SearchStoppedError
 
 MEMORY = 2 * 1024**3
 """Bytes it may have."""

@@ -16,9 +16,9 @@ from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.search.answers import answer
+from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.reach import Bench
 from gearchest.optimizer.search.result import Reach, WantStep
-from gearchest.optimizer.search.search import SearchStoppedError
 from gearchest.optimizer.turning.setup import Wishes, setup
 
 

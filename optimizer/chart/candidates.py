@@ -17,10 +17,10 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import Costs, to_set_up
 from gearchest.optimizer.search.ranking import Pool
 from gearchest.optimizer.search.rows import TrainRows
-from gearchest.optimizer.search.search import Ask, go_on
 from gearchest.optimizer.search.trains import TrainSearch
 
 Key = tuple[Pitch, Fraction, bool]

@@ -40,6 +40,15 @@ class Gear:
     places: frozenset[Place] = ANYWHERE
     unit: str = ""
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Worked out once: gears are counted by the thousand, and fractions are slow to hash."""
+        return hash((self.teeth, self.module, self.pressure_angle, self.face_width,
+                     self.material, self.places, self.unit))  # fmt: skip
+
     @cached_property
     def pitch_radius(self) -> float:
         """mm."""

@@ -33,17 +33,17 @@ class Layout:
     name: str
     idlers: tuple[int, ...]
 
-    @property
+    @cached_property
     def stages(self) -> int:
         """Driver-driven pairs."""
         return len(self.idlers)
 
-    @property
+    @cached_property
     def studs(self) -> int:
         """Studs used."""
         return self.stages - 1 + sum(self.idlers)
 
-    @property
+    @cached_property
     def meshes(self) -> int:
         """Meshes from the first driver to the screw: each turns the hand over."""
         return self.stages + sum(self.idlers)

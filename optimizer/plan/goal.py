@@ -24,7 +24,8 @@ from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
-from gearchest.optimizer.search.search import SearchStoppedError, find_options
+from gearchest.optimizer.search.asking import SearchStoppedError
+from gearchest.optimizer.search.search import find_options
 
 
 @dataclass(frozen=True)

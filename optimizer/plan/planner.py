@@ -24,9 +24,10 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
 from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import OptionTable
-from gearchest.optimizer.search.search import WORKERS, Ask, SearchStoppedError, go_on
+from gearchest.optimizer.search.search import WORKERS
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""

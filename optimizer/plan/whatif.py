@@ -15,7 +15,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import partial
 
 import numpy as np
 
@@ -28,11 +27,12 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import DEMERITS, to_set_up
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
-from gearchest.optimizer.search.search import WORKERS, Ask, go_on
+from gearchest.optimizer.search.search import WORKERS
 
 FEW = 4
 """Ways of no more gears stay in a shortened table whatever else is left out."""
@@ -124,27 +124,26 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    found_on = partial(finder.find, bare, candidates=offered, most_missing=most_gears(lathe.studs),
-                   order=to_set_up(first), workers=workers, ask=ask)  # fmt: skip
-    found = found_on(wants=wants, progress=progress)
     nothing = Allowance(Fraction(0))
-    without_error = found_on(
-        wants=[
-            want if want.allowed_on(lathe) < 0 else replace(want, allowance=nothing)
-            for want in wants
-        ]
-    )
+    without_error = [
+        want if want.allowed_on(lathe) < 0 else replace(want, allowance=nothing) for want in wants
+    ]
+    found = finder.find(
+        bare, [*wants, *without_error], offered, most_gears(lathe.studs),
+        order=to_set_up(first), workers=workers, ask=ask, progress=progress,
+    )  # fmt: skip
+    options_of, exact_of = found.wants[: len(wants)], found.wants[len(wants) :]
     kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
              for kind in tickable]  # fmt: skip
     sets = tuple(
         NamedSet(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
         for added, radius in named
     )
-    complete = sum(map(len, found.wants)) <= most_ways
+    complete = sum(map(len, options_of)) <= most_ways
     most = [kind.most for kind in tickable]
     near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []
-    for want, *both in zip(wants, found.wants, without_error.wants, strict=True):
+    for want, *both in zip(wants, options_of, exact_of, strict=True):
         made: dict[Train, TrainWay] = {}
         # Those without error that cost more demerits than another would not be set up; they
         # stand last, to be told beside it.

@@ -16,7 +16,7 @@ from itertools import combinations_with_replacement, pairwise
 import numpy as np
 import numpy.typing as npt
 
-from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.search.columns import across, in_order
@@ -111,37 +111,42 @@ def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
 
 
 def join(
-    drivers: Halves, driven: Halves, lowest: float, highest: float, most: int
-) -> Iterator[Combos]:
+    drivers: Halves, driven: Halves, lowest: Floats, highest: Floats, most: int
+) -> Iterator[tuple[Combos, Small]]:
     """All combinations with lowest <= drivers/driven <= highest whose halves together lack
-    at most `most` gears, in chunks."""
+    at most `most` gears, in chunks, each with the number of the bounds it keeps: there may be
+    several, and they share the work."""
     for i, group in enumerate(drivers.groups):
         for other in driven.groups[: most + 1 - i]:
             tops, bottoms = drivers.product[group], driven.product[other]
             if not len(tops) or not len(bottoms):
                 continue
             if len(tops) < len(bottoms):
-                for few, many in _slices(tops, bottoms, 1 / highest, 1 / lowest):
-                    yield Combos(drivers.gears[group][few], driven.gears[other][many])
+                for number, few, many in _slices(tops, bottoms, 1 / highest, 1 / lowest):
+                    yield Combos(drivers.gears[group][few], driven.gears[other][many]), number
             else:
-                for few, many in _slices(bottoms, tops, lowest, highest):
-                    yield Combos(drivers.gears[group][many], driven.gears[other][few])
+                for number, few, many in _slices(bottoms, tops, lowest, highest):
+                    yield Combos(drivers.gears[group][many], driven.gears[other][few]), number
 
 
 def _slices(
-    few: Ints, many: Ints, lowest: float, highest: float
-) -> Iterator[tuple[npt.NDArray[np.intp], npt.NDArray[np.intp]]]:
-    """Index pairs with lowest <= many/few <= highest."""
-    start = np.searchsorted(many, few * lowest, side="left")
-    count = np.searchsorted(many, few * highest, side="right") - start
-    ends = np.cumsum(count)
-    first = 0
-    while first < len(few):
-        # Whole rows of `few` up to a chunk; at least one.
-        done = ends[first - 1] if first else 0
-        last = max(first + 1, int(np.searchsorted(ends, done + CHUNK, side="right")))
-        counts = count[first:last]
-        left = np.repeat(np.arange(first, last), counts)
-        within = np.arange(len(left)) - np.repeat(np.cumsum(counts) - counts, counts)
-        yield left, start[left] + within
-        first = last
+    few: Ints, many: Ints, lowest: Floats, highest: Floats
+) -> Iterator[tuple[Small, npt.NDArray[np.intp], npt.NDArray[np.intp]]]:
+    """Numbers of bounds and index pairs with lowest <= many/few <= highest, bounds by bounds."""
+    at_once = max(1, CHUNK // len(few))
+    for a in range(0, len(lowest), at_once):
+        low, high = lowest[a : a + at_once], highest[a : a + at_once]
+        start = np.searchsorted(many, np.multiply.outer(low, few).ravel(), side="left")
+        count = np.searchsorted(many, np.multiply.outer(high, few).ravel(), side="right") - start
+        ends = np.cumsum(count)
+        first = 0
+        while first < len(ends):
+            # Whole rows of `few` up to a chunk; at least one.
+            done = ends[first - 1] if first else 0
+            last = max(first + 1, int(np.searchsorted(ends, done + CHUNK, side="right")))
+            counts = count[first:last]
+            row = np.repeat(np.arange(first, last), counts)
+            within = np.arange(len(row)) - np.repeat(np.cumsum(counts) - counts, counts)
+            number, left = np.divmod(row, len(few))
+            yield (number + a).astype(np.int16), left, start[row] + within
+            first = last

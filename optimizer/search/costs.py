@@ -76,9 +76,9 @@ class Costs:
             IDLERS: lambda: self._told(rows, self.search.stock.teeth, idlers=True),
             KINDS: lambda: self._told(rows, None, idlers=False),
             IDLER_KINDS: lambda: self._told(rows, None, idlers=True),
-            LEVERS: lambda: self._levers[rows.setting] * len(LAYOUTS) + rows.layout,
+            LEVERS: lambda: self.search.lever_ranks[rows.setting] * len(LAYOUTS) + rows.layout,
         }
-        return np.stack([columns[name]() for name in self.order], axis=1)
+        return _side_by_side([columns[name]() for name in self.order])
 
     def hung(self, layout: Layout, window: PitchWindow, seats: Small) -> Ints:
         """By combination, hung as `seats` say."""
@@ -96,30 +96,26 @@ class Costs:
             GEARS: np.full(len(window), len(layout.places)),
         }
         none = np.zeros(len(window), dtype=np.int64)
-        return np.stack([known.get(name, none) for name in self.order], axis=1)
-
-    @property
-    def _levers(self) -> Ints:
-        """The rank of each setting: slower first driver, then the gearbox's name."""
-        settings = self.search.settings
-        by = sorted(range(len(settings)), key=lambda n: (settings[n].first_driver_turns,
-                                                         settings[n].gearbox or ""))  # fmt: skip
-        rank = np.empty(len(settings), dtype=np.int64)
-        rank[by] = np.arange(len(settings))
-        return rank
+        return _side_by_side([known.get(name, none) for name in self.order])
 
     def _told(self, rows: TrainRows, by_gear: Ints | None, *, idlers: bool) -> Ints:
         """Drivers and driven gears, or idlers, in one number that sorts as they do; gears by
         `by_gear`, else by their place in the stock."""
         told = np.zeros(len(rows), dtype=np.int64)
-        for number in np.unique(rows.layout).tolist():
-            of, layout = rows.layout == number, LAYOUTS[number]
-            for place, column in enumerate(_columns(layout, idlers=idlers)):
+        for number, of in rows.by_layout:
+            for place, column in enumerate(_columns(LAYOUTS[number], idlers=idlers)):
                 if column is not None:
                     seat = rows.seats[of, column]
                     value = seat if by_gear is None else by_gear[seat]
                     told[of] |= (value.astype(np.int64) + 1) << (_BITS * (5 - place))
         return told
+
+
+def _side_by_side(columns: list[Ints]) -> Ints:
+    table = np.empty((len(columns[0]), len(columns)), dtype=np.int64)
+    for k, column in enumerate(columns):
+        table[:, k] = column
+    return table
 
 
 def _columns(layout: Layout, *, idlers: bool) -> list[int | None]:
@@ -147,8 +143,7 @@ def _changes(rows: TrainRows) -> Ints:
     if usual is None:
         return count
     index = {gear: i for i, gear in enumerate(rows.search.stock.gears)}
-    for number in np.unique(rows.layout).tolist():
-        of = rows.layout == number
+    for number, of in rows.by_layout:
         for column, place in enumerate(LAYOUTS[number].places):
             there = index.get(usual.hung[place], -1) if place in usual.hung else -1
             count[of] += rows.seats[of, column] != there
@@ -160,6 +155,8 @@ def _overdriven(rows: TrainRows) -> Ints:
     settings = rows.search.settings
     boxed = np.array([setting.gearbox is not None for setting in settings])
     turns = np.array([float(setting.first_driver_turns) for setting in settings])
+    if not boxed.any():
+        return np.zeros(len(rows), dtype=np.int64)
     speed = rows.search.teeth.turns_of(rows.layout, rows.seats) * turns[rows.setting]
     over: Ints = (boxed[rows.setting] & (speed > 1.0 + 1e-12)).astype(np.int64)
     return over
@@ -167,7 +164,8 @@ def _overdriven(rows: TrainRows) -> Ints:
 
 def _share_units(rows: TrainRows) -> Ints:
     """Tooth shares in units of SPARE."""
-    units = np.nan_to_num(np.round(rows.share / SPARE), nan=float(UNKNOWN_SHARE))
+    units = np.round(rows.share / SPARE)
+    units = np.where(np.isnan(units), float(UNKNOWN_SHARE), units)
     whole: Ints = np.minimum(units, UNKNOWN_SHARE).astype(np.int64)
     return whole
 

@@ -16,10 +16,11 @@ from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Bed, Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.domain.workshop import Workshop
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import DEMERITS
 from gearchest.optimizer.search.options import OptionTable, WantOptions
 from gearchest.optimizer.search.result import WantStep
-from gearchest.optimizer.search.search import Ask, Candidates, find_options, go_on, search_key
+from gearchest.optimizer.search.search import Candidates, find_options, search_key
 from gearchest.optimizer.search.settle import Settler
 
 MOST_TABLES = 8

@@ -83,11 +83,11 @@ def demerits(tooth: float | None, error: float) -> int:
 
 def many_demerits(tooth: Floats, error: Floats) -> Ints:
     """`demerits` of many trains; a tooth share that is not a number is unknown."""
-    known = np.nan_to_num(tooth, nan=0.0)
+    known = np.where(np.isnan(tooth), 0.0, tooth)
     hard = np.maximum(0.0, np.ceil(20 * (known - SPARE)) - 10)
     far = np.minimum(error, _MOST)
-    off = np.where(error > 0.0, np.maximum(1.0, np.ceil(10 * (far - SPARE))), 0.0)
-    total = hard**2 + off**2 + np.where(known > 1.0 + SPARE, OVERLOAD, 0)
+    off = np.maximum(1.0, np.ceil(10 * (far - SPARE))) * (error > 0.0)
+    total = hard * hard + off * off + OVERLOAD * (known > 1.0 + SPARE)
     whole: Ints = total.astype(np.int64)
     return whole
 

@@ -40,7 +40,8 @@ class TrainRows:
         cls, search: TrainSearch, layout: Layout, window: PitchWindow, seats: Small
     ) -> TrainRows:
         """The combinations of a window, each hung in one way."""
-        pad = most_gears(search.lathe.studs) - seats.shape[1]
+        padded = np.full((len(seats), most_gears(search.lathe.studs)), -1, dtype=np.int16)
+        padded[:, : seats.shape[1]] = seats
         return cls(
             search,
             window.lacks,
@@ -49,7 +50,7 @@ class TrainRows:
             window.error,
             np.full(len(seats), LAYOUTS.index(layout), dtype=np.int16),
             window.setting,
-            np.pad(seats, ((0, 0), (0, pad)), constant_values=-1),
+            padded,
         )
 
     @classmethod
@@ -69,6 +70,16 @@ class TrainRows:
 
     def __len__(self) -> int:
         return len(self.load)
+
+    @property
+    def by_layout(self) -> list[tuple[int, Bools | slice]]:
+        """Numbers of the layouts there are, each with the rows that have it."""
+        if not len(self):
+            return []
+        first = int(self.layout[0])
+        if (self.layout == first).all():
+            return [(first, slice(None))]
+        return [(n, self.layout == n) for n in np.unique(self.layout).tolist()]
 
     def take(self, rows: Ints | Bools) -> TrainRows:
         """Some of the rows."""

@@ -34,8 +34,6 @@ from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 from gearchest.optimizer.search.rows import TrainRows
 from gearchest.optimizer.search.trains import TrainSearch
 
-_IDLED = np.array([any(layout.idlers) for layout in LAYOUTS])
-
 
 class Settler:
     """A lathe with each of some `sets` of gears added, ready to answer for want after want.
@@ -172,6 +170,8 @@ class _Firsts:
         self._pool = Pool.of(windows, layouts, self._costs) if layouts else None
         self._lacks = settler.lacks(windows)
         self._nth = {n: _nth(lacks) for n, lacks in self._lacks.items()}
+        idled = np.array([any(layout.idlers) for layout in LAYOUTS])
+        self._idled: Bools = idled[self._pool.layout] if self._pool else np.zeros(0, np.bool_)
         self._known: dict[int, tuple[Bools, TrainRows]] = {}
 
     def of(self, number: int) -> TrainRows:
@@ -183,7 +183,7 @@ class _Firsts:
         for other, (had, found) in self._known.items():
             if self._has(number, other, found):
                 # an idler may be a gear that the other set had not
-                open_rows = open_rows & (~had | _IDLED[self._pool.layout])
+                open_rows = open_rows & (~had | self._idled)
                 start.append(found)
         first = self._pool.take(open_rows).first(
             self._costs, self._windows, self._most, fitting=self._fitting,

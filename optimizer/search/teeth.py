@@ -93,7 +93,7 @@ class Teeth:
             first * across(np.minimum, self._asks, combos.drivers),
             last * across(np.minimum, self._asks, combos.driven),
         )
-        known: Floats = np.nan_to_num(least * _DOWN, nan=0.0)
+        known: Floats = np.where(np.isnan(least), 0.0, least * _DOWN)
         return known
 
     def turns(self, combos: Combos) -> Floats:

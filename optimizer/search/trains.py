@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from itertools import product
 from threading import Lock
 
@@ -25,6 +26,7 @@ from gearchest.optimizer.domain.layout import Layout, layouts_over
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.columns import across
 from gearchest.optimizer.search.combine import CHUNK, Combos, Halves, halves, join, lacking
 from gearchest.optimizer.search.orders import Order, orders
@@ -89,6 +91,16 @@ class TrainSearch:
         self._halves: dict[int, tuple[Halves, Halves]] = {}
         self._making_halves = Lock()
 
+    @cached_property
+    def lever_ranks(self) -> Ints:
+        """The rank of each setting: slower first driver, then the gearbox's name."""
+        settings = self.settings
+        by = sorted(range(len(settings)), key=lambda n: (settings[n].first_driver_turns,
+                                                         settings[n].gearbox or ""))  # fmt: skip
+        rank = np.empty(len(settings), dtype=np.int64)
+        rank[by] = np.arange(len(settings))
+        return rank
+
     def layouts(self, *, left: bool) -> tuple[Layout, ...]:
         """The layouts this lathe has studs for and that cut the hand asked for, in the order
         of the table. Without a measured arm idlers are not placed and not counted."""
@@ -99,24 +111,35 @@ class TrainSearch:
             and (self.lathe.banjo is not None or not any(layout.idlers))
         )
 
-    def window(self, pitch: Pitch, allowed: Fraction, stages: int) -> PitchWindow:
+    def window(self, pitch: Pitch, allowed: Fraction, stages: int, ask: Ask = go_on) -> PitchWindow:
         """All combinations of so many stages with |relative error| <= allowed that lack no
-        more gears than may be missing; none where less than nothing is allowed."""
+        more gears than may be missing, setting by setting; none where less than nothing is
+        allowed. `ask` is called between the parts of the work."""
         if allowed < 0:
             return self._nothing(stages)
         drivers, driven = self._halves_of(stages)
+        ratios = _PitchRatios(self.lathe.leadscrew, pitch, self.settings)
+        low, high = ratios.bounds(allowed)
         found = [self._nothing(stages)]
-        for number, setting in enumerate(self.settings):
-            ratio = _PitchRatio(self.lathe.leadscrew, pitch, setting)
-            low, high = ratio.bounds(allowed)
-            for combos in join(drivers, driven, low, high, self.most_missing):
-                error = ratio.errors(self.stock, combos)
-                settings = np.full(len(error), number, dtype=np.int16)
-                unknown = np.zeros((len(error), self.most_missing), dtype=np.int16)
-                part = PitchWindow(combos, error, settings, unknown)
-                good = ratio.within(self.stock, combos, error, allowed)
-                found.append(part if good.all() else part.take(good))
-        return self._possible(PitchWindow.stack(found))
+        for combos, setting in join(drivers, driven, low, high, self.most_missing):
+            ask()
+            error = ratios.errors(self.stock, combos, setting)
+            unknown = np.zeros((len(error), self.most_missing), dtype=np.int16)
+            part = PitchWindow(combos, error, setting, unknown)
+            good = ratios.within(self.stock, part, allowed)
+            found.append(part if good.all() else part.take(good))
+        every = PitchWindow.stack(found)
+        if len(self.settings) > 1:
+            every = every.take(np.argsort(every.setting, kind="stable"))
+        return self._possible(every)
+
+    def narrowed(self, window: PitchWindow, pitch: Pitch, allowed: Fraction) -> PitchWindow:
+        """Those combinations of a pitch's window that are within a smaller allowance."""
+        ratios = _PitchRatios(self.lathe.leadscrew, pitch, self.settings)
+        near = window.take(np.abs(window.error) <= abs(float(allowed)) + SLACK)
+        if allowed < 0:
+            return near.take(np.zeros(len(near), dtype=np.bool_))
+        return near.take(ratios.within(self.stock, near, allowed))
 
     def _possible(self, window: PitchWindow) -> PitchWindow:
         """The rows that lack no more than may be missing, with what they lack. What two halves
@@ -201,49 +224,69 @@ class TrainSearch:
         return Train(layout, tuple(drivers), tuple(driven), tuple(idlers), self.settings[setting])
 
 
-class _PitchRatio:
-    """From drivers/driven to actual/wanted pitch for one setting: a factor n/d, times pi or
-    1/pi where just one of the two pitches carries pi."""
+class _PitchRatios:
+    """From drivers/driven to actual/wanted pitch, by setting: a factor n/d, times pi or 1/pi
+    where just one of the two pitches carries pi."""
 
-    def __init__(self, leadscrew: Pitch, wanted: Pitch, setting: Setting) -> None:
-        levers = setting.first_driver_turns * setting.gearbox_ratio
-        self.exact = levers * leadscrew.lead.rational / wanted.lead.rational
+    def __init__(self, leadscrew: Pitch, wanted: Pitch, settings: tuple[Setting, ...]) -> None:
+        lead = leadscrew.lead.rational / wanted.lead.rational
+        self.exact = [s.first_driver_turns * s.gearbox_ratio * lead for s in settings]
         self.irrational = math.pi ** (int(leadscrew.pi) - int(wanted.pi))
+        self._factor = np.array([float(exact) for exact in self.exact]) * self.irrational
 
-    def bounds(self, allowed: Fraction) -> tuple[float, float]:
+    def bounds(self, allowed: Fraction) -> tuple[Floats, Floats]:
         """Lowest and highest drivers/driven, a trifle too wide."""
-        factor = float(self.exact) * self.irrational
         low = max(float(1 - allowed), 1e-9)
-        return low / factor * (1 - SLACK), float(1 + allowed) / factor * (1 + SLACK)
+        lowest: Floats = low / self._factor * (1 - SLACK)
+        highest: Floats = float(1 + allowed) / self._factor * (1 + SLACK)
+        return lowest, highest
 
-    def errors(self, stock: Stock, combos: Combos) -> Floats:
+    def errors(self, stock: Stock, combos: Combos, setting: Small) -> Floats:
         """Signed relative errors; exactly 0.0 where the error is zero."""
-        top, bottom = (
-            across(np.multiply, stock.teeth, gears) for gears in (combos.drivers, combos.driven)
-        )
-        n, d = self.exact.numerator, self.exact.denominator
-        fits = max(int(top.max(initial=1)) * n, int(bottom.max(initial=1)) * d) < 1 << 62
-        if self.irrational == 1.0 and fits:
-            error: Floats = (top * n - bottom * d) / (bottom * d)
+        top, bottom = _products(stock, combos)
+        if self.irrational == 1.0 and self._whole(top, bottom):
+            n, d = self._whole_factors
+            below = bottom * d[setting]
+            error: Floats = (top * n[setting] - below) / below
             return error
-        error = top / bottom * (float(self.exact) * self.irrational) - 1.0
+        error = top / bottom * self._factor[setting] - 1.0
         if self.irrational == 1.0:
             error[np.abs(error) < SLACK] = 0.0
         return error
 
-    def within(
-        self,
-        stock: Stock,
-        combos: Combos,
-        error: Floats,
-        allowed: Fraction,
-    ) -> Bools:
+    def _whole(self, top: Ints, bottom: Ints) -> bool:
+        """Whether the products stay within whole numbers of 64 bits."""
+        n = max(exact.numerator for exact in self.exact)
+        d = max(exact.denominator for exact in self.exact)
+        return max(int(top.max(initial=1)) * n, int(bottom.max(initial=1)) * d) < 1 << 62
+
+    @cached_property
+    def _whole_factors(self) -> tuple[Ints, Ints]:
+        """Numerators and denominators; only where they are known to be small enough."""
+        return (
+            np.array([exact.numerator for exact in self.exact], dtype=np.int64),
+            np.array([exact.denominator for exact in self.exact], dtype=np.int64),
+        )
+
+    def within(self, stock: Stock, part: PitchWindow, allowed: Fraction) -> Bools:
         """|error| <= allowed, exactly where the error is rational."""
-        excess = np.abs(error) - float(allowed)
+        if not allowed and self.irrational == 1.0 and self._whole(*_products(stock, part.combos)):
+            none: Bools = part.error == 0.0
+            return none
+        excess = np.abs(part.error) - float(allowed)
         good: Bools = excess <= 0.0
         if self.irrational == 1.0:
             for row in np.flatnonzero(np.abs(excess) <= SLACK):
-                top = math.prod(stock.teeth[combos.drivers[row]].tolist())
-                bottom = math.prod(stock.teeth[combos.driven[row]].tolist())
-                good[row] = abs(self.exact * top / bottom - 1) <= allowed
+                top = math.prod(stock.teeth[part.combos.drivers[row]].tolist())
+                bottom = math.prod(stock.teeth[part.combos.driven[row]].tolist())
+                exact = self.exact[part.setting[row]]
+                good[row] = abs(exact * top / bottom - 1) <= allowed
         return good
+
+
+def _products(stock: Stock, combos: Combos) -> tuple[Ints, Ints]:
+    """Of the teeth of the drivers, and of the driven gears."""
+    return (
+        across(np.multiply, stock.teeth, combos.drivers),
+        across(np.multiply, stock.teeth, combos.driven),
+    )

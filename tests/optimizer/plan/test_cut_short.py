@@ -20,7 +20,8 @@ from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.start import greedy, included_first
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
-from gearchest.optimizer.search.search import SearchStoppedError, find_options
+from gearchest.optimizer.search.asking import SearchStoppedError
+from gearchest.optimizer.search.search import find_options
 
 SMALL = Path(__file__).parents[2] / "bench" / "small"
 

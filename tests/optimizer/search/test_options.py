@@ -185,3 +185,22 @@ def test_an_idler_may_be_what_is_missing(idlers: tuple[int, ...]) -> None:
     want = exactly(Fraction(8, 5))
     table = find_options(lathe, [want], [(MAKING.gear(z), 1) for z in idlers], 2)
     assert {tuple(g.teeth for g in lacks) for lacks, *_ in returned(table, 0, PLANNED)} == {idlers}
+
+
+def test_wants_of_one_pitch_share_its_combinations_and_no_option() -> None:
+    """Asked together, whatever order their allowances stand in, each comes to what it comes to
+    alone: with levers that are told apart by ratio, and where pi makes every train inexact."""
+    lathe = Lathe(
+        "boxed", mm(3), MAKING, Chest(loose(30, 36, 40, 60)), strength=STRENGTH,
+        banjo=Banjo(75.0137, (Slot(15.0137, 90.0137),)),
+        gearbox=(("A", Fraction(1)), ("B", Fraction(2, 3)), ("C", Fraction(5, 4))),
+    )  # fmt: skip
+    allowances = [Fraction(1, 500), Fraction(0), Fraction(1, 50), Fraction(1, 1000)]
+    offered = [(MAKING.gear(z), 1) for z in (25, 32, 45, 50)]
+    for pitch in (mm(2), replace(mm(1), pi=True)):
+        each = [Want(f"{a}", pitch, Allowance(a)) for a in allowances]
+        together = find_options(lathe, each, offered, 2)
+        for place, wanted in enumerate(each):
+            alone = find_options(lathe, [wanted], offered, 2)
+            assert returned(together, place, PLANNED) == returned(alone, 0, PLANNED)
+    assert len({len(options) for options in together.wants}) > 1
