@@ -19,7 +19,7 @@ from gearchest.cli.targets import check_targets
 from gearchest.cli.threads_command import USUAL_WIDTH
 from gearchest.cli.typed import unknown
 from gearchest.optimizer.chart.build import make_chart
-from gearchest.optimizer.search.search import SearchStoppedError
+from gearchest.optimizer.search.asking import SearchStoppedError
 
 SERIES, FREE = "series", "free"
 
