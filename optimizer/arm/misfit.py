@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from gearchest.optimizer.arm.result import Clearance, Hub
-from gearchest.optimizer.domain.lathe import Banjo, one_of_several
+from gearchest.optimizer.domain.lathe import Banjo
 from gearchest.optimizer.domain.layout import Layout, Seat
 from gearchest.optimizer.domain.train import Train
 
@@ -82,10 +82,10 @@ def part_name(train: Train, part: Seat | Hub) -> str:
 def shaft_name(layout: Layout, shaft: int) -> str:
     """A shaft as the shop names it."""
     if shaft == 0:
-        return "the first driver's shaft"
+        return "the driver's shaft"
     if shaft == layout.studs + 1:
         return "the screw shaft"
-    return "the stud" if layout.studs == 1 else one_of_several("stud", shaft - 1)
+    return "the stud" if layout.studs == 1 else layout.shaft_names()[shaft]
 
 
 def closing_misfit(banjo: Banjo, train: Train) -> Misfit:

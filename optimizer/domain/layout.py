@@ -48,6 +48,25 @@ class Layout:
         """Meshes from the first driver to the screw: each turns the hand over."""
         return self.stages + sum(self.idlers)
 
+    def shaft_names(self, *, gearbox: bool = False) -> tuple[str, ...]:
+        """The shafts from the first driver's to the screw's, or a gearbox's input, as every
+        sheet and every drawing calls them."""
+        studs = ("stud",) if self.studs == 1 else tuple(f"stud {n + 1}" for n in range(self.studs))
+        return ("driver", *studs, "gearbox" if gearbox else "screw")
+
+    @cached_property
+    def parts(self) -> tuple[str, ...]:
+        """What each gear is on its shaft, in mesh order: `inner` and `outer` of the two on a
+        stud, the inner one nearer the headstock; `idler`; nothing of one that is alone."""
+        found = []
+        for stage in self.seats:
+            for seat in stage:
+                lower = seat.plane > 0 and seat.shaft in self.occupied[seat.plane - 1]
+                upper = seat.plane < self.stages - 1 and seat.shaft in self.occupied[seat.plane + 1]
+                idler = "idler" if seat.place is Place.IDLER else ""
+                found.append("outer" if lower else "inner" if upper else idler)
+        return tuple(found)
+
     @cached_property
     def seats(self) -> tuple[tuple[Seat, ...], ...]:
         """For each stage its seats in mesh order: driver, idlers, driven."""

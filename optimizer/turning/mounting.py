@@ -43,13 +43,14 @@ def mounting(lathe: Lathe, answer: Answer, *, left: bool) -> Mounting:
     for seat, gear in train.seated:
         loaded.setdefault(seat.shaft, {})[seat.plane] = gear
     last = max(loaded)
+    names = train.layout.shaft_names(gearbox=bool(lathe.gearbox))
     shafts = []
     for shaft in (last, *range(last - 1, 0, -1), 0):
         planes = tuple(loaded[shaft].get(plane) for plane in range(train.layout.stages))
         stud = placement.studs[shaft - 1] if placement and 0 < shaft < last else None
         shafts.append(
             Shaft(
-                _name(lathe, shaft, last),
+                names[shaft],
                 planes,
                 stud.slot if stud else None,
                 stud.position if stud else None,
@@ -87,11 +88,3 @@ def _hand(lathe: Lathe, train: Train, *, left: bool) -> str:
 
 def _ratio(value: Fraction) -> str:
     return f"{value} {'turn' if value == 1 else 'turns'}"
-
-
-def _name(lathe: Lathe, shaft: int, last: int) -> str:
-    if shaft == last:
-        return "gearbox input" if lathe.gearbox else "screw"
-    if shaft == 0:
-        return "first driver"
-    return "stud" if last == 2 else f"stud {shaft}"

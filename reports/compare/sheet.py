@@ -20,10 +20,12 @@ def compare_sheet(
     """The page. Same input, same bytes."""
     names = found.names
     idents = wording.anchors(want.name for want in found.wants)
+    letters = view.letters_of(found)
     drawn = [
         definitions(
             lathe,
             [step.answer.train for step in (pair[side] for pair in found.states) if step.answer],
+            letters[side],
             prefix=view.PREFIXES[side],
             markers=side == 0,
         )

@@ -11,6 +11,7 @@ from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.compare import Comparison, least_error, merits
 from gearchest.optimizer.search.result import WantStep
+from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.plan import map_view
 from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.plan.setups_view import ThreadSheet, thread_sheet
@@ -133,6 +134,7 @@ def _cells(want: Want, pair: tuple[WantStep, WantStep]) -> tuple[map_view.MapCel
 def thread_sheets(found: Comparison, idents: Sequence[str]) -> list[ThreadSheet]:
     """Every want with the train of each lathe."""
     inch = numbers.inch_first(found.lathes[0])
+    letters = letters_of(found)
     made = []
     for ident, want, pair in zip(idents, found.wants, found.states, strict=True):
         sheets = tuple(
@@ -142,6 +144,7 @@ def thread_sheets(found: Comparison, idents: Sequence[str]) -> list[ThreadSheet]
                 step.answer,
                 (side,),
                 name,
+                letters[side],
                 prefix=PREFIXES[side],
                 exact=step.without_error,
             )
@@ -152,6 +155,15 @@ def thread_sheets(found: Comparison, idents: Sequence[str]) -> list[ThreadSheet]
         )
         made.append(thread_sheet(ident, want, sheets, inch=inch))
     return made
+
+
+def letters_of(found: Comparison) -> list[float]:
+    """The scale of each lathe's drawings."""
+    answers = ([pair[side].answer for pair in found.states] for side in (0, 1))
+    return [
+        letter_of(lathe, filter(None, some))
+        for lathe, some in zip(found.lathes, answers, strict=True)
+    ]
 
 
 def duels(found: Comparison, idents: Sequence[str]) -> list[Duel]:

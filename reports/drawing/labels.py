@@ -38,6 +38,24 @@ def spread(wanted: Sequence[float], pitch: float, low: float, high: float) -> li
     return placed
 
 
+def gathered(wanted: Sequence[float], pitch: float, low: float, high: float) -> list[float]:
+    """Positions at least `pitch` apart within [low, high] that lie as near to the wanted ones as
+    they can, by the sum of squares. `wanted` ascends. Where there is no room for all, they
+    grow past `high`."""
+    pools: list[list[float]] = []  # neighbours that move as one: what they want, less their places
+    for i, value in enumerate(wanted):
+        pools.append([value - i * pitch])
+        while len(pools) > 1 and _mean(pools[-2]) > _mean(pools[-1]):
+            pools[-2:] = [pools[-2] + pools[-1]]
+    starts = [_mean(pool) for pool in pools for _ in pool]
+    most = max(low, high - pitch * (len(wanted) - 1))
+    return [min(max(start, low), most) + i * pitch for i, start in enumerate(starts)]
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values)
+
+
 def turned(point: Point, angle: float) -> Point:
     """A point of the page turned about its origin by `angle` degrees."""
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
@@ -100,4 +118,45 @@ def along(
             box = text_box(centre, width, height, angle)
             if not any(overlap(box, other) for other in taken):
                 return Figure(centre, angle, box)
+    return None
+
+
+DIRECTIONS = (270, 90, 180, 0, 225, 315, 135, 45, 248, 293, 113, 68, 203, 158, 338, 23)
+"""Degrees on the page at which a number may stand in its disc, the best first."""
+
+DEPTHS = (0.7, 0.58, 0.8, 0.46, 0.87)
+"""How far from the centre, in shares of the disc's radius, the best first."""
+
+CLEAR = 0.15
+"""Room about a number in a disc, in its heights."""
+
+Disc = tuple[Point, float]
+
+
+def in_disc(
+    disc: Disc,
+    width: float,
+    height: float,
+    blocked: Sequence[Disc],
+    taken: Sequence[Sequence[Point]],
+) -> Point | None:
+    """The middle of a number of this size that shows whole within its disc, clear of the discs
+    in front and of what is drawn there; None where there is no room."""
+    (x, y), radius = disc
+    room = CLEAR * height
+    for depth in DEPTHS:
+        for angle in DIRECTIONS:
+            u = x + depth * radius * math.cos(math.radians(angle))
+            v = y + depth * radius * math.sin(math.radians(angle))
+            if math.hypot(abs(u - x) + width / 2, abs(v - y) + height / 2) > radius - room:
+                continue
+            if any(
+                math.hypot(max(abs(u - a) - width / 2, 0.0), max(abs(v - b) - height / 2, 0.0))
+                < size + room
+                for (a, b), size in blocked
+            ):
+                continue
+            box = text_box((u, v), width, height, 0.0)
+            if not any(overlap(box, other) for other in taken):
+                return u, v
     return None

@@ -2,10 +2,11 @@
 // The lettering of a train's drawing, placed as labels.py and lettering.py place it and by their
 // figures: callouts in a column on either side, figures along lines, nothing over anything else.
 const lettering = (() => {
-  const { column: COLUMN, callout: CALLOUT, figure: FIGURE_WIDTH, leader: LEADER, text: TEXT } = constants.lettering;
+  const { callout: CALLOUT, figure: FIGURE_WIDTH, bold: BOLD_WIDTH, leader: LEADER, text: TEXT } = constants.lettering;
   const { caption: CAPTION, value: VALUE, middle: MIDDLE, high: HIGH } = constants.lettering;
   const { captionWidth: CAPTION_WIDTH, valueWidth: VALUE_WIDTH } = constants.lettering;
   const { places: PLACES_ALONG, room: ROOM_ALONG, above: ABOVE } = constants.lettering;
+  const { directions: DIRECTIONS, depths: DEPTHS, clear: CLEAR } = constants.lettering;
   const radians = (degrees) => (degrees * Math.PI) / 180;
 
   const node = (name, attributes, ...content) => {
@@ -25,6 +26,19 @@ const lettering = (() => {
       ceiling = placed[i] - pitch;
     }
     return placed;
+  };
+
+  // Positions at least `pitch` apart, as near to the wanted ones as they can lie.
+  const mean = (values) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const gathered = (wanted, pitch, low, high) => {
+    const pools = [];
+    wanted.forEach((value, i) => {
+      pools.push([value - i * pitch]);
+      while (pools.length > 1 && mean(pools.at(-2)) > mean(pools.at(-1))) pools.splice(-2, 2, pools.at(-2).concat(pools.at(-1)));
+    });
+    const most = Math.max(low, high - pitch * (wanted.length - 1));
+    return pools.flatMap((pool) => pool.map(() => mean(pool)))
+      .map((start, i) => Math.min(Math.max(start, low), most) + i * pitch);
   };
 
   const textBox = ([x, y], width, height, angle) => {
@@ -60,6 +74,23 @@ const lettering = (() => {
     return null;
   };
 
+  // Where a number shows whole within its disc; null where there is no room.
+  const inDisc = ([[x, y], radius], width, height, blocked, taken) => {
+    const room = CLEAR * height;
+    for (const depth of DEPTHS) {
+      for (const angle of DIRECTIONS) {
+        const [u, v] = [x + depth * radius * Math.cos(radians(angle)), y + depth * radius * Math.sin(radians(angle))];
+        if (Math.hypot(Math.abs(u - x) + width / 2, Math.abs(v - y) + height / 2) > radius - room) continue;
+        const hidden = blocked.some(([[a, b], size]) =>
+          Math.hypot(Math.max(Math.abs(u - a) - width / 2, 0), Math.max(Math.abs(v - b) - height / 2, 0)) < size + room);
+        if (hidden) continue;
+        const box = textBox([u, v], width, height, 0);
+        if (!taken.some((other) => overlap(box, other))) return box;
+      }
+    }
+    return null;
+  };
+
   const shortOf = (target, start, radius) => {
     const away = Math.hypot(start[0] - target[0], start[1] - target[1]);
     if (radius === 0 || away <= radius) return target;
@@ -67,33 +98,41 @@ const lettering = (() => {
     return target.map((value, i) => value + t * (start[i] - value));
   };
 
-  // Callouts {caption, value, target, radius} in two columns: drawn, the room they take, and
-  // where they end below.
+  // Callouts {caption, value, target, radius, measured} in two columns: drawn, the room they
+  // take, and where they end below.
   const callouts = (items, { low, high, letter }) => {
     const sorted = [...items].sort((a, b) => a.target[0] - b.target[0]);
     const half = Math.ceil(sorted.length / 2);
     const pitch = CALLOUT * letter;
-    const [arrows, dots, columns, taken] = [[], [], [], []];
+    const [named, measured, columns, taken] = [[], [], [], []];
     let bottom = high[1];
     for (const [side, members] of [[-1, sorted.slice(0, half)], [1, sorted.slice(half)]]) {
       members.sort((a, b) => a.target[1] - b.target[1]);
       const heights = spread(members.map(({ target }) => target[1]), pitch, low[1] + pitch / 2, high[1] - pitch / 2);
       const edge = side < 0 ? low[0] : high[0];
       const x = edge + side * TEXT * letter;
-      const texts = members.flatMap(({ caption, value, target, radius }, i) => {
+      const layers = [[], []];
+      members.forEach((callout, i) => {
+        const { caption, value, target, radius } = callout;
         const y = heights[i];
         const start = [edge + side * LEADER * letter, y];
         const end = shortOf(target, start, radius);
         const width = Math.max(caption.length * CAPTION_WIDTH, value.length * VALUE_WIDTH) * letter;
         taken.push([start, end], textBox([x + (side * width) / 2, y], width, pitch * HIGH, 0));
-        (radius ? arrows : dots).push(node("path", { d: `M${start}L${end}` }));
+        (callout.measured ? measured : named).push(node("path", { d: `M${start}L${end}` }));
         bottom = Math.max(bottom, y + pitch / 2);
-        return [node("text", { y: y + CAPTION * letter }, caption), node("text", { y: y + VALUE * letter }, value)];
+        const lines = value
+          ? [[caption, CAPTION, null], [value, VALUE, /\d/.test(value) ? "v" : null]] : [[caption, MIDDLE, null]];
+        layers[callout.measured ? 1 : 0].push(...lines.map(([text, below, look]) =>
+          node("text", { class: look, y: y + below * letter }, text)));
       });
-      columns.push(node("g", { class: "callouts", "text-anchor": side < 0 ? "end" : null, transform: `translate(${x})` }, ...texts));
+      layers.forEach((texts, layer) => {
+        if (!texts.length) return;
+        columns.push(node("g", { class: layer ? "callouts dims" : "callouts", "text-anchor": side < 0 ? "end" : null, transform: `translate(${x})` }, ...texts));
+      });
     }
-    const leaders = [node("g", { class: "leader" }, ...arrows)];
-    if (dots.length) leaders.push(node("g", { class: "leader to-point" }, ...dots));
+    const leaders = [["leader", named], ["leader to-point dims", measured]]
+      .flatMap(([kind, lines]) => (lines.length ? [node("g", { class: kind }, ...lines)] : []));
     return { parts: [...leaders, ...columns], taken, bottom };
   };
 
@@ -109,8 +148,8 @@ const lettering = (() => {
       const [u, v] = figure.centre;
       return [node("text", { x: u * c - v * s, y: u * s + v * c + MIDDLE * letter, transform: `rotate(${angle})` }, text)];
     });
-    return texts.length ? [node("g", { class: "distances" }, ...texts)] : [];
+    return texts.length ? [node("g", { class: "distances dims" }, ...texts)] : [];
   };
 
-  return { COLUMN, callouts, distances, node, textBox };
+  return { BOLD_WIDTH, MIDDLE, callouts, distances, gathered, inDisc, node, textBox };
 })();

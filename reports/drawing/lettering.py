@@ -17,18 +17,21 @@ from gearchest.reports.drawing import labels
 from gearchest.reports.drawing.labels import Point
 from gearchest.reports.drawing.svg import element, joined, listed, short
 
-COLUMN, CALLOUT, FIGURE_WIDTH = 4.6, 2.35, 0.56
-"""In letter heights: width of a callout column, height of a callout, width of a figure."""
+CALLOUT, FIGURE_WIDTH, BOLD_WIDTH = 2.5, 0.56, 0.6
+"""In letter heights: height of a callout, width of a figure and of one in a disc."""
 
-LEADER, TEXT = 1.3, 1.6
+LEADER, TEXT = 0.8, 1.1
 """In letter heights: how far beside the gears leaders begin and lettering stands."""
 
-CAPTION, VALUE, MIDDLE = -0.2, 0.85, 0.31
+CAPTION, VALUE, MIDDLE = -0.15, 0.9, 0.36
 """In letter heights: baselines of a callout's two lines below its middle, and of a figure."""
 
-CAPTION_WIDTH, VALUE_WIDTH, HIGH = 0.5, 0.62, 0.9
+CAPTION_WIDTH, VALUE_WIDTH, HIGH = 0.55, 0.62, 0.9
 """In letter heights: room for a letter of a caption and of a value, and for a line of figures;
 of a callout's height, what its two lines take up."""
+
+LEADERS = ("leader", "leader to-point dims")
+"""How leaders are drawn to what is named, and to what is measured."""
 
 SMALL = 2.0
 """Letter height in mm below which a tenth of a millimetre would show."""
@@ -37,12 +40,14 @@ SMALL = 2.0
 @dataclass(frozen=True)
 class Callout:
     """A caption and value beside the drawing; the leader ends `radius` from `target`, with an
-    arrowhead on what has a radius and with a dot on a point."""
+    arrowhead on what has a radius and with a dot on a point. What is `measured` is of the layer
+    of dimensions; a value that is no figure is set as the caption is."""
 
     caption: str
     value: str
     target: Point
     radius: float = 0.0
+    measured: bool = False
 
 
 @dataclass(frozen=True)
@@ -71,10 +76,11 @@ class Lettering:
 def constants() -> dict[str, object]:
     """What `lettering.js` letters with."""
     return {
-        "column": COLUMN, "callout": CALLOUT, "figure": FIGURE_WIDTH, "leader": LEADER,
+        "callout": CALLOUT, "figure": FIGURE_WIDTH, "bold": BOLD_WIDTH, "leader": LEADER,
         "text": TEXT, "caption": CAPTION, "value": VALUE, "middle": MIDDLE, "high": HIGH,
         "captionWidth": CAPTION_WIDTH, "valueWidth": VALUE_WIDTH,
         "places": labels.PLACES_ALONG, "room": labels.ROOM_ALONG, "above": labels.ABOVE,
+        "directions": labels.DIRECTIONS, "depths": labels.DEPTHS, "clear": labels.CLEAR,
     }  # fmt: skip
 
 
@@ -83,8 +89,7 @@ def callouts(items: Sequence[Callout], frame: Frame) -> Lettering:
     items = sorted(items, key=lambda c: c.target[0])
     half = (len(items) + 1) // 2
     pitch = CALLOUT * frame.letter
-    arrows: list[Markup] = []
-    dots: list[Markup] = []
+    leaders: dict[str, list[Markup]] = {name: [] for name in LEADERS}
     columns: list[Markup] = []
     taken: list[Sequence[Point]] = []
     bottom = frame.high[1]
@@ -98,12 +103,16 @@ def callouts(items: Sequence[Callout], frame: Frame) -> Lettering:
             start = (edge + side * LEADER * frame.letter, y)
             end = _short_of(callout.target, start, callout.radius)
             taken += [(start, end), _box(callout, (x, y), side, frame.letter)]
-            (arrows if callout.radius else dots).append(_leader(start, end, frame.places))
+            kind = LEADERS[1 if callout.measured else 0]
+            leaders[kind].append(_leader(start, end, frame.places))
             bottom = max(bottom, y + pitch / 2)
-        columns.append(_column(members, heights, x, side, frame))
+        placed = list(zip(members, heights, strict=True))
+        for measured in (False, True):
+            some = [pair for pair in placed if pair[0].measured == measured]
+            if some:
+                columns.append(_column(some, x, side, frame, measured))
     parts = [
-        element("g", joined(arrows), class_="leader"),
-        *([element("g", joined(dots), class_="leader to-point")] if dots else ()),
+        *(element("g", joined(lines), class_=kind) for kind, lines in leaders.items() if lines),
         *columns,
     ]
     return Lettering(joined(parts), tuple(taken), bottom)
@@ -132,26 +141,35 @@ def distances(
                 transform=f"rotate({angle})",
             )
         )
-    return element("g", joined(texts), class_="distances") if texts else Markup("")
+    return element("g", joined(texts), class_="distances dims") if texts else Markup("")
 
 
 def _column(
-    members: Sequence[Callout], heights: Sequence[float], x: float, side: int, frame: Frame
+    placed: Sequence[tuple[Callout, float]], x: float, side: int, frame: Frame, measured: bool
 ) -> Markup:
     """Caption, value, caption, value, ... of one side."""
     places = frame.places - 1
-    texts = [
-        element("text", text, y=short(y + below * frame.letter, places))
-        for callout, y in zip(members, heights, strict=True)
-        for text, below in ((callout.caption, CAPTION), (callout.value, VALUE))
-    ]
+    texts = []
+    for callout, y in placed:
+        lines = [(callout.caption, CAPTION, None), (callout.value, VALUE, _look(callout.value))]
+        if not callout.value:
+            lines = [(callout.caption, MIDDLE, None)]
+        texts += [
+            element("text", text, class_=look, y=short(y + below * frame.letter, places))
+            for text, below, look in lines
+        ]
     return element(
         "g",
         joined(texts),
-        class_="callouts",
+        class_="callouts dims" if measured else "callouts",
         text_anchor="end" if side < 0 else None,
         transform=f"translate({short(x, places)})",
     )
+
+
+def _look(value: str) -> str | None:
+    """Figures are set in bold."""
+    return "v" if any(letter.isdigit() for letter in value) else None
 
 
 def _leader(start: Point, end: Point, places: int) -> Markup:

@@ -12,7 +12,7 @@ const mounting = (() => {
   ];
   const rounded = (value) => Math.round(value * 10 ** DECIMALS) / 10 ** DECIMALS;
 
-  // The gears in mesh order, each with its shaft, plane and letter: A drives B, C drives D.
+  // The gears in mesh order, each with its shaft, its plane and its name: ["stud", "inner"].
   const seated = ({ idlers, shafts, names }, gears) => {
     const planes = idlers.flatMap((count, plane) => Array(count + 2).fill(plane));
     return gears.map((gear, i) => ({ ...gear, shaft: shafts[i], plane: planes[i], name: names[i] }));
@@ -143,11 +143,23 @@ const mounting = (() => {
     }
   };
 
+  // A train where `place` says, [arm angle, slots, positions along them]; null: on no arm.
+  const put = (arm, layout, gears, place) => {
+    const seats = seated(layout, gears);
+    const whole = { seats, spans: spansOf(seats), names: layout.heads, placed: place !== null };
+    if (!place) return { ...chain(layout, seats), ...whole };
+    const [angle, slots, positions] = place;
+    const points = positions.map((at, i) => turned(inArm(arm.slots[slots[i]], at), radians(angle)));
+    const shafts = [[arm.axis, 0], ...points, [0, 0]];
+    const gaps = clearances(arm, layout, seats, shafts);
+    return { angle, slots, positions, shafts, gaps, tightest: gaps.length ? gaps[0].room : Infinity, ...whole };
+  };
+
   // `arm` null: unmeasured. A train that does not fit gives null.
   const mount = (arm, layout, gears) => {
-    const seats = seated(layout, gears);
-    const place = arm ? onArm(arm, layout, seats) : chain(layout, seats);
-    return place && { ...place, seats, spans: spansOf(seats), symbols: layout.symbols };
+    if (!arm) return put(arm, layout, gears, null);
+    const found = onArm(arm, layout, seated(layout, gears));
+    return found && put(arm, layout, gears, [found.angle, found.slots, found.positions]);
   };
-  return { mount, turned };
+  return { mount, put, turned };
 })();

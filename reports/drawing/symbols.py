@@ -17,6 +17,7 @@ from gearchest.optimizer.arm.geometry import in_arm
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
 from gearchest.optimizer.domain.train import Train
+from gearchest.reports.drawing import planes
 from gearchest.reports.drawing.labels import Point, turned
 from gearchest.reports.drawing.svg import element, joined, run, short
 from gearchest.reports.words import numbers
@@ -24,24 +25,33 @@ from gearchest.reports.words import numbers
 SLOT_WIDTH, LIMB_WIDTH = 9.0, 22.0
 """mm; slots and limbs are measured by their centrelines, their widths are nominal."""
 
+CENTRE = 4.5
+"""In modules: the arms of a centre mark."""
+
 PROTRACTOR = 0.3
 """Radius of the arc that shows the arm's angle, as a share of the axis distance."""
 
 
 def definitions(
-    lathe: Lathe, trains: Iterable[Train], *, prefix: str = "", markers: bool = True
+    lathe: Lathe,
+    trains: Iterable[Train],
+    letter: float,
+    *,
+    prefix: str = "",
+    markers: bool = True,
 ) -> Markup:
     """An invisible SVG with everything that many drawings share, each drawn once: the gear
     outlines of these trains, the lathe's arm and fixed shafts, a stud, marks and scale.
 
-    `prefix` keeps two lathes on one page apart: give `train_svg` the same. The styles name
-    arrowheads by one id, so a page has its `markers` once."""
+    `letter` and `prefix`, which keeps two lathes on one page apart, are those that `train_svg`
+    is given. The styles name arrowheads by one id, so a page has its `markers` once."""
     kinds = {(gear.teeth, gear.module) for train in trains for gear in train.gears}
     unit = float(lathe.making.module)
     parts = [_gear_symbol(prefix, teeth, module) for teeth, module in sorted(kinds)]
     parts += [
         _symbol(f"{prefix}cross", _shaft(0.0, 0.0, 0.0, unit)),
         _scale_symbol(prefix, lathe),
+        *(_symbol(prefix + ident, part) for ident, part in planes.symbols(letter).items()),
         *(_markers(unit) if markers else ()),
     ]
     if lathe.banjo:
@@ -50,6 +60,7 @@ def definitions(
             parts.append(_symbol(f"{prefix}cover", room))
         parts += [
             _arm_symbol(prefix, lathe.banjo),
+            _slots_symbol(prefix, lathe.banjo),
             _frame_symbol(prefix, lathe.banjo, unit),
             _symbol(f"{prefix}stud", _shaft(0.0, 0.0, lathe.banjo.stud_hub / 2, unit)),
         ]
@@ -102,7 +113,7 @@ def _markers(unit: float) -> list[Markup]:
 
 def _shaft(x: float, y: float, hub: float, unit: float) -> Markup:
     """A shaft end on: its hub where measured, and the centre mark."""
-    arm = 4.5 * unit
+    arm = CENTRE * unit
     mark = f"M{run(x - arm, y)}h{short(2 * arm)}M{run(x, y - arm)}v{short(2 * arm)}"
     circle = element("circle", class_="hub", cx=x, cy=y, r=hub) if hub > 0 else Markup("")
     return circle + element("path", class_="centre", d=mark)
@@ -115,7 +126,7 @@ def _scale_symbol(prefix: str, lathe: Lathe) -> Markup:
     return _symbol(
         f"{prefix}scale",
         element("path", class_="scale", d=path)
-        + element("text", text, class_="caption", x=length + 4, dy="0.3em"),
+        + element("text", text, class_="caption", x=length + 4, dy="0.36em"),
     )
 
 
@@ -159,3 +170,18 @@ def _arm_symbol(prefix: str, banjo: Banjo) -> Markup:
         + element("path", class_="slot", d=slot_line, stroke_width=SLOT_WIDTH - 0.9)
         + element("path", class_="axis", d=slot_line),
     )
+
+
+def _slots_symbol(prefix: str, banjo: Banjo) -> Markup:
+    """The edges of the slots, for where gears hide them."""
+    edges = []
+    for slot in banjo.slots:
+        (x1, y1), (x2, y2) = (in_arm(slot, t) for t in (slot.start, slot.end))
+        length = math.hypot(x2 - x1, y2 - y1) or 1.0
+        u, v = -(y2 - y1) / length * SLOT_WIDTH / 2, (x2 - x1) / length * SLOT_WIDTH / 2
+        half = f"A{run(SLOT_WIDTH / 2, SLOT_WIDTH / 2)} 0 0 1 "
+        edges.append(
+            f"M{run(x1 + u, -(y1 + v), x2 + u, -(y2 + v))}{half}{run(x2 - u, -(y2 - v))}"
+            f"L{run(x1 - u, -(y1 - v))}{half}{run(x1 + u, -(y1 + v))}"
+        )
+    return _symbol(f"{prefix}slots", element("path", class_="unseen-edge", d="".join(edges)))

@@ -1,4 +1,4 @@
-"""To-scale drawings of trains on the arm, as inline SVG.
+"""To-scale drawings of trains on the arm, as inline SVG, their planes beneath.
 
 Units are millimetres with the screw shaft at the origin, turned so that the first driver's
 shaft lies where the lathe has it. What trains have in common is drawn once, by
@@ -9,112 +9,109 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cached_property
+from itertools import pairwise
 
 from markupsafe import Markup
 
-from gearchest.optimizer.arm.geometry import in_arm
-from gearchest.optimizer.arm.result import Clearance
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import Layout
-from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.layout import Seat
 from gearchest.optimizer.search.result import Answer
 from gearchest.reports.drawing import labels, lettering
 from gearchest.reports.drawing.labels import Point
 from gearchest.reports.drawing.lettering import Callout, Frame
-from gearchest.reports.drawing.schematic import chain
+from gearchest.reports.drawing.names import described, gear_names
+from gearchest.reports.drawing.planes import Planes
+from gearchest.reports.drawing.scale import ACROSS, COLUMN, letter_of
+from gearchest.reports.drawing.standing import Standing
 from gearchest.reports.drawing.svg import element, joined, run, short
 from gearchest.reports.drawing.symbols import (
+    CENTRE,
     LIMB_WIDTH,
     PROTRACTOR,
     about,
     arc,
     definitions,
     gear_id,
-    to_page,
 )
 from gearchest.reports.words import numbers
 
-WIDTH_IN_LETTERS, HEIGHT_IN_LETTERS = 15.5, 24.0
-"""How many letter heights the gears' extent measures: sets the lettering's size."""
+OVER, UNDER, MARK, TICK = 0.4, 1.9, 0.8, 0.8
+"""In letter heights: room above the gears and below the planes, what a centre mark takes, and
+half the stroke at a contact."""
 
-OVER, UNDER, MARK = 0.4, 2.2, 0.8
-"""In letter heights: room above the gears and below the callouts, and what a centre mark takes."""
-
-SCALE_IN, SCALE_UP = 3, 0.7
+SCALE_IN, SCALE_UP = 3, 0.6
 """Where the scale stands: mm from the left edge, letter heights from the lower one."""
 
+NUMBER = 0.76
+"""In letter heights: how high the figures of a number are."""
 
-def train_svg(lathe: Lathe, answer: Answer, *, prefix: str = "") -> Markup:
-    """The train on the arm, facing the gears; `definitions` must stand on the same page.
+
+def train_svg(
+    lathe: Lathe, answer: Answer, letter: float, *, prefix: str = "", planes: bool = True
+) -> Markup:
+    """The train on the arm, facing the gears, and its `planes` beneath; `definitions` of this
+    `letter` and `prefix` must stand on the same page.
 
     Without a measured arm, or where the train will not close on it, the shafts are placed
     schematically and the drawing says so.
     """
-    return _Drawing(lathe, answer, prefix).svg
+    return _Drawing(lathe, answer, letter, prefix, planes).svg
 
 
-def drawing(lathe: Lathe, answer: Answer) -> Markup:
+def drawing(lathe: Lathe, answer: Answer, *, planes: bool = True) -> Markup:
     """One drawing with its own definitions, for a page that holds a single train."""
-    return definitions(lathe, [answer.train]) + train_svg(lathe, answer)
+    letter = letter_of(lathe, [answer])
+    shared = definitions(lathe, [answer.train], letter)
+    return shared + train_svg(lathe, answer, letter, planes=planes)
 
 
 def constants() -> dict[str, object]:
     """What `train.js` draws with."""
     return {
-        "limb": LIMB_WIDTH, "protractor": PROTRACTOR, "wide": WIDTH_IN_LETTERS,
-        "tall": HEIGHT_IN_LETTERS, "over": OVER, "under": UNDER, "mark": MARK,
-        "scale": (SCALE_IN, SCALE_UP),
+        "limb": LIMB_WIDTH, "protractor": PROTRACTOR, "across": ACROSS, "column": COLUMN,
+        "centre": CENTRE, "over": OVER, "under": UNDER, "mark": MARK, "tick": TICK,
+        "number": NUMBER, "scale": (SCALE_IN, SCALE_UP),
     }  # fmt: skip
 
 
-def gear_names(layout: Layout) -> list[str]:
-    """A name for each gear in mesh order: A drives B, C drives D, E drives F."""
-    names = []
-    for stage, idlers in enumerate(layout.idlers):
-        names += [chr(65 + 2 * stage), *["idler"] * idlers, chr(66 + 2 * stage)]
-    return names
-
-
-def described(train: Train) -> str:
-    """The train in words, for those who do not see the drawing."""
-    stages = []
-    for gears in train.stages:
-        through = "".join(f" through an idler of {idler}" for idler in gears[1:-1])
-        stages.append(f"{gears[0]} drives {gears[-1]}{through}")
-    return ", on its stud ".join(stages)
-
-
 class _Drawing:
-    """Works out one drawing; every attribute is fixed once by the constructor."""
+    """Works out one drawing."""
 
-    def __init__(self, lathe: Lathe, answer: Answer, prefix: str = "") -> None:
-        self.prefix = prefix
-        self.lathe, self.answer, self.train = lathe, answer, answer.train
-        self.banjo = lathe.banjo
-        self.seats = self.train.seated
-        self.placed = self.banjo is not None and answer.fit.placement is not None
-        self.turn = self.banjo.axis_angle if self.banjo and self.placed else 0.0
-        self.shafts = self._shafts()
-        low, high = self._extent()
-        width, height = high[0] - low[0], high[1] - low[1]
-        letter = max(width / WIDTH_IN_LETTERS, height / HEIGHT_IN_LETTERS)
-        self.frame = Frame(low, high, letter)
+    def __init__(
+        self, lathe: Lathe, answer: Answer, letter: float, prefix: str, planes: bool
+    ) -> None:
+        self.lathe, self.train, self.prefix, self.planes = lathe, answer.train, prefix, planes
+        self.at = Standing.of(lathe, answer)
+        self.letter = letter
+        self.frame = Frame(*self.at.extent, letter)
 
     @property
     def svg(self) -> Markup:
-        letter, (left, top) = self.frame.letter, self.frame.low
-        left -= lettering.COLUMN * letter
-        right = self.frame.high[0] + lettering.COLUMN * letter
+        letter, at = self.letter, self.at
+        (left, right), top = self._sides(), self.frame.low[1] - OVER * letter
         callouts = lettering.callouts(self._callouts(), self.frame)
-        bottom = callouts.bottom + UNDER * letter
+        names = self.train.layout.shaft_names(gearbox=bool(self.lathe.gearbox))
+        teeth = [gear.teeth for gear in self.train.gears]
+        planes = Planes(
+            self.train.layout, names, teeth, at.shafts, letter, callouts.bottom, left, right,
+            self.prefix,
+        )  # fmt: skip
+        bottom = (planes.bottom if self.planes else callouts.bottom) + UNDER * letter
         parts = [
-            self._arm(),
-            *(self._use(gear_id(g.teeth, g.module), self.shafts[seat.shaft], f"p{seat.plane}")
-              for seat, g in self.seats),
-            self._cover(),
+            self._turned("arm"),
+            *(self._gear(seat, gear, f"p{seat.plane}") for seat, gear in at.seats),
+            *(self._gear(seat, gear, "hidden") for seat, gear in at.hidden),
+            self._turned("slots"),
+            self._use("cover", at.cover[0]) if at.cover else Markup(""),
             self._shaft_marks(),
+            self._contacts(),
+            self._centre_lines(),
             callouts.svg,
             self._distances(callouts.taken),
+            self._numbers(),
+            planes.svg if self.planes else Markup(""),
             self._use("scale", (round(left) + SCALE_IN, round(bottom - SCALE_UP * letter))),
         ]  # fmt: skip
         return element(
@@ -122,10 +119,18 @@ class _Drawing:
             joined(parts),
             class_="train",
             role="img",
-            aria_label=("" if self.placed else "Shafts schematic: ") + described(self.train),
-            viewBox=self._view(left, top - OVER * letter, right, bottom),
+            aria_label=("" if at.placement else "Shafts schematic: ")
+            + described(self.lathe, self.train),
+            viewBox=self._view(left, top, right, bottom),
             font_size=letter,
         )
+
+    def _sides(self) -> tuple[float, float]:
+        """Every drawing of a lathe is as wide, its train in the middle."""
+        (low, _), (high, _) = self.frame.low, self.frame.high
+        wide = max(ACROSS * self.letter, high - low + 2 * COLUMN * self.letter)
+        left = (low + high - wide) / 2
+        return left, left + wide
 
     def _view(self, left: float, top: float, right: float, bottom: float) -> str:
         """The view box, rounded outwards so that nothing is cut."""
@@ -133,43 +138,6 @@ class _Drawing:
         x, y = (math.floor(value * step) / step for value in (left, top))
         width, height = (math.ceil(size * step) / step for size in (right - x, bottom - y))
         return run(x, y, width, height)
-
-    # Geometry
-
-    def _page(self, point: Point) -> Point:
-        return to_page(point, self.turn)
-
-    def _shafts(self) -> list[Point]:
-        placement = self.answer.fit.placement
-        if self.banjo is None or placement is None:
-            return [self._page(point) for point in chain(self.train)]
-        studs = [(stud.x, stud.y) for stud in placement.studs]
-        return [self._page(p) for p in ((self.banjo.axis_distance, 0.0), *studs, (0.0, 0.0))]
-
-    def _arm_angle(self) -> float | None:
-        placement = self.answer.fit.placement
-        return placement.arm_angle if self.placed and placement else None
-
-    def _cover_centre(self) -> Point | None:
-        """Where the room under the cover is drawn: about the train's largest gear."""
-        if self.banjo is None or self.banjo.largest_tip_diameter is None:
-            return None
-        seat, _ = max(self.seats, key=lambda pair: pair[1].tip_radius)
-        return self.shafts[seat.shaft]
-
-    def _extent(self) -> tuple[Point, Point]:
-        discs = [(self.shafts[seat.shaft], gear.tip_radius) for seat, gear in self.seats]
-        if self.banjo and self.banjo.largest_tip_diameter and (centre := self._cover_centre()):
-            discs.append((centre, self.banjo.largest_tip_diameter / 2))
-        arm = self._arm_angle()
-        if self.banjo and arm is not None:
-            for slot in self.banjo.slots:
-                tip = labels.turned(in_arm(slot, slot.end), arm)
-                discs.append((self._page(tip), LIMB_WIDTH / 2))
-        return (
-            (min(x - r for (x, _), r in discs), min(y - r for (_, y), r in discs)),
-            (max(x + r for (x, _), r in discs), max(y + r for (_, y), r in discs)),
-        )
 
     # What is drawn, from the back to the front
 
@@ -184,50 +152,104 @@ class _Drawing:
             class_=kind,
         )
 
-    def _arm(self) -> Markup:
-        arm = self._arm_angle()
+    def _gear(self, seat: Seat, gear: Gear, kind: str) -> Markup:
+        return self._use(gear_id(gear.teeth, gear.module), self.at.shafts[seat.shaft], kind)
+
+    def _turned(self, ident: str) -> Markup:
+        arm = self.at.arm_angle
         if arm is None:
             return Markup("")
-        turned = f"rotate({short(-(arm + self.turn))})"
-        return element("use", href=f"#{self.prefix}arm", transform=turned)
-
-    def _cover(self) -> Markup:
-        centre = self._cover_centre()
-        return self._use("cover", centre) if centre else Markup("")
+        turned = f"rotate({short(-(arm + self.at.turn))})"
+        return element("use", href=f"#{self.prefix}{ident}", transform=turned)
 
     def _shaft_marks(self) -> Markup:
         """Shafts end on; on a measured arm with the swing and the arm's angle."""
-        if self.banjo is None or not self.placed:
-            return joined([self._use("cross", shaft) for shaft in self.shafts])
+        at, banjo = self.at, self.lathe.banjo
+        if banjo is None or at.placement is None:
+            return joined([self._use("cross", shaft) for shaft in at.shafts])
         parts = [self._use("frame", (0.0, 0.0))]
-        parts += [self._use("stud", shaft) for shaft in self.shafts[1:-1]]
-        arm = self._arm_angle()
-        if arm is not None:
-            bent = arc(PROTRACTOR * self.banjo.axis_distance, 0.0, arm, self.turn)
-            parts.append(element("path", class_="angle", d=bent))
+        parts += [self._use("stud", shaft) for shaft in at.shafts[1:-1]]
+        if at.arm_angle is not None:
+            bent = arc(PROTRACTOR * banjo.axis_distance, 0.0, at.arm_angle, at.turn)
+            parts.append(element("path", class_="angle dims", d=bent))
         return joined(parts)
+
+    def _contacts(self) -> Markup:
+        """A stroke along the common tangent wherever two gears really touch."""
+        strokes = [self._stroke(point, angle) for point, angle in self.at.contacts]
+        path = "".join(f"M{run(*a, *b, places=self.frame.places)}" for a, b in strokes)
+        return element("path", class_="contact", d=path)
+
+    def _stroke(self, point: Point, angle: float) -> tuple[Point, Point]:
+        u, v = (
+            TICK * self.letter * math.cos(math.radians(angle)),
+            TICK * self.letter * math.sin(math.radians(angle)),
+        )
+        return (point[0] - u, point[1] - v), (point[0] + u, point[1] + v)
 
     # Lettering
 
+    @cached_property
+    def _numbered(self) -> list[labels.Box | None]:
+        """Where each gear's number stands in its disc; None where there is no room."""
+        at, found = self.at, list[labels.Box | None]()
+        taken: list[Sequence[Point]] = list(pairwise(at.shafts))
+        if self._closed:
+            taken.append((at.shafts[0], at.shafts[-1]))
+        taken += [self._stroke(point, angle) for point, angle in at.contacts]
+        for (seat, gear), (centre, _) in zip(at.seats, at.discs, strict=True):
+            width = len(str(gear.teeth)) * lettering.BOLD_WIDTH * self.letter
+            front = [
+                disc
+                for (other, _), disc in zip(at.seats, at.discs, strict=True)
+                if other.plane > seat.plane
+            ]
+            disc = (centre, gear.pitch_radius)
+            place = labels.in_disc(disc, width, NUMBER * self.letter, [*at.hubs, *front], taken)
+            found.append(place and labels.text_box(place, width, NUMBER * self.letter, 0.0))
+            if found[-1]:
+                taken.append(found[-1])
+        return found
+
+    def _numbers(self) -> Markup:
+        texts = []
+        places, below = self.frame.places, lettering.MIDDLE * self.letter
+        for (seat, gear), box in zip(self.at.seats, self._numbered, strict=True):
+            if box is None:
+                continue
+            x, y = (box[0][0] + box[1][0]) / 2, (box[0][1] + box[2][1]) / 2 + below
+            texts.append(
+                element("text", str(gear.teeth), x=short(x, places - 1), y=short(y, places),
+                        class_=f"p{seat.plane}")
+            )  # fmt: skip
+        return element("g", joined(texts), class_="tooth") if texts else Markup("")
+
     def _callouts(self) -> list[Callout]:
+        at, placement, banjo = self.at, self.at.placement, self.lathe.banjo
+        names = gear_names(self.train.layout, gearbox=bool(self.lathe.gearbox))
         items = [
-            Callout(name, str(gear.teeth), self.shafts[seat.shaft], gear.tip_radius)
-            for name, (seat, gear) in zip(gear_names(self.train.layout), self.seats, strict=True)
+            Callout(shaft, " ".join(filter(None, (part, "" if box else str(gear.teeth)))), *disc)
+            for (shaft, part), (_, gear), disc, box in zip(
+                names, at.seats, at.discs, self._numbered, strict=True
+            )
         ]
-        placement = self.answer.fit.placement
-        if not self.placed or placement is None or self.banjo is None:
+        if at.cover:
+            across = self._length(2 * at.cover[1])
+            items.append(Callout("cover", f"⌀ {across}", *at.cover))
+        if placement is None or banjo is None:
             return items
         for number, stud in enumerate(placement.studs, start=1):
-            name = "in slot" if len(placement.studs) == 1 else f"stud {number}"
-            items.append(Callout(name, self._length(stud.position), self._page((stud.x, stud.y))))
+            name = "in slot" if len(placement.studs) == 1 else f"slot, {number}"
+            at_stud = at.shafts[number]
+            items.append(Callout(name, self._length(stud.position), at_stud, measured=True))
         if placement.arm_angle is not None:
-            radius = PROTRACTOR * self.banjo.axis_distance
-            middle = about(radius, placement.arm_angle / 2, self.turn)
+            radius = PROTRACTOR * banjo.axis_distance
+            middle = about(radius, placement.arm_angle / 2, at.turn)
             angle = numbers.degrees(placement.arm_angle)
-            items.append(Callout("arm", angle, middle))
+            items.append(Callout("arm", angle, middle, measured=True))
         if tightest := placement.tightest:
             room = self._length(tightest.mm)
-            items.append(Callout("clear", room, self._middle(tightest)))
+            items.append(Callout("clear", room, at.middle(tightest), measured=True))
         return items
 
     def _length(self, value: float) -> str:
@@ -239,27 +261,30 @@ class _Drawing:
             return self._length(value)
         return numbers.figure(value, 2).removesuffix("0").removesuffix(".0")
 
-    def _middle(self, clearance: Clearance) -> Point:
-        """The middle of a clearance."""
-        one, other = (self.shafts[part.shaft] for part in (clearance.one, clearance.other))
-        apart = math.dist(one, other)
-        tip = dict(self.seats)[clearance.one].tip_radius
-        t = (tip + clearance.mm / 2) / apart if apart else 0.0
-        return (one[0] + t * (other[0] - one[0]), one[1] + t * (other[1] - one[1]))
+    def _centre_lines(self) -> Markup:
+        """From shaft to shaft, and what closes the figure, which is there to be measured."""
+        along = [value for shaft in self.at.shafts for value in shaft]
+        lines = element("path", class_="axis", d=f"M{run(*along, places=self.frame.places)}")
+        if not self._closed:
+            return lines
+        ends = (*self.at.shafts[0], *self.at.shafts[-1])
+        path = f"M{run(*ends, places=self.frame.places)}"
+        return lines + element("path", class_="axis dims", d=path)
+
+    @property
+    def _closed(self) -> bool:
+        return self.at.placement is not None and len(self.at.shafts) > 2
 
     def _distances(self, taken: tuple[Sequence[Point], ...]) -> Markup:
-        """Centre lines from shaft to shaft with the distances to measure."""
+        """Along the centre lines the distances to measure."""
+        shafts = self.at.shafts
         lines = [
-            (self.shafts[i], self.shafts[i + 1], self._distance(distance))
+            (shafts[i], shafts[i + 1], self._distance(distance))
             for i, distance in enumerate(self.train.spans)
         ]
-        along = [value for shaft in self.shafts for value in shaft]
-        line = f"M{run(*along, places=self.frame.places)}"
-        if self.placed and self.banjo and len(self.shafts) > 2:
-            across = self._distance(self.banjo.axis_distance)
-            lines.append((self.shafts[0], self.shafts[-1], across))
-            line += "z"
-        mark = self.frame.letter * MARK
-        marks = [labels.text_box(shaft, mark, mark, 0.0) for shaft in self.shafts]
-        figures = lettering.distances(lines, self.frame, (*taken, *marks))
-        return element("path", class_="axis", d=line) + figures
+        if self._closed and self.lathe.banjo:
+            lines.append((shafts[0], shafts[-1], self._distance(self.lathe.banjo.axis_distance)))
+        mark = self.letter * MARK
+        marks = [labels.text_box(shaft, mark, mark, 0.0) for shaft in shafts]
+        numbered = [box for box in self._numbered if box]
+        return lettering.distances(lines, self.frame, (*taken, *marks, *numbered))

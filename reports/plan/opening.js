@@ -117,14 +117,21 @@
     place.write({ deep: deep() + 1 });
     show();
   };
-  const close = () => {
-    if (deep()) {
-      history.go(-deep());
-      return;
-    }
+  const closeHere = () => {
+    if (!state.want) return;
     state.want = "";
     place.write({ deep: 0 });
     show();
+  };
+  // A browser forgets what lies fifty entries back, and then goes nowhere.
+  const PATIENCE = 250;
+  const close = () => {
+    if (!deep()) {
+      closeHere();
+      return;
+    }
+    history.go(-deep());
+    setTimeout(closeHere, PATIENCE);
   };
 
   table.addEventListener("click", (event) => {

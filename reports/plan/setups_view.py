@@ -11,13 +11,14 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
+from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.shared import Shared
 from gearchest.reports.trains.table import TrainTable, train_table
 from gearchest.reports.trains.view import TrainSheet, train_sheet
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS
 
-MOST_DRAWN = 300_000
+MOST_DRAWN = 200_000
 """Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
 two studs, a phone would have too much to load."""
 
@@ -73,12 +74,13 @@ def thread_sheets(plan: Plan) -> list[ThreadSheet]:
     would if they fitted; the others are packed."""
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
+    letters = letters_of(plan)
     every = [
-        _train_sheets(plan, want, states)
+        _train_sheets(plan, want, states, letters)
         for want, states in zip(plan.wants, plan.states, strict=True)
     ]
     shown = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
-    drawings = {sheet.drawing + sheet.planes for sheets in shown for sheet in sheets}
+    drawings = {sheet.drawing for sheets in shown for sheet in sheets}
     if sum(map(len, drawings)) > MOST_DRAWN:
         shown = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
     shared = Shared()
@@ -115,10 +117,22 @@ def _of_owned(sheet: TrainSheet) -> bool:
 
 
 def _drawn(sheet: TrainSheet, share: Callable[[Markup], Markup]) -> TrainSheet:
-    return replace(sheet, drawing=share(sheet.drawing), planes=share(sheet.planes))
+    return replace(sheet, drawing=share(sheet.drawing))
 
 
-def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[TrainSheet]:
+def letters_of(plan: Plan) -> dict[str, float]:
+    """The scale of the drawings, by the lathe that a step names."""
+    answers: dict[str, list[Answer]] = {}
+    for step in (step for states in plan.states for step in states):
+        answers.setdefault(step.lathe, []).extend(
+            one for one in (step.answer, step.without_error) if one
+        )
+    return {name: letter_of(serving(plan, name), some) for name, some in answers.items()}
+
+
+def _train_sheets(
+    plan: Plan, want: Want, states: tuple[WantStep, ...], letters: dict[str, float]
+) -> list[TrainSheet]:
     steps_of: dict[tuple[Answer, Answer | None, str], list[int]] = {}
     for k, step in enumerate(states):
         if step.answer:
@@ -129,6 +143,7 @@ def _train_sheets(plan: Plan, want: Want, states: tuple[WantStep, ...]) -> list[
             train_sheet(
                 serving(plan, name), want, answer, tuple(steps),
                 wording.steps_written(steps, last) + (f", on {name}" if name else ""),
+                letters[name],
                 prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
             ),
             away=shown not in steps,

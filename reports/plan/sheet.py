@@ -12,7 +12,6 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.whatif import WhatIf
 from gearchest.reports.blanks.sheet import cut_gears_context
 from gearchest.reports.drawing import twins
-from gearchest.reports.drawing.planes import planes_definitions
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
@@ -20,7 +19,7 @@ from gearchest.reports.page.packing import packed, packed_json
 from gearchest.reports.page.tables import packed_tables
 from gearchest.reports.plan import advice_words, map_view, steps_view, view, whatif_data, why_view
 from gearchest.reports.plan.charts import PAPER_COLOURS, plan_charts, plotly_source
-from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, thread_sheets
+from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, letters_of, thread_sheets
 from gearchest.reports.plan.tables import plan_tables
 from gearchest.reports.words import numbers, verdicts, wording
 
@@ -33,8 +32,8 @@ STYLES: tuple[str, ...] = (
     "blanks/sheet.css",
 )
 WHAT_IF_SCRIPTS: tuple[str, ...] = (
-    "words/figures.js", "drawing/mounting.js", "drawing/lettering.js", "drawing/train.js",
-    "drawing/planes.js", "plan/whatif_table.js", "plan/whatif.js",
+    "words/figures.js", "drawing/mounting.js", "drawing/lettering.js", "drawing/planes.js",
+    "drawing/train.js", "plan/whatif_table.js", "plan/whatif.js",
 )  # fmt: skip
 
 
@@ -69,7 +68,9 @@ def plan_sheet(
     if what_if is not None:
         constants |= {"numbers": numbers.constants(), "ways": whatif_data.constants()}
         constants |= twins.constants()
-        table = whatif_data.whatif_data(plan.lathe, what_if, [setup.ident for setup in setups])
+        idents = [setup.ident for setup in setups]
+        letter = letters_of(plan).get("", 1.0)
+        table = whatif_data.whatif_data(plan.lathe, what_if, idents, letter)
         data["whatif-data"] = packed(shell.json_block(table))
         data["whatif-presets"] = _presets(plan, what_if)
         trains += [way.train for ways in what_if.ways for way in ways]
@@ -115,10 +116,13 @@ def plan_sheet(
 
 def _definitions(plan: Plan, trains: Sequence[Train]) -> Markup:
     """What the drawings share, for the second lathe as well where two share a chest."""
-    first = definitions(plan.lathe, trains) + planes_definitions(plan.lathe, trains)
+    letters = letters_of(plan)
     if plan.also is None:
-        return first
-    return first + definitions(plan.also, trains, prefix=SECOND, markers=False)
+        return definitions(plan.lathe, trains, letters.get("", 1.0))
+    first, second = (letters.get(lathe.name, 1.0) for lathe in (plan.lathe, plan.also))
+    return definitions(plan.lathe, trains, first) + definitions(
+        plan.also, trains, second, prefix=SECOND, markers=False
+    )
 
 
 def _more(setups: Sequence[ThreadSheet]) -> dict[str, str]:

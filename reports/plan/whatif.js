@@ -99,13 +99,12 @@ const whatIf = (() => {
   const sheetOf = (want, { way, exact }) => {
     const { slug, word } = markOf(way.exact ? "exact" : "in tolerance");
     const shown = details(way);
-    const section = drawPlanes(data.lathe, shown);
     const title = element("h4", "", element("span", "gears", trainText(shown.stages)), " ",
       element("span", `state ${slug}`, word), " ", element("span", "soft when", "what if"));
     const caption = element("figcaption", "", data.lathe.arm
       ? `Facing the gears, to scale; distances in ${data.lathe.inch ? "inches" : "mm"}.`
       : "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked.");
-    const figure = element("figure", "", drawTrain(data.lathe, shown), ...(section ? [section] : []), caption);
+    const figure = element("figure", "", drawTrain(data.lathe, shown), caption);
     const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(want, way, exact)));
     sheet.dataset.steps = String(ownStep);
     return sheet;

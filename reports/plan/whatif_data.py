@@ -25,9 +25,8 @@ from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.plan.whatif import TrainWay, WhatIf
 from gearchest.optimizer.strength.lewis import IDLER_SHARE, tooth_limit
 from gearchest.optimizer.strength.rim import rim_share
-from gearchest.reports.drawing.planes import shaft_id, shaft_names
+from gearchest.reports.drawing.names import gear_names
 from gearchest.reports.drawing.symbols import gear_id
-from gearchest.reports.drawing.train import gear_names
 from gearchest.reports.trains.document import Json
 from gearchest.reports.words import numbers, wording
 
@@ -68,8 +67,9 @@ def constants() -> Json:
     }
 
 
-def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
-    """Everything the browser needs; `idents`: the wants' ids on the page."""
+def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: float) -> Json:
+    """Everything the browser needs; `idents`: the wants' ids on the page; `letter`: the scale of
+    its drawings."""
     kinds = [kind.gear for kind in table.tickable]
     used = {gear for ways in table.ways for way in ways for gear in way.train.gears}
     held = sorted(used - set(kinds), key=lambda gear: gear.order)
@@ -89,12 +89,12 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str]) -> Json:
         for ways in table.ways
     ]
     return {
-        "lathe": _lathe(lathe),
+        "lathe": _lathe(lathe) | {"letter": letter},
         "kinds": [
             _kind(lathe, gear, own, most, gear in held)
             for gear, (own, most) in zip(places, counts, strict=True)
         ],
-        "layouts": [_layout(layout) for layout in LAYOUTS],
+        "layouts": [_layout(layout, bool(lathe.gearbox)) for layout in LAYOUTS],
         "settings": [_setting(lathe, setting) for setting in settings.things],
         "heads": [list(head) for head in heads.things],
         "wants": [
@@ -182,15 +182,15 @@ def _lathe(lathe: Lathe) -> Json:
     }
 
 
-def _layout(layout: Layout) -> Json:
+def _layout(layout: Layout, gearbox: bool) -> Json:
     """Gears by their place in mesh order, shafts by number from the first driver's."""
     seats = [seat for stage in layout.seats for seat in stage]
     return {
         "idlers": layout.idlers,
-        "names": gear_names(layout),
+        "names": gear_names(layout, gearbox=gearbox),
+        "heads": layout.shaft_names(gearbox=gearbox),
         "shafts": [seat.shaft for seat in seats],
         "called": [shaft_name(layout, shaft) for shaft in range(layout.studs + 2)],
-        "symbols": [shaft_id(name) for name in shaft_names(layout)],
         "tips": [[seats.index(a), seats.index(b)] for a, b in layout.tip_pairs],
         "hubs": [[seats.index(seat), shaft] for seat, shaft in layout.hub_pairs],
     }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from gearchest.optimizer.turning.setup import Setup
-from gearchest.reports.drawing.planes import planes_definitions, planes_svg
 from gearchest.reports.drawing.train import drawing
 from gearchest.reports.page import shell
 from gearchest.reports.setup import (
@@ -41,8 +40,6 @@ def setup_sheet(setup: Setup, facts: shell.Facts) -> str:
         train_view=train_view,
         density=density(setup),
         verdict=view.verdict(setup),
-        drawing=drawing(setup.lathe, answer),
-        planes=planes_definitions(setup.lathe, [answer.train])
-        + planes_svg(setup.lathe, answer.train),
+        drawing=drawing(setup.lathe, answer, planes=False),
         arm_angle="" if angle is None else numbers.degrees(angle),
     )

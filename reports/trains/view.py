@@ -1,4 +1,4 @@
-"""One train of a want as the page shows it: its drawings, its figures, its faults."""
+"""One train of a want as the page shows it: its drawing, its figures, its faults."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.result import Answer
-from gearchest.reports.drawing.planes import planes_svg
 from gearchest.reports.drawing.train import train_svg
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
@@ -21,7 +20,7 @@ from gearchest.reports.words.verdicts import MARKS, Mark
 
 @dataclass(frozen=True)
 class TrainSheet:
-    """One train of a want with its drawings, and the steps at which it is the one to set.
+    """One train of a want with its drawing, and the steps at which it is the one to set.
 
     `away`: not the train of the step a page opens at; `between`: not on the printed sheets."""
 
@@ -30,7 +29,6 @@ class TrainSheet:
     mark: Mark
     title: str
     drawing: Markup
-    planes: Markup
     caption: str
     facts: tuple[Line, ...]
     reasons: tuple[str, ...]
@@ -45,19 +43,19 @@ def train_sheet(
     answer: Answer,
     steps: tuple[int, ...],
     when: str,
+    letter: float,
     *,
     prefix: str = "",
     exact: Answer | None = None,
 ) -> TrainSheet:
-    """A train with its drawings; with a prefix, without the section. `exact`: another train
-    that cuts the want without error, harder on the teeth."""
+    """A train with its drawing, to the scale of this `letter`. `exact`: another train that cuts
+    the want without error, harder on the teeth."""
     return TrainSheet(
         steps,
         when,
         MARKS[answer.verdict],
         wording.gears_written(answer.train),
-        train_svg(lathe, answer, prefix=prefix),
-        Markup("") if prefix else planes_svg(lathe, answer.train),
+        train_svg(lathe, answer, letter, prefix=prefix),
         caption(lathe, answer),
         tuple(facts(lathe, want, answer, exact)),
         answer.fit.misfits,

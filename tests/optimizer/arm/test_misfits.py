@@ -55,13 +55,13 @@ def only(found: Fit) -> tuple[str, str]:
 
 
 def test_striking_the_nut() -> None:
-    """30/50 x 60/40, axes 80 mm apart: the 60's tips reach 31 mm, the first driver's shaft is
+    """30/50 x 60/40, axes 80 mm apart: the 60's tips reach 31 mm, the driver's shaft is
     40 mm off, its nut 10.8 mm in radius: 40 - 31 - 10.8 = -1.8. For a gap of 0.5 the nut has
     to lose 2.3 mm of radius."""
     found = mount(replace(LONG, driver_hub=21.6), chain(30, 50, 60, 40))
     misfit, cure = only(found)
-    assert misfit == "the 60 strikes the nut on the first driver's shaft by 1.8 mm"
-    assert cure == "the nut on the first driver's shaft turned down by 4.6 mm in diameter"
+    assert misfit == "the 60 strikes the nut on the driver's shaft by 1.8 mm"
+    assert cure == "the nut on the driver's shaft turned down by 4.6 mm in diameter"
     assert found.short_by == pytest.approx(2.3)
 
 
@@ -75,7 +75,7 @@ def test_striking_the_nut_on_the_screw() -> None:
 def test_too_close_without_striking() -> None:
     """As above with a nut of 20 mm in diameter less 1 mm: 40 - 31 - 8.8 = 0.2 mm left."""
     misfit, cure = only(mount(replace(LONG, driver_hub=17.6), chain(30, 50, 60, 40)))
-    assert "clears the nut on the first driver's shaft by only 0.2 mm" in misfit
+    assert "clears the nut on the driver's shaft by only 0.2 mm" in misfit
     assert "0.5 mm is wanted" in misfit
     assert "0.6 mm in diameter" in cure
 
@@ -193,7 +193,7 @@ def test_every_reason_is_told() -> None:
     found = mount(arm, chain(30, 50, 60, 40))
     assert set(found.misfits) == {
         "the stud would sit 4.2 mm beyond the outer end of the slot",
-        "the 60 strikes the nut on the first driver's shaft by 1.8 mm",
+        "the 60 strikes the nut on the driver's shaft by 1.8 mm",
     }
     assert found.short_by == pytest.approx(4.2 + 2.3)
 
@@ -257,7 +257,7 @@ def changed(arm: Banjo, cure: str) -> Banjo:
         return replace(arm, slots=(replace(slot, end=number + 0.06),))
     if cure.startswith("the slot starting from"):
         return replace(arm, slots=(replace(slot, start=number - 0.06),))
-    if "first driver's shaft turned down" in cure:
+    if "driver's shaft turned down" in cure:
         return replace(arm, driver_hub=arm.driver_hub - number - 0.11)
     if "screw shaft turned down" in cure:
         return replace(arm, screw_hub=arm.screw_hub - number - 0.11)

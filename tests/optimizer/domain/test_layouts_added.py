@@ -37,7 +37,7 @@ from gearchest.optimizer.plan.whatif import what_if
 from gearchest.optimizer.search.answers import answer
 from gearchest.optimizer.search.reach import Bench
 from gearchest.optimizer.search.search import find_options
-from gearchest.reports.drawing.planes import planes_svg
+from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.train import train_svg
 from gearchest.reports.trains.document import train_document
 
@@ -185,8 +185,8 @@ def test_sheets_show_three_studs() -> None:
     assert shown.fit.placement is not None
     told = train_document(lathe, shown)
     assert len(told["studs"]) == 3  # type: ignore[arg-type]
-    picture = str(train_svg(lathe, shown)) + str(planes_svg(lathe, found))
-    for words in (">stud 3<", "#planes-4", ">G<", ">H<"):
+    picture = str(train_svg(lathe, shown, letter_of(lathe, [shown])))
+    for words in (">stud 3<", ">plane 4<"):
         assert words in picture
 
 

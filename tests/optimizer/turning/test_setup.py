@@ -290,7 +290,7 @@ def test_mounting_lists_every_gear_once_in_its_plane() -> None:
     train = Train(LAYOUTS[2], (gear(40), gear(63)), (gear(80), gear(50)), ((), ()))
     answer = exact(machine, train)
     hung = mounting(machine, answer, left=False)
-    assert [shaft.name for shaft in hung.shafts] == ["screw", "stud", "first driver"]
+    assert [shaft.name for shaft in hung.shafts] == ["screw", "stud", "driver"]
     planes = [[gear and gear.teeth for gear in shaft.planes] for shaft in hung.shafts]
     assert planes == [[None, 50], [80, 63], [40, None]]
     assert hung.shafts[1].position == pytest.approx(56.5)  # (63 + 50) / 2 from the screw
@@ -337,7 +337,7 @@ def test_levers_and_gearbox_are_told() -> None:
         f"Speed lever of the first driver: {turns[quick.first_driver_turns]} to a spindle turn."
     )
     assert f"{quick.gearbox} ({turns[quick.gearbox_ratio]} of the screw" in box
-    assert found.mounting.shafts[0].name == "gearbox input"
+    assert found.mounting.shafts[0].name == "gearbox"
 
 
 def test_force_of_a_press_screw() -> None:

@@ -82,9 +82,9 @@
         drawings += open.querySelectorAll("svg").length;
         for (const fault of within(open)) wrong.add(fault);
       }
-      const closed = new Promise((done) => addEventListener("popstate", done, { once: true }));
       document.querySelector("[data-go=map]").click();
-      await closed;
+      const open = () => document.documentElement.classList.contains("thread-open");
+      while (open()) await new Promise((done) => setTimeout(done, 20));
       return [[...wrong], drawings];
     },
   };

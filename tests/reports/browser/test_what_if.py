@@ -94,7 +94,7 @@ def test_two_studs_answer_as_the_search_does(visit: Any, shortened: bool) -> Non
         sets.append(Counter({k.gear: chance.randint(0, k.most) for k in table.tickable}))
     page, heard = visit("plan")
     page.evaluate("whatIfTable.ready()")
-    data = whatif_data(lathe, table, [want.name for want in wants])
+    data = whatif_data(lathe, table, [want.name for want in wants], 9.0)
     page.evaluate("(data) => whatIfTable.take(data)", data)
     certain = 0
     for ticked in sets:

@@ -26,7 +26,7 @@ from gearchest.optimizer.plan.whatif import TrainWay, what_if
 from gearchest.optimizer.search.answers import answer as answer_of
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.half_nuts import How
-from gearchest.reports.drawing.planes import planes_definitions, planes_svg
+from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.drawing.train import train_svg
 from gearchest.reports.plan.whatif_data import whatif_data
@@ -51,10 +51,10 @@ def inch_lathe() -> Lathe:
     )
 
 
-def ask(page: Any, lathe: Lathe, trains: list[Train], script: str) -> Any:
+def ask(page: Any, lathe: Lathe, trains: list[Train], script: str, letter: float = 9.0) -> Any:
     """Evaluate `script` for every train: it sees `lathe`, `layout` and `gears`."""
     extra = [gear for train in trains for gear in train.gears]
-    data = whatif_data(lathe, what_if(lathe, [], extra), [])
+    data = whatif_data(lathe, what_if(lathe, [], extra), [], letter)
     kinds: list[Gear] = [kind.gear for kind in what_if(lathe, [], extra).tickable]
     asked = [[LAYOUTS.index(t.layout), [kinds.index(g) for g in t.gears]] for t in trains]
     return page.evaluate(
@@ -156,7 +156,7 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
     want = Want("a thread", mm("0.7"), Allowance(samples.Fraction(1, 50)))
     extra = [lathe.making.gear(teeth) for teeth in (21, 63, 70)]
     table = what_if(lathe, [want], extra)
-    data = whatif_data(lathe, table, ["w"])
+    data = whatif_data(lathe, table, ["w"], 9.0)
     told = page.evaluate(
         """(data) => {
           whatIfTable.take(data);
@@ -285,17 +285,13 @@ def test_a_drawing_of_three_studs_looks_alike(visit: Any) -> None:
 def look_alike(page: Any, lathe: Lathe, answer: Answer) -> None:
     """Part by part: the same words, look and place to within a millimetre
     and a half of the drawing, which is written in whole ones where that does not show."""
+    letter = letter_of(lathe, [answer])
     page.evaluate(
         """(markup) => {
           document.body.innerHTML = `<div id="one">${markup}</div><div id="other"></div>`;
           for (const box of document.body.children) { box.style.width = "600px"; }
         }""",
-        str(
-            definitions(lathe, [answer.train])
-            + planes_definitions(lathe, [answer.train])
-            + train_svg(lathe, answer)
-            + planes_svg(lathe, answer.train)
-        ),
+        str(definitions(lathe, [answer.train], letter) + train_svg(lathe, answer, letter)),
     )
     ask(
         page, lathe, [answer.train],
@@ -303,23 +299,18 @@ def look_alike(page: Any, lathe: Lathe, answer: Answer) -> None:
           const shown = mounting.mount(lathe.arm, layout, gears);
           const teeth = gears.map((gear) => gear.teeth);
           const stages = layout.idlers.map((idlers) => teeth.splice(0, idlers + 2));
-          const made = { ...shown, stages };
-          const other = document.getElementById("other");
-          other.append(drawTrain(lathe, made), drawPlanes(lathe, made) ?? "");
+          document.getElementById("other").append(drawTrain(lathe, { ...shown, stages }));
         })()""",
+        letter,
     )  # fmt: skip
-    several = len(answer.train.stages) > 1
-    for kind in ("train", "planes") if several else ("train",):
-        one, other = (
-            page.evaluate(f"({LOOKS})(document.querySelector('#{box} svg.{kind}'))")
-            for box in ("one", "other")
-        )
-        assert [words for words, _ in one] == [words for words, _ in other]
-        for (words, place), (_, its) in zip(one, other, strict=True):
-            assert its == pytest.approx(place, abs=3.5), words
-        labels = [
-            page.locator(f"#{box} svg.{kind}").get_attribute("aria-label")
-            for box in ("one", "other")
-        ]
-        assert labels[0] == labels[1]
-    assert page.locator("#other svg.planes").count() == several
+    one, other = (
+        page.evaluate(f"({LOOKS})(document.querySelector('#{box} svg.train'))")
+        for box in ("one", "other")
+    )
+    assert [words for words, _ in one] == [words for words, _ in other]
+    for (words, place), (_, its) in zip(one, other, strict=True):
+        assert its == pytest.approx(place, abs=3.5), words
+    labels = [
+        page.locator(f"#{box} svg.train").get_attribute("aria-label") for box in ("one", "other")
+    ]
+    assert labels[0] == labels[1]

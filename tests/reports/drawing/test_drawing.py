@@ -6,7 +6,7 @@ import math
 import re
 from collections import Counter
 from dataclasses import replace
-from itertools import combinations, cycle, pairwise
+from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -18,9 +18,12 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.result import Answer
 from gearchest.reports.drawing import labels
-from gearchest.reports.drawing.planes import planes_definitions, planes_svg, spacers
+from gearchest.reports.drawing.planes import spacers
+from gearchest.reports.drawing.scale import letter_of
+from gearchest.reports.drawing.standing import Standing
 from gearchest.reports.drawing.symbols import definitions
-from gearchest.reports.drawing.train import drawing, train_svg
+from gearchest.reports.drawing.train import drawing
+from gearchest.reports.drawing.train import train_svg as drawn_to
 
 LAYOUTS = samples.every_layout()
 NAMES = [f"{i}-{answer.train.layout.name}" for i, (_, answer) in enumerate(LAYOUTS)]
@@ -28,6 +31,11 @@ NAMED = pytest.mark.parametrize(("lathe", "answer"), LAYOUTS, ids=NAMES)
 
 FIGURE = 0.62
 """Widest figure of the lettering in letter heights: measured in a browser, DejaVu Condensed."""
+
+
+def train_svg(lathe: Lathe, answer: Answer) -> str:
+    """Drawn to its own scale."""
+    return drawn_to(lathe, answer, letter_of(lathe, [answer]))
 
 
 def parsed(svg: str) -> ElementTree.Element:
@@ -38,7 +46,7 @@ def gears_drawn(root: ElementTree.Element) -> list[tuple[str, float, float]]:
     return [
         (use.get("href", ""), float(use.get("x", 0)), float(use.get("y", 0)))
         for use in root.iter("use")
-        if use.get("href", "").startswith("#g")
+        if use.get("href", "").startswith("#g") and use.get("class") != "hidden"
     ]
 
 
@@ -61,8 +69,7 @@ def test_every_gear_is_drawn_and_meshing_ones_touch(lathe: Lathe, answer: Answer
 
 @NAMED
 def test_each_outline_is_defined_once(lathe: Lathe, answer: Answer) -> None:
-    text = drawing(lathe, answer) + planes_definitions(lathe, [answer.train])
-    text += planes_svg(lathe, answer.train)
+    text = drawing(lathe, answer)
     ids = Counter(re.findall(r'\bid="([^"]+)"', text))
     assert max(ids.values()) == 1
     used = set(re.findall(r'href="#([^"]+)"', text))
@@ -97,17 +104,24 @@ def boxes(root: ElementTree.Element) -> list[tuple[str, labels.Box]]:
     """The rectangle of every lettering, from its place and its length."""
     size = float(root.get("font-size", ""))
     found = []
-    for column in root.findall("g[@class='callouts']"):
+    for column in root.findall("g"):
+        if "callouts" not in column.get("class", ""):
+            continue
         (x,) = numbers_in(column.get("transform", ""))
         side = -1 if column.get("text-anchor") == "end" else 1
-        for text, part in zip(column, cycle((0.78, 1.12)), strict=False):
-            width, height = lettering(text, part * size)
-            middle = (x + side * width / 2, float(text.get("y", "")) - 0.35 * part * size)
+        for text in column:
+            width, height = lettering(text, size)
+            middle = (x + side * width / 2, float(text.get("y", "")) - 0.35 * size)
             found.append((text.text or "", labels.text_box(middle, width, height, 0.0)))
-    for text in root.findall("g[@class='distances']/text"):
+    for group in ("tooth", "name"):
+        for text in root.findall(f"g[@class='{group}']/text"):
+            width, height = lettering(text, size)
+            middle = (float(text.get("x", "")), float(text.get("y", "")) - 0.35 * size)
+            found.append((text.text or "", labels.text_box(middle, width, height, 0.0)))
+    for text in root.findall("g[@class='distances dims']/text"):
         (angle,) = numbers_in(text.get("transform", ""))
-        width, height = lettering(text, 0.9 * size)
-        middle = (float(text.get("x", "")), float(text.get("y", "")) - 0.35 * 0.9 * size)
+        width, height = lettering(text, size)
+        middle = (float(text.get("x", "")), float(text.get("y", "")) - 0.35 * size)
         box = labels.text_box(labels.turned(middle, angle), width, height, angle)
         found.append((text.text or "", box))
     return found
@@ -143,7 +157,7 @@ def test_an_unmeasured_arm_is_said() -> None:
         text = train_svg(lathe, answer)
         assert "Shafts schematic" in text
         assert "#arm" not in text
-        assert "#arm" not in definitions(lathe, [answer.train])
+        assert "#arm" not in definitions(lathe, [answer.train], 9.0)
 
 
 @given(
@@ -180,13 +194,106 @@ def test_spacers_fill_the_planes_without_gears() -> None:
     assert spacers(samples.LAYOUT["direct"]) == []
 
 
-def test_a_section_shows_planes_only_where_there_are_several() -> None:
-    lathe, answer = LAYOUTS[1]
-    assert answer.train.layout.stages == 1
-    assert planes_svg(lathe, answer.train) == ""
-    lathe, answer = LAYOUTS[7]
-    used = [use.get("href", "") for use in parsed(planes_svg(lathe, answer.train)).iter("use")]
-    assert used[:5] == ["#planes-3", "#driver-3", "#stud1-3", "#stud2-3", "#screw-3"]
-    symbols = parsed(planes_definitions(lathe, [answer.train])).iter("symbol")
-    (planes,) = [symbol for symbol in symbols if symbol.get("id") == "planes-3"]
-    assert [text.text for text in planes] == ["plane 1", "plane 2", "plane 3"]
+@NAMED
+def test_planes_stand_from_the_headstock_outwards(lathe: Lathe, answer: Answer) -> None:
+    """Row by row the gears of a stage under the names of their shafts, a spacer for the rest."""
+    root = parsed(train_svg(lathe, answer))
+    layout = answer.train.layout
+    heads = {float(t.get("x", "")): t.text for t in root.findall("g[@class='name']/text")}
+    assert Counter(heads.values()) == Counter(layout.shaft_names())
+    cells = root.findall("g[@class='tooth']/text")[-len(answer.train.gears) :]
+    rows = sorted({float(cell.get("y", "")) for cell in cells})
+    assert len(rows) == layout.stages
+    for seat, gear in answer.train.seated:
+        told = [
+            cell.text
+            for cell in cells
+            if heads[float(cell.get("x", ""))] == layout.shaft_names()[seat.shaft]
+            and float(cell.get("y", "")) == rows[seat.plane]
+        ]
+        assert told == [str(gear.teeth)]
+    empty = [use for use in root.iter("use") if use.get("href") == "#spacer"]
+    assert len(empty) == len(spacers(layout))
+
+
+@NAMED
+def test_a_stroke_at_every_contact_and_nowhere_else(lathe: Lathe, answer: Answer) -> None:
+    """As many as there are meshes, each on the line between its shafts at the pitch circles."""
+    at = Standing.of(lathe, answer)
+    assert len(at.contacts) == answer.train.layout.meshes
+    pairs = [pair for stage in answer.train.stages for pair in pairwise(stage)]
+    seats = [pair for stage in layout_seats(answer) for pair in pairwise(stage)]
+    for (point, _), (one, other), (a, b) in zip(at.contacts, pairs, seats, strict=True):
+        apart = math.dist(at.shafts[a], at.shafts[b])
+        assert math.dist(point, at.shafts[a]) == pytest.approx(one.teeth / 2)
+        assert math.dist(point, at.shafts[b]) == pytest.approx(apart - one.teeth / 2)
+        assert apart == pytest.approx((one.teeth + other.teeth) / 2, abs=1e-6)
+
+
+def layout_seats(answer: Answer) -> list[list[int]]:
+    return [[seat.shaft for seat in stage] for stage in answer.train.layout.seats]
+
+
+@NAMED
+def test_numbers_in_discs_show_whole(lathe: Lathe, answer: Answer) -> None:
+    """Within their own pitch circle and under no gear nearer the reader; every gear is numbered,
+    there or beside the drawing."""
+    root = parsed(train_svg(lathe, answer))
+    at, size = Standing.of(lathe, answer), float(root.get("font-size", ""))
+    texts = [t for t in root.findall("g[@class='tooth']/text") if t.get("class")]
+    groups = [group for group in root.findall("g") if "callouts" in group.get("class", "")]
+    beside = [text.text or "" for group in groups for text in group]
+    told = Counter(t.text for t in texts) + Counter(
+        figure for text in beside for figure in re.findall(r"^(?:\w+ )?(\d+)$", text)
+    )
+    assert not Counter(str(gear.teeth) for gear in answer.train.gears) - told
+    for text in texts:
+        x, y = float(text.get("x", "")), float(text.get("y", "")) - 0.36 * size
+        width = len(text.text or "") * 0.56 * size
+        corners = [(x + i * width / 2, y + j * 0.33 * size) for i in (-1, 1) for j in (-1, 1)]
+        own = [
+            (seat, gear)
+            for seat, gear in at.seats
+            if str(gear.teeth) == text.text and f"p{seat.plane}" == text.get("class")
+        ]
+        assert any(
+            all(math.dist(corner, at.shafts[seat.shaft]) <= gear.pitch_radius for corner in corners)
+            and not any(
+                math.dist(corner, at.shafts[other.shaft]) < front.tip_radius
+                for other, front in at.seats
+                if other.plane > seat.plane
+                for corner in corners
+            )
+            for seat, gear in own
+        )
+
+
+def test_one_scale_for_one_lathe() -> None:
+    """Drawings of a lathe are as wide in mm of the lathe, and so in letters, as one another."""
+    lathe = samples.mini_lathe()
+    answers = [answer for one, answer in LAYOUTS if one == lathe]
+    assert len(answers) > 2
+    letter = letter_of(lathe, answers)
+    widths = {
+        round(numbers_in(parsed(drawn_to(lathe, answer, letter)).get("viewBox", ""))[2])
+        for answer in answers
+    }
+    assert len(widths) == 1
+    assert widths.pop() == pytest.approx(28 * letter, abs=1.5)
+
+
+@given(st.lists(st.floats(-50, 50), min_size=1, max_size=6), st.floats(1, 12))
+@settings(max_examples=60)
+def test_columns_lie_as_near_to_their_shafts_as_they_can(wanted: list[float], pitch: float) -> None:
+    """No column could come nearer without another being pushed: against steps of a hundredth."""
+    wanted = sorted(wanted)
+    found = labels.gathered(wanted, pitch, -1000.0, 1000.0)
+    assert all(b - a >= pitch - 1e-9 for a, b in pairwise(found))
+    cost = sum((a - b) ** 2 for a, b in zip(found, wanted, strict=True))
+    for i in range(len(found)):
+        for j in range(i + 1, len(found) + 1):
+            for step in (-0.01, 0.01):
+                moved = [v + step * (i <= n < j) for n, v in enumerate(found)]
+                if all(b - a >= pitch - 1e-9 for a, b in pairwise(moved)):
+                    other = sum((a - b) ** 2 for a, b in zip(moved, wanted, strict=True))
+                    assert other >= cost - 1e-9

@@ -48,7 +48,7 @@ pinned_to = 60
 def test_the_lines_read_back_give_the_same_chest(tmp_path: Path) -> None:
     """Copies, special gears, an inch pitch, a pinned pair and the fixed first driver."""
     lathe = load_lathe(written(tmp_path, HEAD + GEARS))
-    data = whatif_data(lathe, what_if(lathe, [], []), [])
+    data = whatif_data(lathe, what_if(lathe, [], []), [], 9.0)
     again = load_lathe(written(tmp_path, HEAD + lines(data)))
     assert Counter(dict(again.chest.loose)) == Counter(dict(lathe.chest.loose))
     assert [(p.one.teeth, p.other.teeth, p.count) for p in again.chest.pinned] == [(30, 60, 1)]
