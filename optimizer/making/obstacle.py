@@ -131,9 +131,9 @@ def _milled(job: GearJob, tables: Tables) -> Obstacle | None:
         why = f"{head} cannot divide by {job.blank.teeth} at all."
     else:
         why = (
-            f"Divided with {head} a tooth may come out {nearest.pitch_error:.3f} mm thick, more "
-            f"than the {job.backlash:.3f} mm of backlash: it would bind. Give it more backlash, or "
-            "divide with other plates."
+            f"Divided with {head} a tooth may come out {nearest.pitch_error:.3f} mm too thick, "
+            f"more than the {job.backlash:.3f} mm of backlash: it would bind. Give it more "
+            "backlash, or divide with other plates."
         )
     return Obstacle(f"{why} {_OTHERWISE}", f"{_heads(job)} would leave teeth that bind")
 

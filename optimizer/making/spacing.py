@@ -82,9 +82,9 @@ class Spacing:
         )
         if self.binds:
             return (
-                f"{wander}; but a tooth may come out {self.pitch_error:.3f} mm thick, more than "
-                f"the {self.backlash:.3f} mm of backlash: it would bind there. Give it more "
-                "backlash, or divide another way."
+                f"{wander}; but a tooth may come out {self.pitch_error:.3f} mm too thick, "
+                f"more than the {self.backlash:.3f} mm of backlash: it would bind there. Give it "
+                "more backlash, or divide another way."
             )
         if self.grade is None:
             return f"{wander}. Coarse and noisy, yet it turns: good enough for a change gear."

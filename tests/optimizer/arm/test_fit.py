@@ -19,11 +19,12 @@ from hypothesis import HealthCheck, assume, event, given, settings
 from hypothesis import strategies as st
 from mounting import drawn_arms, lathe_with, recheck, train_of
 
+from gearchest.optimizer.arm.closing import postures
 from gearchest.optimizer.arm.fit_table import FitTable
 from gearchest.optimizer.arm.misfit import part_name
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fits
-from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.stock import take_stock
@@ -266,10 +267,31 @@ def test_without_a_measured_arm_nothing_is_claimed() -> None:
     ],
 )
 def test_the_shop_rule_is_inclusive(gears: tuple[int, ...], keeps: bool) -> None:
-    """A + B >= C + 15 and C + D >= B + 15 (common practice, no source)."""
-    found = fit(lathe_with(None), train_of((0, 0), *gears))
+    """A + B >= C + 15 and C + D >= B + 15 (common practice, no source). What a tooth too little
+    is in mm: half a module."""
+    train = train_of((0, 0), *gears)
+    found = fit(lathe_with(None), train)
     assert found.fits is (Fits.UNCHECKED if keeps else Fits.NO)
     assert bool(found.misfits) is not keeps
+    assert found.short_by == (0 if keeps else train.gears[0].module / 2)
+    lathe = replace(lathe_with(None), chest=Chest(tuple((gear, 1) for gear in train.gears)))
+    stock = take_stock(lathe)
+    row = [stock.gears.index(gear) for gear in train.gears]
+    assert FitTable(lathe, stock).mask(train.layout, np.array([row])).tolist() == [keeps]
+
+
+def test_a_stud_that_just_reaches_the_screw_stands_in_one_place() -> None:
+    """A slot 30 mm beside the screw's shaft, gears 30 mm apart: the foot of the perpendicular. The
+    driver's, 40 mm from the stud with the axes 50 mm apart, on either side: 3-4-5."""
+    arm = Banjo(50.0, (Slot(0.0, 60.0, offset=30.0),))
+    found = list(postures(arm, [40.0, 30.0]))
+    assert [posture.positions for posture in found] == [(0.0,), (0.0,)]
+    for posture in found:
+        (_, _), (x, y), (_, _) = posture.shafts
+        assert (x, abs(y)) == (pytest.approx(18.0), pytest.approx(24.0))
+    assert not list(postures(arm, [40.0, 29.99]))
+    near, far = sorted({posture.positions[0] for posture in postures(arm, [40.0, 34.0])})
+    assert (near, far) == (pytest.approx(-16.0), pytest.approx(16.0))
 
 
 def test_the_shop_rule_holds_along_a_longer_train() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import lcm
+from math import inf, lcm
 
 import oracle
 import pytest
@@ -17,6 +17,7 @@ from gearchest.optimizer.domain.layout import LAYOUTS, SCREW_SHAFT
 from gearchest.optimizer.domain.pitch import Pitch, lead_angle, mm, relative_error, tpi
 from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
 from gearchest.optimizer.domain.train import Setting, Train, half_nut_step
+from gearchest.optimizer.domain.want import Allowance
 
 
 @st.composite
@@ -92,6 +93,28 @@ def test_the_half_nut_step_is_the_least_common_multiple(turns: Fraction) -> None
         lcm(screw.numerator * lead.denominator, lead.numerator * screw.denominator),
         screw.denominator * lead.denominator,
     )
+
+
+def test_the_share_of_an_allowance_is_that_of_the_error_either_way() -> None:
+    allowed = Allowance(Fraction(1, 500))
+    assert allowed.share(Fraction(1, 1000)) == allowed.share(Fraction(-1, 1000)) == 0.5
+    assert allowed.share(-1 / 1000) == pytest.approx(0.5)
+    assert (allowed.share(0), Allowance(Fraction(0)).share(0)) == (0, 0)
+    assert Allowance(Fraction(0)).share(Fraction(-1, 10**9)) == inf
+
+
+def test_gears_put_on_are_those_whose_place_held_another() -> None:
+    """40/(45)/20, then 40/30 x 60/20: driver and last gear stay, a new one and an idler's place."""
+    idler = Train(LAYOUTS[1], (_gear(40),), (_gear(20),), ((_gear(45),),))
+    compound = Train(LAYOUTS[2], (_gear(40), _gear(60)), (_gear(30), _gear(20)), ((), ()))
+    assert idler.put_on(None) == 3
+    assert idler.put_on(idler) == 0
+    assert compound.put_on(idler) == 3  # 30 for the idler; 60 and 20 in the second plane
+    assert idler.put_on(compound) == 2  # 45 for the 30; 20 back in the first plane
+
+
+def _gear(teeth: int) -> Gear:
+    return Gear(teeth, Fraction(1))
 
 
 def test_lead_angle() -> None:

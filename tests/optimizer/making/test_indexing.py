@@ -303,6 +303,17 @@ def test_differential_as_the_textbooks_have_it(teeth):
     assert (crank, gearing) in {(way.crank, way.gears.plate_turns) for way in ours}
 
 
+def test_the_common_head_has_the_plates_of_the_handbooks():
+    """Three plates for a 40:1 head, as handbooks list them (from memory): 15 to 20; 21 to 33 by
+    the odd counts left; 37 to 49."""
+    assert COMMON_HEAD.plates == (
+        (15, 16, 17, 18, 19, 20),
+        (21, 23, 27, 29, 31, 33),
+        (37, 39, 41, 43, 47, 49),
+    )
+    assert COMMON_HEAD.circles == tuple(circle for plate in COMMON_HEAD.plates for circle in plate)
+
+
 def test_every_printed_row_is_used():
     used = {"plain", "compound exact", "impossible plain", "differential"}
     rest = {row["method"] for row in ROWS} - used

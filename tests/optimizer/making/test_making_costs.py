@@ -22,14 +22,20 @@ from gearchest.optimizer.domain.layout import Layout
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.domain.workshop import Workshop
+from gearchest.optimizer.domain.workshop import Way, Workshop
 from gearchest.optimizer.making.blank import design_blank
 from gearchest.optimizer.making.cutters import cutters_for, cutting
 from gearchest.optimizer.making.divide import nearest, plain
+from gearchest.optimizer.making.job import Wish
 from gearchest.optimizer.making.material import gear_weight, stock_bar
 from gearchest.optimizer.making.sheet import blank_sheet
 from gearchest.optimizer.making.spacing import Spacing
-from gearchest.optimizer.making.tooth_load import last_carries_most, load_cases, load_shares
+from gearchest.optimizer.making.tooth_load import (
+    LoadCase,
+    last_carries_most,
+    load_cases,
+    load_shares,
+)
 from gearchest.optimizer.making.uses import uses
 from gearchest.optimizer.search.reach import Bench
 from gearchest.optimizer.strength.loads import working_meshes
@@ -115,6 +121,31 @@ def test_cost_adds_up_and_everything_can_be_overridden():
     assert cost.total - cheaper.total == 40
     (other,) = blank_sheet(lathe(workshop=owned), 140, TABLES).costs
     assert other.cutter == 40  # a 55-134 cutter does not cut 140
+
+
+def test_costs_when_the_shop_says_nothing_but_what_an_hour_is_worth():
+    """A gear printed takes half an hour of one's own, one from plate three quarters (common
+    practice, no source); a cutter's price is not known."""
+    shop = Workshop(hourly_rate=Fraction(20), ways=(Way.PRINT, Way.PLATE, Way.MILL))
+    costs = {cost.way: cost for cost in blank_sheet(lathe(workshop=shop), 60, TABLES).costs}
+    assert (costs[Way.PRINT].hours, costs[Way.PRINT].labour) == (Fraction(1, 2), 10)
+    assert (costs[Way.PLATE].hours, costs[Way.PLATE].labour) == (Fraction(3, 4), 15)
+
+
+def test_a_shift_is_shown_against_usual_gears_where_none_is_owned():
+    """Common practice, no source: a small, a middling and a large gear."""
+    effects = blank_sheet(lathe(owned=()), 24, TABLES, Wish(shift=0.2)).shift_effects
+    assert [effect.mate for effect in effects] == [20, 40, 60]
+
+
+def test_a_gear_of_softer_stuff_carries_a_larger_share():
+    """In the inverse of what the materials bear, the load and the teeth being the same."""
+    blank = design_blank(lathe().making, 30)
+    strength = tooth_strength()
+    names = ("steel", "brass")
+    shares = load_shares(blank, [LoadCase("a mesh", 50.0)], names, strength)
+    steel, brass = (strength.materials[name].stress for name in names)
+    assert shares[1].share / shares[0].share == pytest.approx(steel / brass)
 
 
 def test_an_exact_division_has_nothing_to_allow_for():

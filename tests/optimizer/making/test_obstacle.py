@@ -84,7 +84,7 @@ def test_a_milled_gear_needs_a_head_that_divides_it():
     assert "0.040 mm of backlash: it would bind" in why_not(few, 127)
     # what it says of the tooth that comes out thick, by the sheet's own spacing
     spacing = job_for(few, 127).heads[0].spacing
-    assert f"come out {spacing.pitch_error:.3f} mm thick" in why_not(few, 127)
+    assert f"come out {spacing.pitch_error:.3f} mm too thick" in why_not(few, 127)
     assert not why_not(few, 127, backlash=spacing.pitch_error + 0.001)
 
 
@@ -113,6 +113,13 @@ def test_only_ways_that_make_the_gear_are_priced():
     assert set(ways_here(job_for(shop, 24), TABLES)) == {Way.MILL, Way.PLATE}
     assert ways_here(job_for(shop, 63), TABLES) == (Way.PLATE,)
     assert [cost.way for cost in blank_sheet(shop, 63, TABLES).costs] == [Way.PLATE]
+
+
+def test_of_heads_that_do_not_divide_the_nearest_is_named():
+    """24 holes and 360: 63 teeth come out nearer on the finer, whichever is listed first."""
+    heads = (DividingHead("coarse", 1, (24,)), DividingHead("fine", 1, (360,)))
+    for order in (heads, heads[::-1]):
+        assert why_not(lathe(dividing=order), 63).startswith("Divided with fine ")
 
 
 @given(

@@ -7,13 +7,15 @@ from fractions import Fraction
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_instances import Instance, exhaustive, instances
+from plan_instances import Instance, exhaustive, gear, instances
 
+from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover
 from gearchest.optimizer.plan.solve import solve
+from gearchest.optimizer.plan.start import greedy
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
 
@@ -44,3 +46,39 @@ def test_what_is_known_is_not_searched_for_and_is_the_cheapest(
     assert problem.scales[Aim.MONEY].exact(problem.price(found.chosen)) == cheapest
     if alike and worth(problem, steps[-1].chosen).weight == worth(problem, found.chosen).weight:
         assert found in steps
+
+
+@settings(max_examples=25, deadline=None)
+@given(instances(candidates=4), st.fractions(Fraction(1, 7), 1, max_denominator=7))
+def test_a_share_of_the_weight_is_covered_as_cheaply_as_can_be(
+    instance: Instance, share: Fraction
+) -> None:
+    """Nothing less than the share, though weights do not come out even; all that can be where the
+    share is more."""
+    instance = replace(instance, terms=Terms(aims=instance.terms.aims))
+    problem = instance.problem()
+    every = sum(map(len, problem.prices))
+    cover = Cover("a share", frozenset(), share)
+    reached = cheapest_cover(problem, cover, (), Watch(), SolverLimits(1))
+    assert reached is not None
+    sets = list(exhaustive(instance, min(every, 6)))
+    asked = min(share * sum(instance.weights), max(judged.weight for judged in sets))
+    enough = [judged for judged in sets if judged.weight >= asked]
+    price = problem.scales[Aim.MONEY].exact(problem.price(reached.found.chosen))
+    assert price == min(judged.totals[Aim.MONEY] for judged in enough)
+    assert reached.found.chosen in {judged.chosen for judged in enough}
+
+
+def test_gears_are_added_where_a_want_lacks_them_and_no_others() -> None:
+    """Want 0 lacks gear 1, want 1 two of gear 2, want 2 nothing."""
+    instance = Instance(
+        [[((1,), 0, 0)], [((2, 2), 0, 0)], [((), 0, 0)]],
+        [Fraction(1), Fraction(5), Fraction(9)],
+        [Offer(gear(c), Fraction(1), "buy") for c in range(3)],
+        candidates=3,
+    )
+    problem = instance.problem()
+    assert greedy(problem, (), 1) == (1,)
+    assert greedy(problem, (), 2) in {(1,), (2, 2)}
+    assert greedy(problem, (), 3) == (1, 2, 2)
+    assert greedy(problem, (), 5) == (1, 2, 2)

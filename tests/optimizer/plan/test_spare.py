@@ -36,3 +36,26 @@ def test_threads_no_longer_without_error_are_named() -> None:
         if before is Verdict.EXACT and after is not Verdict.EXACT:
             lost.append(want.name)
     assert list(spare.inexact) == lost
+
+
+def test_each_gear_that_can_go_alone_is_named_and_no_other() -> None:
+    """By taking each away and asking for every thread again."""
+    whole = load_lathe(SMALL / "lathe.toml")
+    lathe = replace(whole, banjo=None, chest=Chest(whole.chest.loose[:9]))
+    names = "0.5 mm", "1 mm", "1.75 mm", "14 tpi", "1 module"
+    wants = [want for want in load_wants(SMALL / "wants.csv", lathe) if want.name in names]
+    plan = make_plan([lathe], wants, [], Question(most=0, spare=True), Watch(), making_tables())
+    assert plan.spare is not None
+
+    def cut(chest: Chest) -> set[str]:
+        machine = replace(lathe, chest=chest)
+        return {want.name for want in wants if reach(machine, want).verdict.covered}
+
+    needed = cut(lathe.chest)
+    owned = Counter(dict(lathe.chest.loose))
+    alone = [
+        gear for gear in owned if cut(Chest(tuple((owned - Counter([gear])).items()))) >= needed
+    ]
+    assert needed == set(names)
+    assert 0 < len(alone) < len(owned)
+    assert set(plan.spare.each) == set(alone)

@@ -87,7 +87,14 @@ def test_ba_tolerances(size: str, um: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("size", "inches"), [("1/4 BSW", 0.0039), ("1/2 BSF", 0.0050), ("1-5 Acme", 0.0194)]
+    ("size", "inches"),
+    [
+        ("1/4 BSW", 0.0039),
+        ("1/2 BSF", 0.0050),
+        ("1-5 Acme", 0.0194),
+        ("2-4 Acme", 0.0235),
+        ("1/4-16 Acme", 0.0105),
+    ],
 )
 def test_tolerances_from_memory(size: str, inches: float) -> None:
     """BS 84 medium and ASME B1.5 class 2G worked by hand from formulas given from memory: this

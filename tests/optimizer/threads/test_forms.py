@@ -178,6 +178,16 @@ def test_a_thread_without_a_diameter_has_a_ridge_and_no_diameters() -> None:
     assert sizes.major_mm is sizes.pitch_diameter_mm is sizes.nut_bore_mm is None
 
 
+def test_the_flats_of_a_worm_are_what_its_flanks_leave() -> None:
+    """Of half a pitch at the pitch line the flanks take 2 h tan 20 degrees on their way to the
+    crest, an addendum of 1 module away, and to the root, 1.2 modules away."""
+    worm, module = FORMS["worm"], 1 / math.pi
+    slope = math.tan(math.radians(20))
+    assert worm.crest == pytest.approx(0.5 - 2 * module * slope)
+    assert worm.root == pytest.approx(0.5 - 2 * 1.2 * module * slope)
+    assert 0 < worm.root < worm.crest < 0.5
+
+
 def test_a_worm_has_no_nut_to_bore() -> None:
     sizes = dimensions(Thread("worm", Pitch(Fraction(2), pi=True), Fraction(40), form="worm"))
     assert (sizes.pitch_diameter_mm, sizes.minor_mm) == pytest.approx((36, 40 - 8.8))

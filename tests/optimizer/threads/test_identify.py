@@ -189,6 +189,16 @@ def test_a_thread_lost_in_the_count_is_thought_of() -> None:
     assert named("9 in 13.5 mm", "11.85 mm").recounts == ()
 
 
+def test_what_is_found_is_not_counted_again() -> None:
+    """5/16-20 UN, though nine threads in this length would be 5/16-18 UNC. And where threads were
+    counted, none is taken to have several starts."""
+    assert named("9 in 12.7 mm", "7.9 mm").candidates[0].within
+    found = named("10 in 12.7 mm", "7.9 mm")
+    assert found.candidates[0].within
+    assert not found.recounts
+    assert {each.thread.pitch.starts for each in found.candidates} == {1}
+
+
 def test_without_a_diameter_pitches_are_told_apart() -> None:
     found = named("1.25 mm")
     groups = by_pitch(found)

@@ -54,6 +54,13 @@ def test_shop_figures(sides: int, from_corner: float, flat: float, waste: float)
     assert how.waste == pytest.approx(waste, abs=5e-4)
 
 
+def test_square_stock_left_square_takes_no_cut() -> None:
+    """Turned round from the square: 1 - pi/4 of it is waste."""
+    left = rounding(4)
+    assert (left.cuts, left.angle, left.from_corner, left.flat) == (0, 0.0, 0.0, 1.0)
+    assert left.waste == pytest.approx(1 - math.pi / 4)
+
+
 def test_other_blanks_are_refused() -> None:
     with pytest.raises(ValueError, match="8 or 12"):
         rounding(6)
