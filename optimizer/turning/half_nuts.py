@@ -17,6 +17,9 @@ from gearchest.optimizer.domain.lathe import Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.train import step_in_pitches
 
+STOPS_AT = 0.5
+"""mm past the start of a pass that there is always room for."""
+
 
 class How(StrEnum):
     """The one way of bringing the carriage back that a sheet tells."""
@@ -47,7 +50,8 @@ class HalfNuts:
     step, `step_mm` long; with the spindle turning one closing in `pitches` is right. `groove_mm`
     is the shorter step after which the tool of a multi-start thread meets a groove, if not its own
     (equal to `step_mm` for one start). `back` steps bring the carriage from the end of a pass to
-    before its start, where that is the way and the length of a pass is known. `may_open` None: the
+    before its start, where that is the way and the length of a pass, `run_mm`, is known: `past_mm`
+    beyond it. `may_open` None: the
     carriage travel is unknown, so they stay closed. `nominal_mm` is the step the
     wanted thread would have if the train cut it without error, given where that is shorter, the
     travel allows it, and it must not be used: the trap of a pitch that is nearly a
@@ -65,6 +69,7 @@ class HalfNuts:
     may_open: bool | None
     why: str
     back: int | None = None
+    run_mm: float | None = None
     nominal_mm: float | None = None
     drift_mm: float | None = None
 
@@ -72,6 +77,13 @@ class HalfNuts:
     def back_mm(self) -> float | None:
         """How far the carriage goes back, mm."""
         return None if self.back is None else self.back * self.step_mm
+
+    @property
+    def past_mm(self) -> float:
+        """How far beyond the start of a pass the carriage then stands, mm; 0 where not known."""
+        if self.back_mm is None or self.run_mm is None:
+            return 0.0
+        return max(0.0, self.back_mm - self.run_mm)
 
 
 def usable_lines(dial: ThreadDial, lead_in_pitches: Fraction) -> tuple[int, ...] | str:
@@ -101,12 +113,14 @@ def half_nuts(
     run: float | None = None,
     screw_drives: bool = False,
     feed: bool = False,
+    left: bool = False,
 ) -> HalfNuts:
     """Whether and where the half-nuts may be opened while cutting with `ratio`.
 
     `run`: mm the carriage goes in a pass, run-in and run-out with it; None: not known.
     `screw_drives`: the screw is turned at its own end, so its half-nuts turn the spindle. `feed`:
-    the work is turned and not threaded, so that there is no groove to meet.
+    the work is turned and not threaded, so that there is no groove to meet. `left`: the carriage
+    comes back towards the headstock, where nothing is to spare beyond the start of a pass.
     """
     screw = lathe.leadscrew
     pitches, leads = step_in_pitches(ratio, screw.starts)
@@ -119,7 +133,7 @@ def half_nuts(
     elif feed and lathe.half_nuts:
         how, why = How.ANYWHERE, "a feed has no groove to meet"
     else:
-        how, why = _how(lathe, pitches, step_mm, dials, run)
+        how, why = _how(lathe, pitches, step_mm, dials, run, left=left)
     travel = lathe.bed.carriage_travel
     unknown = how is How.CLOSED and not screw_drives and lathe.half_nuts and travel is None
     running = how in (How.ANYWHERE, How.DIAL)
@@ -135,13 +149,20 @@ def half_nuts(
         may_open=None if unknown else how is not How.CLOSED,
         why=why,
         back=_steps(run, step_mm) if how is How.STANDING and run is not None else None,
+        run_mm=run,
         nominal_mm=None if trap is None else trap * screw.mm,
         drift_mm=None if trap is None else _miss(trap, lead_in_pitches) * screw.mm,
     )
 
 
 def _how(
-    lathe: Lathe, pitches: int, step_mm: float, dials: tuple[DialUse, ...], run: float | None
+    lathe: Lathe,
+    pitches: int,
+    step_mm: float,
+    dials: tuple[DialUse, ...],
+    run: float | None,
+    *,
+    left: bool,
 ) -> tuple[How, str]:
     if not lathe.half_nuts:
         return How.CLOSED, "this lathe has no half-nuts"
@@ -158,6 +179,9 @@ def _how(
     if back > travel:
         why = f"whole steps back to the start take {back:.10g} mm"
         return How.CLOSED, f"{why}, the carriage travels {travel:.10g} mm"
+    if left and run is not None and back > run + STOPS_AT:
+        past = f"{back - run:.4g} mm past the start"
+        return How.CLOSED, f"whole steps back end {past}, towards the headstock"
     return How.STANDING, "no dial tells the moment, so the spindle must not turn meanwhile"
 
 

@@ -211,6 +211,7 @@ def _with_train(found: Setup, answer: Answer) -> Setup:
             run=found.bed.run,
             screw_drives=way.screw_drives,
             feed=found.want.use is Use.FEED,
+            left=found.want.left,
         ),
         starts=starts(train, count, found.lead) if count > 1 else None,
         crank=crank(lathe, train, way, found.lead, found.wishes.crank_force),

@@ -195,6 +195,7 @@ def _half_nuts(nuts: HalfNuts) -> Json:
         "step_leads": nuts.leads,
         "groove_mm": nuts.groove_mm,
         "back_mm": nuts.back_mm,
+        "past_start_mm": nuts.past_mm,
         "nominal_step_mm": nuts.nominal_mm,
         "drift_mm": nuts.drift_mm,
         "dials": [

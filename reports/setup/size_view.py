@@ -39,6 +39,8 @@ def tip_lines(setup: Setup) -> list[Line]:
     lines = []
     if made.blunt is not None:
         lines.append(Line("Tool tip", tip_words(made.tip, u), _tip_note(setup, made, u)))
+    elif setup.sizes.flanks is None:
+        lines.append(Line("Tool tip", "round", "ground to a sample; no figures of it are at hand"))
     elif setup.sizes.root_flat:
         lines.append(Line("Tool tip", f"flat {u.length(setup.sizes.root_flat)}"))
     against = "" if made.blank is None else (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gearchest.optimizer.turning.cutter import Kind
-from gearchest.optimizer.turning.half_nuts import HalfNuts, How
+from gearchest.optimizer.turning.half_nuts import STOPS_AT, HalfNuts, How
 from gearchest.optimizer.turning.mounting import PAPER
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.work import scratch
@@ -57,6 +57,8 @@ def _standing(setup: Setup, nuts: HalfNuts) -> str:
     else:
         steps = numbers.plural(nuts.back or 0, "step")
         far = f"back exactly {u.step(nuts.back_mm)}, {steps}, from where it stood"
+        if nuts.past_mm > STOPS_AT:
+            far += f" ({u.alone(nuts.past_mm, 1)} past the start: see that there is room)"
     tool = "cutter" if setup.working.cutter else "tool"
     then = "switch on" if setup.working.powered else "turn it"
     return (
@@ -71,9 +73,10 @@ def next_start(setup: Setup) -> str:
     starts, u = setup.starts, units(setup)
     if starts is None:
         return ""
+    tool = "cutter" if setup.working.cutter else "tool"
     if starts.teeth is None:
         return (
-            "Next start, once one is at depth: top slide set along the work, tool on by one "
+            f"Next start, once one is at depth: top slide set along the work, {tool} on by one "
             f"pitch, {u.step(starts.pitch)}, slack taken up the same way; fed straight in by the "
             f"cross-slide. ({starts.first_driver} teeth of the first driver do not divide by "
             f"{starts.starts}.)"
@@ -138,6 +141,10 @@ def _blank(setup: Setup) -> str:
 
 
 def _single_point(setup: Setup) -> str:
+    flanks = setup.sizes.flanks
+    if flanks is None or not flanks.slope:
+        against = "the face or a bar" if setup.sizes.inside else "the work"
+        return f"Tool at centre height, set square by a small square against {against}."
     if setup.sizes.taper:
         return (
             "Tool at centre height, set square by a thread gauge laid against something parallel, "
@@ -165,10 +172,13 @@ def _scratch(setup: Setup) -> str:
             f"Half-nuts closed, turn the work {turns} by hand: the carriage goes {measured} by a "
             "rule. If not, the gears are wrong."
         )
-    what = "grooves of one start" if setup.sizes.starts > 1 else "threads"
+    one, many = "thread", "threads"
+    if setup.sizes.starts > 1:
+        one, many = "groove of one start", "grooves of one start"
+    measure = "measures" if count == 1 else "measure"
     return (
-        f"First pass a scratch: {count} {what} measure {measured} against a rule. If not, the "
-        "gears are wrong."
+        f"First pass a scratch: {numbers.plural(count, one, many)} {measure} {measured} against a "
+        "rule. If not, the gears are wrong."
     )
 
 

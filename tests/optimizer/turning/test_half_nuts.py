@@ -15,7 +15,7 @@ from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import Bed, GearMaking, Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.train import half_nut_step, step_in_pitches
-from gearchest.optimizer.turning.half_nuts import How, half_nuts, usable_lines
+from gearchest.optimizer.turning.half_nuts import STOPS_AT, How, half_nuts, usable_lines
 
 CHECKS = Path(__file__).parents[2] / "checks"
 
@@ -224,3 +224,17 @@ def test_multi_start_meets_another_start_sooner() -> None:
 def test_pi_pitch_has_no_nominal_step() -> None:
     worm = Pitch(Fraction(1), pi=True)
     assert half_nuts(lathe(mm(3)), Fraction(22, 21), worm).nominal_mm is None
+
+
+def test_a_left_hand_carriage_is_not_sent_past_its_start() -> None:
+    """4 mm on a screw of 6 mm: steps of 12 mm. Right-hand there is room beyond a start, and how
+    much of it is told; left-hand the headstock is there, so only steps that end at the start do."""
+    ratio, wanted = Fraction(2, 3), mm(4)
+    machine = lathe(mm(6), travel=300.0)
+    for run, past in ((40.0, 8.0), (47.8, 0.2), (48.0, 0.0)):
+        right = half_nuts(machine, ratio, wanted, run=run)
+        assert right.how is How.STANDING
+        assert right.past_mm == pytest.approx(past)
+        left = half_nuts(machine, ratio, wanted, run=run, left=True)
+        assert left.how is (How.CLOSED if past > STOPS_AT else How.STANDING)
+    assert half_nuts(machine, ratio, wanted, left=True).past_mm == 0
