@@ -250,7 +250,10 @@ def setup(
         str | None, typer.Option(metavar="L", help="Room for the tool past the thread.")
     ] = None,
     load: Annotated[
-        str | None, typer.Option(metavar="N", help="Axial load on the finished screw, newtons.")
+        str | None,
+        typer.Option(
+            metavar="N", help='Load on the finished screw: "8 kN", "500 lbf"; bare: newtons.'
+        ),
     ] = None,
     free_length: Annotated[
         str | None, typer.Option(metavar="L", help="Length of it that the load can buckle.")
@@ -259,14 +262,16 @@ def setup(
         str | None,
         typer.Option(
             metavar="ENDS",
-            help="How that length is held: fixed-free (usual), pinned-pinned, fixed-pinned, "
-            "fixed-fixed.",
+            help="How it is held: pinned-pinned, fixed-pinned, fixed-fixed, fixed-free; left out: "
+            "the last, the worst.",
             autocompletion=_later("ends"),
         ),
     ] = None,
     force: Annotated[
         str | None,
-        typer.Option(metavar="N", help="Instead of a load the hand force that turns it, newtons."),
+        typer.Option(
+            metavar="N", help="Instead of a load the hand force that turns it; bare: newtons."
+        ),
     ] = None,
     radius: Annotated[
         str | None, typer.Option(metavar="L", help="Radius at which that hand turns.")

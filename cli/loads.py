@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from gearchest.catalogs.materials import nut_materials
@@ -14,6 +15,29 @@ BESIDE = ("friction", "nut", "nut_material", "free_length", "ends")
 """What says nothing without a load."""
 
 
+_NEWTONS = {"n": 1.0, "kn": 1000.0, "kg": 9.80665, "kgf": 9.80665, "lb": 4.4482216152605,
+            "lbs": 4.4482216152605, "lbf": 4.4482216152605}  # fmt: skip
+"""By unit, exact by definition; weights are those of kilograms and pounds."""
+
+FORCE_FORMS = '"200" or "200 N", "2 kN", "20 kg", "45 lbf"'
+
+
+def newtons(text: str | None, option: str) -> float | None:
+    """A force greater than zero, N where it bears no unit."""
+    if text is None:
+        return None
+    found = re.fullmatch(r"(.*?)\s*([a-z]+)", text.strip(), re.IGNORECASE)
+    if found is None:
+        return positive(text, option)
+    unit = found[2].lower()
+    if unit not in _NEWTONS:
+        raise refused(
+            option, text, "this cannot be read", FORCE_FORMS, "write it like one of these"
+        )
+    value = positive(found[1], option)
+    return None if value is None else value * _NEWTONS[unit]
+
+
 def load_of(options: Mapping[str, object], material: ScrewMaterial) -> Load | None:
     """The load of a screw of `material`; None where none is given. Raises `FaultsError`."""
     given = {name: str(value) for name, value in options.items() if isinstance(value, str)}
@@ -22,7 +46,7 @@ def load_of(options: Mapping[str, object], material: ScrewMaterial) -> Load | No
         missing = "--radius" if radius is None else "--force"
         raise refused(missing, "", "a hand force goes with the radius it works at",
                       fix="give both, as in --force 200 --radius 150mm")  # fmt: skip
-    axial = positive(given.get("load"), "--load")
+    axial = newtons(given.get("load"), "--load")
     if axial is not None and force is not None:
         raise refused("--load", given["load"], "the hand's force and the load say the same twice",
                       fix="give --load, or --force and --radius")  # fmt: skip
@@ -38,7 +62,7 @@ def load_of(options: Mapping[str, object], material: ScrewMaterial) -> Load | No
                       fix="give the length between them, as in --free-length 300mm")  # fmt: skip
     hand = None
     if force is not None:
-        hand = Hand(positive(force, "--force") or 0.0, _mm(radius, "--radius") or 0.0)
+        hand = Hand(newtons(force, "--force") or 0.0, _mm(radius, "--radius") or 0.0)
     return Load(
         hand,
         axial,

@@ -15,10 +15,10 @@ from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
 from gearchest.cli.files.wants import want_from
-from gearchest.cli.loads import load_of
+from gearchest.cli.loads import load_of, newtons
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
-from gearchest.cli.typed import length, positive, refused, unknown
+from gearchest.cli.typed import length, refused, unknown
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.train import Setting
@@ -225,7 +225,7 @@ def _wishes(options: SetupOptions, want: Want) -> Wishes:
         form=_form(options.get("form")),
         length=_mm(options.get("length"), "--length"),
         run_out=_mm(options.get("run_out"), "--run-out"),
-        crank_force=positive(options.get("crank_force"), "--crank-force") or CRANK_FORCE,
+        crank_force=newtons(options.get("crank_force"), "--crank-force") or CRANK_FORCE,
         load=load_of(options, material),
         material=material,
         carbide=_tool(options.get("tool")),

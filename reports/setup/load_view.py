@@ -50,12 +50,12 @@ def _force(found: Pressing, u: Units) -> list[Line]:
         hand = f"from {found.load.hand.force:g} N at {u.length(found.load.hand.radius, 0)}"
         low, high = found.range_of_force
         more = f"{low:.0f} to {high:.0f} N at {most:g} to {least:g}"
-        return [Line("Axial force", f"{found.force:.0f} N", f"{hand}, {rubs}; {more}")]
+        return [Line("Axial force", u.force(found.force), f"{hand}, {rubs}; {more}")]
     low, high = found.range_of_torque
     most_torque = "it jams" if math.isinf(high) else newton_metres(high)
     more = f"{newton_metres(low)} to {most_torque} at {least:g} to {most:g}"
     return [
-        Line("Axial load", f"{found.force:g} N"),
+        Line("Axial load", u.force(found.force)),
         Line("Torque to turn it", newton_metres(found.torque), f"{rubs}; {more}; no collar"),
     ]
 
@@ -94,7 +94,7 @@ def _buckling(strut: Strut, u: Units) -> Line:
     limit = f"{how} from {strut.limit:.0f}"
     taken = " (the worst, taken: --ends)" if strut.assumed else ""
     return Line(
-        "Buckles at", f"{strut.critical:.0f} N",
+        "Buckles at", u.force(strut.critical),
         f"{u.alone(strut.free, 0)} free, {ENDS[strut.ends]}{taken}; slenderness "
         f"{strut.slenderness:.0f}: {limit}; safety {strut.safety:.1f}",
     )  # fmt: skip

@@ -63,6 +63,12 @@ class Units:
         bare = numbers.bare_length(value, inch=self.inch, places=places)
         return f"{bare}{numbers.NARROW_SPACE}{'in' if self.inch else 'mm'}"
 
+    def force(self, newtons: float) -> str:
+        """A force, in pounds as well on an inch lathe."""
+        told = f"{newtons:.0f}{numbers.NARROW_SPACE}N"
+        pounds = f"{newtons / 4.4482216152605:.0f}{numbers.NARROW_SPACE}lbf"
+        return f"{told} ({pounds})" if self.inch else told
+
     def cutting_speed(self, metres: float) -> str:
         """A cutting speed given in m/min."""
         space = numbers.NARROW_SPACE

@@ -93,6 +93,8 @@ def test_force_of_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None
         ({"force": "-1", "radius": "20 mm"}, "--force", "greater than zero"),
         ({"force": "lots", "radius": "20 mm"}, "--force", "lots"),
         ({"load": "0"}, "--load", "greater than zero"),
+        ({"load": "5 tons"}, "--load", "45 lbf"),
+        ({"load": "kN"}, "--load", ""),
         ({"load": "5", "force": "5", "radius": "20 mm"}, "--load", "the same twice"),
         ({"load": "5", "ends": "fixed-free"}, "--ends", "--free-length 300mm"),
         ({"load": "5", "free_length": "300 mm", "ends": "free"}, "--ends", "fixed-free"),
@@ -270,6 +272,17 @@ def test_a_load_on_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> Non
     assert alone["buckling"] is None
     assert alone["nut"] is None
     assert document(capsys, "Tr24x5")["force"] is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "newtons"),
+    [("500 lbf", 2224.11), ("2 kN", 2000), ("100kg", 980.665), ("1,5 kN", 1500)],
+)
+def test_a_load_in_its_own_unit(
+    capsys: pytest.CaptureFixture[str], typed: str, newtons: float
+) -> None:
+    found = document(capsys, "Tr24x5", load=typed)["force"]
+    assert found["axial_n"] == pytest.approx(newtons, rel=1e-5)
 
 
 def test_a_worm_has_no_nut_to_press_on() -> None:
