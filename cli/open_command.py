@@ -36,7 +36,7 @@ def open_page(*, folder: Path | None, port: int, browser: bool) -> None:
 
 
 async def _serve(session: Session, keys: Keys, own: socket.socket) -> None:
-    server = serving(Guard(Pages(session, _remember).app(), keys))
+    server = serving(Guard(Pages(session, _remember).app(), keys), session.farewell)
     session.start()
     try:
         await server.serve(sockets=[own])

@@ -220,9 +220,13 @@ class Pages:
                 yield "retry: 1000\n\n"
                 while True:
                     try:
-                        yield event(await asyncio.wait_for(queue.get(), HEARTBEAT))
+                        news = await asyncio.wait_for(queue.get(), HEARTBEAT)
                     except TimeoutError:
                         yield ": still here\n\n"
+                        continue
+                    if news is None:
+                        return
+                    yield event(news)
             finally:
                 self._session.leave(queue)
 

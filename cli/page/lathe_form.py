@@ -13,6 +13,7 @@ SECTIONS = (
     Section("screw", "Leadscrew", "", (
         Field(("leadscrew", "pitch"), "Pitch", "With its unit: 8 tpi, 1.5 mm, 0.2 in. Count the "
               "threads along an inch, or measure ten.", needed=True),
+        Field(("leadscrew", "lead_error"), "Its own error", "If it is known: 0.03 mm/300 mm."),
         Field(("leadscrew", "half_nuts"), "Half-nuts", "A lever closes the carriage on the screw.",
               kind="yes", usual="yes", choices=YES),
         Field(("headstock", "first_driver_turns"), "Turns of the first gear",

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
+from collections.abc import Callable
+from types import FrameType
 
 import uvicorn
 
@@ -12,13 +15,25 @@ MOST_AT_ONCE = 256
 """Requests answered at a time; more are told to come again."""
 
 
-def serving(app: App) -> uvicorn.Server:
-    """A server that has not begun."""
+class PageServer(uvicorn.Server):
+    """Tells those who wait for news that it is about to end, so that they let go."""
+
+    def __init__(self, config: uvicorn.Config, ending: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._ending = ending
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        super().handle_exit(sig, frame)
+        asyncio.get_event_loop().call_soon_threadsafe(self._ending)
+
+
+def serving(app: App, ending: Callable[[], None]) -> PageServer:
+    """A server that has not begun; `ending` is called when it is told to end."""
     for name in ("uvicorn", "uvicorn.error", "asyncio"):
         log = logging.getLogger(name)
         log.addHandler(logging.NullHandler())
         log.propagate = False
-    return uvicorn.Server(
+    return PageServer(
         uvicorn.Config(
             app,
             log_config=None,
@@ -32,5 +47,6 @@ def serving(app: App) -> uvicorn.Server:
             timeout_keep_alive=10,
             timeout_graceful_shutdown=1,
             h11_max_incomplete_event_size=64 * 1024,
-        )
+        ),
+        ending,
     )

@@ -46,7 +46,7 @@ class Session:
         self.desk: Desk | None = None
         self.answer = SoFar(0, WAITING)
         self.outcome = Outcome()
-        self._listening: set[asyncio.Queue[dict[str, Any]]] = set()
+        self._listening: set[asyncio.Queue[dict[str, Any] | None]] = set()
         self._changed = asyncio.Event()
         self._tasks: list[asyncio.Task[None]] = []
         if folder is not None:
@@ -85,18 +85,23 @@ class Session:
         if self.version != self.answer.version:
             self._changed.set()
 
-    def listen(self) -> asyncio.Queue[dict[str, Any]] | None:
+    def listen(self) -> asyncio.Queue[dict[str, Any] | None] | None:
         """A queue that hears of changes, first how things stand; None where too many do."""
         if len(self._listening) >= MOST_LISTENING:
             return None
-        queue: asyncio.Queue[dict[str, Any]] = asyncio.Queue()
+        queue: asyncio.Queue[dict[str, Any] | None] = asyncio.Queue()
         queue.put_nowait(self._news())
         self._listening.add(queue)
         return queue
 
-    def leave(self, queue: asyncio.Queue[dict[str, Any]]) -> None:
+    def leave(self, queue: asyncio.Queue[dict[str, Any] | None]) -> None:
         """Hear of nothing more."""
         self._listening.discard(queue)
+
+    def farewell(self) -> None:
+        """Let go of all pages that wait for news: there will be none."""
+        for queue in self._listening:
+            queue.put_nowait(None)
 
     def _news(self) -> dict[str, Any]:
         return {

@@ -76,7 +76,7 @@ def served(
         session = Session(folder, Solver() if solver else Silent())
         held.append(session)
         app = Pages(session, lambda _: None).app()
-        server = serving(Guard(app, keys, body_seconds=body_seconds))
+        server = serving(Guard(app, keys, body_seconds=body_seconds), session.farewell)
         session.start()
         task = asyncio.create_task(server.serve(sockets=[own]))
         while not server.started:
@@ -85,6 +85,7 @@ def served(
         while not end.is_set():
             await asyncio.sleep(0.02)
         server.should_exit = True
+        session.farewell()
         await task
         await session.close()
         own.close()

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
-from importlib.resources import files
 from typing import Any
 
 import pytest
-from need import missing
+from accessible import axe
 from sights import KINDS, PAPERS, SIGHTS, WIDTHS, Sight, check, look
 
 pytestmark = pytest.mark.browser
 
 PLANS = ("plan", "plan-bare", "plan-gears")
 MODES = ("map", "setups", "gears")
-AXE: dict[str, Any] = {"resultTypes": ["violations"], "preload": False}
 ONLY_COLOURS: dict[str, Any] = {"runOnly": ["color-contrast"]}
 NO_COLOURS: dict[str, Any] = {"rules": {"color-contrast": {"enabled": False}}}
 
@@ -74,20 +71,6 @@ def ticked(browser: Any, pages: Any) -> Iterator[Any]:
     page.wait_for_function("document.documentElement.dataset.ticked")
     yield page
     context.close()
-
-
-def axe(page: Any, options: dict[str, Any] | None = None) -> list[str]:
-    """axe-core, the accessibility checks packed with axe-playwright-python."""
-    try:
-        source = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
-    except ModuleNotFoundError:
-        missing("axe-playwright-python")
-    if not page.evaluate("'axe' in window"):
-        page.evaluate(source)
-    found = page.evaluate(f"axe.run(document, {json.dumps(AXE | (options or {}))})")
-    return [
-        f"{v['id']}: {[node['html'][:200] for node in v['nodes']]}" for v in found["violations"]
-    ]
 
 
 @pytest.mark.parametrize("name", KINDS)
