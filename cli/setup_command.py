@@ -146,6 +146,12 @@ def worked_out(lathe: Lathe, pitch: str, options: SetupOptions) -> Setup:
         left=options.get("left", False),
         inside=options.get("inside", False),
     )
+    return worked_out_for(lathe, want, options)
+
+
+def worked_out_for(lathe: Lathe, want: Want, options: SetupOptions) -> Setup:
+    """As `worked_out`, for a want as it is; options that say what is wanted do not count. Raises
+    `FaultsError`."""
     wishes = _wishes(options, want)
     _check_shape(options, want, wishes)
     chosen = _chosen(options, lathe, want)

@@ -41,6 +41,8 @@ class ReachAsked(Table):
     pitches: Texts = ()
     use: Text | None = None
     tolerance: Text | None = None
+    grade: Text | None = None
+    mating: YesNo = False
     diameter: Text | None = None
     left: YesNo = False
     every: YesNo = Field(False, alias="all")
@@ -60,12 +62,18 @@ class SetupAsked(Table):
     class_name: Text | None = Field(None, alias="class")
     use: Text | None = None
     tolerance: Text | None = None
+    grade: Text | None = None
+    mating: YesNo = False
     form: Text | None = None
     run_out: Text | None = None
+    load: Text | None = None
+    free_length: Text | None = None
+    ends: Text | None = None
     force: Text | None = None
     radius: Text | None = None
     friction: Text | None = None
     nut: Text | None = None
+    nut_material: Text | None = None
     material: Text | None = None
     tool: Text | None = None
     cutter: Text | None = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -60,7 +61,7 @@ def _plan_page(made: Any, words: Words, *, charts: bool) -> str:
 
 
 def _setup(words: Words, planning: Planning, errand: Errand) -> Words:
-    from gearchest.cli.setup_command import SetupOptions, worked_out
+    from gearchest.cli.setup_command import SetupOptions, worked_out, worked_out_for
     from gearchest.reports.setup.sheet import setup_sheet
 
     read = read_texts(words["texts"])
@@ -76,11 +77,13 @@ def _setup(words: Words, planning: Planning, errand: Errand) -> Words:
         train=asked.get("train") or None,
     )
     named = next((want for want in read.wants if want.name == pitch), None)
-    if named is not None and named.thread is None:
-        pitch = str(named.pitch)
-        if named.diameter and not options.get("diameter"):
-            options["diameter"] = f"{float(named.diameter):g} mm"
-    found = worked_out(read.lathes[0], pitch, options)
+    if named is not None and not options.get("diameter"):
+        # As it is wanted: of wood, to match a nut, within a grade.
+        left, inside = (named.left or options["left"]), (named.inside or options["inside"])
+        wanted = replace(named, left=left, inside=inside)
+        found = worked_out_for(read.lathes[0], wanted, options)
+    else:
+        found = worked_out(read.lathes[0], pitch, options)
     if not found.answer:
         raise refused("thread", pitch, "no train on this lathe comes near this pitch",
                       fix="see what to buy")  # fmt: skip
