@@ -154,7 +154,7 @@ def plan(
         typer.Option(min=1, max=256, help="Threads to work with; usual: one for each processor."),
     ] = None,
     left: Annotated[bool, typer.Option("--left", help="Every thread left-handed.")] = False,
-    charts: Annotated[bool, typer.Option(help="Draw charts (adds 2 MB to the report).")] = True,
+    charts: Annotated[bool, typer.Option(help="Draw charts.")] = True,
     what_if: Annotated[
         bool,
         typer.Option(help="Let gears be ticked in the report (takes a while on several studs)."),

@@ -52,19 +52,18 @@ def build(
     styles: Iterable[str] = (),
     scripts: Iterable[str] = (),
     data: Mapping[str, object] | None = None,
-    late_scripts: Iterable[str] = (),
     held_scripts: Mapping[str, str] | None = None,
     **context: object,
 ) -> str:
     """Render a template that extends `base.html.j2`.
 
     `styles` and `scripts` name files beyond the base ones, by room. `data` becomes JSON
-    blocks, by element id. `late_scripts` run after all content; `held_scripts` (id: text)
+    blocks, by element id. `held_scripts` (id: text)
     travel packed and run when another script puts them into the page, their hash being allowed.
     `context` is what the template itself needs; a `title` is required by the base.
     """
     early = _static(FIRST_SCRIPT)
-    run = [_static(name) for name in (*BASE_SCRIPTS, *scripts, *late_scripts)]
+    run = [_static(name) for name in (*BASE_SCRIPTS, *scripts)]
     held = dict(held_scripts or {})
     return (
         _environment()

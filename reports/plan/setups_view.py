@@ -18,7 +18,7 @@ from gearchest.reports.trains.view import TrainSheet, train_sheet
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS
 
-MOST_DRAWN = 200_000
+MOST_DRAWN = 150_000
 """Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
 two studs, a phone would have too much to load."""
 

@@ -18,7 +18,7 @@ from gearchest.reports.page.lean import lean
 from gearchest.reports.page.packing import packed, packed_json
 from gearchest.reports.page.tables import packed_tables
 from gearchest.reports.plan import advice_words, map_view, steps_view, view, whatif_data, why_view
-from gearchest.reports.plan.charts import PAPER_COLOURS, plan_charts, plotly_source
+from gearchest.reports.plan.charts import plan_charts
 from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, letters_of, thread_sheets
 from gearchest.reports.plan.tables import plan_tables
 from gearchest.reports.words import numbers, verdicts, wording
@@ -48,17 +48,13 @@ def plan_sheet(
 ) -> str:
     """The page for a plan. Same input, same bytes.
 
-    `charts` False leaves plotly out. `document`: the plan's JSON document, offered for saving.
+    `charts` False leaves them out. `document`: the plan's JSON document, offered for saving.
     `what_if`: the table from which the browser answers when gears are ticked. `cuts`: how to
     make each gear a step wants cut.
     """
     trains = [s.answer.train for states in plan.states for s in states if s.answer]
-    drawn = plan_charts(plan) if charts else []
     constants: dict[str, object] = {"verdicts": verdicts.constants()}
     data: dict[str, object] = {"constants": constants}
-    if drawn:
-        constants["colours"] = PAPER_COLOURS
-        data["chart-data"] = {chart.ident: chart.figure for chart in drawn}
     if document is not None:
         data["plan-json"] = packed_json(document)
     data["tables"] = packed_tables(plan_tables(plan))
@@ -80,11 +76,10 @@ def plan_sheet(
         "plan/sheet.html.j2",
         lathe=plan.lathe,
         facts=facts,
-        styles=(*styles, "plan/charts.css") if drawn else styles,
+        styles=(*styles, "plan/charts.css") if charts else styles,
         scripts=("page/constants.js", *scripts),
-        late_scripts=("plan/charts.js",) if drawn else (),
-        held_scripts={"plotly-source": plotly_source()} if drawn else {},
         data=data,
+        held_scripts=None,
         title=f"{plan.lathe.name}: coverage map",
         plan=plan,
         steps=steps,
@@ -109,7 +104,7 @@ def plan_sheet(
         what_if=what_if,
         unchecked=plan.lathe.banjo is None,
         sought=plan.sought,
-        charts=drawn,
+        charts=plan_charts(plan) if charts else None,
         **cut_gears_context(cuts),
     )
 

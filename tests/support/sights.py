@@ -12,15 +12,6 @@ KINDS = ("plan", "plan-bare", "plan-gears", "compare", "setup", "blanks")
 CUT = (63, 127)
 """Tooth counts of the sample pages that say how to make gears."""
 HEIGHT = 768
-CHARTS_FIT = """async () => {
-  const fits = (svg) =>
-    Math.abs(svg.getBoundingClientRect().width - svg.closest(".plot").clientWidth) < 2;
-  for (let i = 0; i < 100; i++) {
-    if ([...document.querySelectorAll(".plot .main-svg")].every(fits)) return;
-    await new Promise((done) => setTimeout(done, 50));
-  }
-}"""
-"""Charts are drawn afresh a while after their page has changed its width."""
 FOLDER = Path(__file__).parents[1] / "reports" / "browser"
 
 
@@ -78,16 +69,7 @@ def look(page: Any, sight: Sight) -> Any:
         }""",
         sight.media == "print",
     )
-    if sight.media != "print":
-        page.evaluate(CHARTS_FIT)
     return page
-
-
-def draw_charts(page: Any) -> None:
-    """Bring the charts, if the page has any, near the screen, and wait until they are drawn."""
-    if page.locator("#charts").count():
-        page.locator("#charts").scroll_into_view_if_needed()
-        page.wait_for_selector("#chart-turns svg.main-svg", timeout=30_000)
 
 
 def check(page: Any, name: str, script: str = "checks.js") -> Any:

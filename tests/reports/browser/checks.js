@@ -127,11 +127,6 @@
         const r = ratio(colour(style.borderBottomColor), behind(node.parentElement));
         if (r < 3) wrong.add(`${said(node)}: edge ${r.toFixed(2)}`);
       }
-      for (const text of document.querySelectorAll(".main-svg text")) {
-        if (!text.textContent || !shows(text)) continue;
-        const r = ratio(colour(getComputedStyle(text).fill), behind(text.closest(".plot")));
-        if (r < 4.5) wrong.add(`"${text.textContent}" in a chart: ${r.toFixed(2)}`);
-      }
       return [...wrong];
     },
 
@@ -144,10 +139,9 @@
       const soft = token("--soft");
       const least = (c, under) => Math.min(...under.map((ground) => ratio(c, ground)));
       const lines = "circle, line, path, rect, polyline, polygon, ellipse";
-      for (const svg of document.querySelectorAll("svg:not(.main-svg)")) {
-        if (svg.closest(".plot, #js-plotly-tester")) continue;
+      for (const svg of document.querySelectorAll("svg")) {
         for (const shape of svg.querySelectorAll(lines)) {
-          if (shape.matches(".limb, .slot, .hole, .limb *, .slot *")) continue;
+          if (shape.matches(".limb, .slot, .hole, .grid, .limb *, .slot *")) continue;
           const style = getComputedStyle(shape);
           const stroke = colour(style.stroke);
           const drawn = stroke[3] > 0 ? stroke : colour(style.fill);

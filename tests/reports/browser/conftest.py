@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sights import CUT, draw_charts
+from sights import CUT
 
 MARKUP = "</script><b>x"
 
@@ -126,7 +126,7 @@ def visit(browser: Any, pages: dict[str, Path], idle: dict[str, list[Any]]) -> I
 
 @pytest.fixture(scope="module")
 def kept(browser: Any, pages: dict[str, Path]) -> Iterator[Any]:
-    """Sample pages that stay open for many looks: kept(name) -> page, its charts drawn."""
+    """Sample pages that stay open for many looks: kept(name) -> page."""
     context = browser.new_context()
     opened: dict[str, Any] = {}
 
@@ -134,7 +134,6 @@ def kept(browser: Any, pages: dict[str, Path]) -> Iterator[Any]:
         if name not in opened:
             page = opened[name] = context.new_page()
             page.goto(pages[name].as_uri())
-            draw_charts(page)
         return opened[name]
 
     yield get

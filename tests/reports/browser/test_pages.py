@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from need import missing
 from report_samples import wants
-from sights import KINDS, check, draw_charts
+from sights import KINDS, check
 
 pytestmark = pytest.mark.browser
 
@@ -22,7 +22,6 @@ pytestmark = pytest.mark.browser
 @pytest.mark.parametrize("name", KINDS)
 def test_nothing_is_asked_of_any_network_and_nothing_is_said(visit: Any, name: str) -> None:
     page, heard = visit(name)
-    draw_charts(page)
     page.wait_for_timeout(200)
     asked = [url for url in heard.requests if not url.startswith(("file:", "data:", "blob:"))]
     assert asked == []

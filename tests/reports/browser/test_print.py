@@ -147,38 +147,23 @@ def test_a_setup_sheet_is_one_page(printed: Any, paper: str) -> None:
     assert len(printed("setup", "", paper).text) == 1
 
 
-def test_charts_print_whole_though_nobody_looked_at_them(
-    browser: Any, pages: dict[str, Path]
-) -> None:
-    """Each chart is drawn for the sheet and stands on one page, within its margins."""
-    page = browser.new_page(color_scheme="dark")
-    page.goto(pages["plan"].as_uri())
-    page.wait_for_timeout(2500)  # plotly is unpacked at leisure
-    for paper in PAPERS:
-        sheets = [tight(s.get_textpage().get_text_range()) for s in pdf_of(page, "charts", paper)]
-        assert len(sheets) <= 5
-        for title in ("gears added", "price", "error in allow", "N on the most", "leadscrew turns"):
-            assert any(tight(title) in sheet for sheet in sheets), title
-        assert not any(tight("Half-nut step") in sheet for sheet in sheets)
-        assert page.locator(".plot .main-svg").count() == 0  # nothing is left on the screen
-    page.evaluate("dispatchEvent(new Event('beforeprint'))")
-    page.emulate_media(media="print")
-    boxes = page.evaluate(
-        """() => [...document.querySelectorAll(".plot .main-svg:first-of-type")].map((svg) =>
-          [svg.getBoundingClientRect().width, svg.getBoundingClientRect().height])"""
-    )
-    assert len(boxes) == 5
-    assert all(width <= 680 and height <= 850 for width, height in boxes)
-    page.close()
+@pytest.mark.parametrize("paper", PAPERS)
+def test_charts_print_by_themselves(printed: Any, paper: str) -> None:
+    text = printed("plan", "charts", paper).text
+    assert len(text) == 1
+    assert all(tight(want) in text[0] for want in WANTS)
+    for title in ("gears added", "price", "in allowances", "N on the most", "of the leadscrew for"):
+        assert tight(title) in text[0], title
+    assert tight("Half-nut step") not in text[0]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
     """The map, what to get, cautions; then each thread's setup once, several to a page; last
-    the charts, of which the words remain where nothing could be drawn yet."""
+    the charts."""
     text = printed("plan", "", paper).text
     first = next(i for i, sheet in enumerate(text) if tight("Half-nut step") in sheet)
-    charts = next(i for i, sheet in enumerate(text) if tight("Error against allowance") in sheet)
+    charts = next(i for i, sheet in enumerate(text) if tight("Thread by thread") in sheet)
     front, back = "".join(text[:first]), "".join(text[first:charts])
     places = [front.index(tight(part)) for part in ("Get 63", "Gained", "Gears to add", "Cautions")]
     assert places == sorted(places)
