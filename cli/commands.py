@@ -1,7 +1,7 @@
 """The command line: options in, the right command's body called.
 
 Bodies live in `<name>_command.py` and are imported when their command runs, so that asking
-for one pitch loads neither the solver nor the plotting library.
+for one pitch does not load the solver.
 """
 
 from __future__ import annotations

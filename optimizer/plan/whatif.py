@@ -45,6 +45,10 @@ AROUND_A_STEP, AROUND_A_SET = 2, 1
 a shortened table answers for as well as a complete one."""
 
 
+MOST_TRIED = 6
+"""Alternatives to a step whose gears can be ticked: each widens the table."""
+
+
 @dataclass(frozen=True)
 class Tickable:
     """A kind of gear: how many are owned, and how many can be ticked."""
@@ -171,14 +175,14 @@ def extra_gears(plan: Plan) -> list[Gear]:
 
 
 def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
-    """The gears each step adds, those of each equally good set, and those of each alternative to
-    a step that covers more than the one before, with how far around each the answers are to be
-    right."""
+    """The gears each step adds, those of each equally good set, and those of the first
+    alternatives to steps that cover more than the one before, with how far around each the
+    answers are to be right."""
     sets = [(Counter(a.offer.gear for a in step.gears), AROUND_A_STEP) for step in plan.steps]
     for step in plan.steps:
         sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
     for step in plan.steps[: plan.enough + 1]:
-        sets += [(Counter(other.gears), 0) for other in step.alternatives]
+        sets += [(Counter(other.gears), 0) for other in step.alternatives[:MOST_TRIED]]
     return sets
 
 

@@ -18,6 +18,7 @@ _BREAK = re.compile(r"\n(?=</?(?:article|div|dl|dt|dd|figure|h\d|header|li|ol|p|
                     r"tbody|td|th|thead|tr|ul)\b)")  # fmt: skip
 
 _COMMENT_LINE = re.compile(r"^//.*\n", re.MULTILINE)
+_STYLE_SPACE = re.compile(r"\s*([{};])\s*")
 _STYLE_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
@@ -42,8 +43,8 @@ def lean_script(text: str) -> str:
 
 
 def lean_style(text: str) -> str:
-    """A style sheet without comments and indentation."""
-    return _INDENTED.sub("\n", _STYLE_COMMENT.sub("", text)).strip()
+    """A style sheet without comments, indentation and spaces round braces and behind stops."""
+    return _STYLE_SPACE.sub(r"\1", _INDENTED.sub("\n", _STYLE_COMMENT.sub("", text))).strip()
 
 
 def _bare(value: re.Match[str]) -> str:

@@ -22,7 +22,6 @@ from markupsafe import Markup
 
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.reports.page.lean import lean, lean_script, lean_style
-from gearchest.reports.page.packing import packed
 from gearchest.reports.words import numbers
 
 BASE_STYLES = ("page/base.css", "words/verdicts.css", "drawing/drawing.css", "page/print.css")
@@ -52,31 +51,27 @@ def build(
     styles: Iterable[str] = (),
     scripts: Iterable[str] = (),
     data: Mapping[str, object] | None = None,
-    held_scripts: Mapping[str, str] | None = None,
     **context: object,
 ) -> str:
     """Render a template that extends `base.html.j2`.
 
     `styles` and `scripts` name files beyond the base ones, by room. `data` becomes JSON
-    blocks, by element id. `held_scripts` (id: text)
-    travel packed and run when another script puts them into the page, their hash being allowed.
-    `context` is what the template itself needs; a `title` is required by the base.
+    blocks, by element id. `context` is what the template itself needs; a `title` is required by
+    the base.
     """
     early = _static(FIRST_SCRIPT)
     run = [_static(name) for name in (*BASE_SCRIPTS, *scripts)]
-    held = dict(held_scripts or {})
     return (
         _environment()
         .get_template(template)
         .render(
             lathe=lathe,
             facts=facts,
-            policy=_policy([early, *run, *held.values()]),
+            policy=_policy([early, *run]),
             style=Markup("\n".join(_static(name) for name in (*BASE_STYLES, *styles))),
             first_script=Markup(early),
             scripts=[Markup(text) for text in run],
             data={name: json_block(value) for name, value in (data or {}).items()},
-            held_scripts={name: json_block(packed(text)) for name, text in held.items()},
             inch_first=numbers.inch_first(lathe),
             **context,
         )

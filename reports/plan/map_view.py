@@ -25,7 +25,7 @@ SCRIPTS: tuple[str, ...] = (
 AT_ONCE = 20
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
 
-GAINED, BETTER, MISSING, QUIET = "gained", "better", "missing", "quiet"
+GAINED, BETTER, MISSING, QUIET = "gained", "better", "missing", ""
 """How strongly a cell is drawn: what a column brings, what it makes exact, what it lacks, and
 what stays as it is."""
 

@@ -79,7 +79,6 @@ def plan_sheet(
         styles=(*styles, "plan/charts.css") if charts else styles,
         scripts=("page/constants.js", *scripts),
         data=data,
-        held_scripts=None,
         title=f"{plan.lathe.name}: coverage map",
         plan=plan,
         steps=steps,

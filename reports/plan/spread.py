@@ -24,7 +24,7 @@ _SPAN = 1.7
 
 
 @dataclass(frozen=True)
-class Standing:
+class Dot:
     """Where a train stands in a cell, in per cent of its width: now, and then; None where there
     is no train. `figure`: the value then."""
 
@@ -39,7 +39,7 @@ class ThreadRow:
 
     ident: str
     name: str
-    spots: tuple[Standing, Standing, Standing]
+    spots: tuple[Dot, Dot, Dot]
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def _across(values: list[float], top: float) -> tuple[Tick, ...]:
     return tuple(Tick(round(100 * t / top, 1), f"{t:g}") for t in values if t < 0.94 * top)
 
 
-def _error_spot(want: Want, now: Answer | None, then: Answer | None) -> Standing:
+def _error_spot(want: Want, now: Answer | None, then: Answer | None) -> Dot:
     def at(answer: Answer | None) -> float | None:
         if answer is None:
             return None
@@ -116,7 +116,7 @@ def _error_spot(want: Want, now: Answer | None, then: Answer | None) -> Standing
         return round(50 + 50 / _SPAN * max(-WIDEST, min(WIDEST, share)), 1)
 
     figure = numbers.error(then.error, want.allowance.relative) if then else ""
-    return Standing(at(now), at(then), figure)
+    return Dot(at(now), at(then), figure)
 
 
 def _spot(
@@ -125,9 +125,9 @@ def _spot(
     top: float,
     value: Callable[[Answer], float],
     write: Callable[[float], str],
-) -> Standing:
+) -> Dot:
     here, there = (None if a is None else round(100 * value(a) / top, 1) for a in (now, then))
-    return Standing(here, there, write(value(then)) if then else "")
+    return Dot(here, there, write(value(then)) if then else "")
 
 
 def _errors(answers: list[tuple[Want, Answer]], who: str) -> Measure:

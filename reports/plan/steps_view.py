@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.plan.result import Alternative, Plan, Step
-from gearchest.optimizer.plan.whatif import WhatIf
+from gearchest.optimizer.plan.whatif import MOST_TRIED, WhatIf
 from gearchest.reports.plan.advice_words import for_price, gear_text, gears_text
 from gearchest.reports.plan.why_view import proof
 from gearchest.reports.words import numbers
@@ -110,6 +110,7 @@ def _gears(step: Step) -> list[Gear]:
 def _card(plan: Plan, k: int, scale: float, what_if: WhatIf | None) -> Card:
     step, first = plan.steps[k], plan.steps[0]
     wanted = float(step.wanted_weight) or 1.0
+    tried = step.alternatives[:MOST_TRIED]
     before = 100 * float(first.covered_weight) / wanted
     return Card(
         k,
@@ -127,8 +128,8 @@ def _card(plan: Plan, k: int, scale: float, what_if: WhatIf | None) -> Card:
         proof(step) if k else "",
         _keeps(plan, k),
         k == plan.advice.step and bool(k or len(plan.steps) > 1),
-        tuple(_other(plan, other, what_if) for other in step.alternatives),
-        numbers.plural(len(step.alternatives), "other set"),
+        tuple(_other(plan, other, what_if) for other in tried),
+        numbers.plural(len(tried), "other set"),
         _turns(plan, step),
     )
 

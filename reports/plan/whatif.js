@@ -46,10 +46,10 @@ const whatIf = (() => {
       const had = cells.covered(row, 0);
       const gained = verdict && !had;
       const better = verdict === "exact" && !cells.exact(row, 0);
-      const weight = gained ? "gained" : !verdict ? "missing" : better ? "better" : "quiet";
+      const weight = gained ? "gained" : !verdict ? "missing" : better ? "better" : "";
       cell.className = `what-if-column ${slug} ${weight}${cell.classList.contains("chosen") ? " chosen" : ""}`;
       const note = element("i", "", verdict === "in tolerance"
-        ? element("span", "unseen", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word);
+        ? element("u", "", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word);
       cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(details(way).stages)), " "] : []), note);
       map.name(cell);
     });

@@ -14,7 +14,7 @@ from gearchest.catalogs.lathes import example
 
 
 def test_importing_the_command_line_loads_nothing_heavy() -> None:
-    heavy = "ortools pandas plotly numpy ezdxf trimesh shapely jinja2"
+    heavy = "ortools pandas numpy ezdxf trimesh shapely jinja2"
     code = (
         f"import sys, gearchest.cli.main\nprint([m for m in {heavy.split()!r} if m in sys.modules])"
     )
@@ -31,7 +31,7 @@ for command in ("reach", "setup"):
         app([command, "mini-7-metric", "M6"], standalone_mode=False)
     except SystemExit:
         pass
-print([name for name in ("ortools", "pandas", "plotly", "jinja2") if name in sys.modules])
+print([name for name in ("ortools", "pandas", "jinja2") if name in sys.modules])
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

@@ -177,7 +177,7 @@ def test_csv_of_gears_ticked_says_what_the_map_does(visit: Any) -> None:
     """With the gears of a step ticked, verdict, error and train are those of the step."""
     page, _ = visit("plan")
     page.locator('[data-preset="2"]').click()
-    page.wait_for_function("document.documentElement.dataset.ticked")
+    page.wait_for_selector("#ticked:visible")
     name, ticked = saved(page, "#what-if-csv")
     assert name == "what-if.csv"
     _, rows = saved(page, "[data-csv=coverage-map]")

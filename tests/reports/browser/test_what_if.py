@@ -35,7 +35,7 @@ def what_if_words(page: Any) -> list[str]:
 def take(page: Any, step: int) -> None:
     """Tick the gears of a step; the table is unpacked first."""
     page.locator(f'[data-preset="{step}"]').click()
-    page.wait_for_function("document.documentElement.dataset.ticked")
+    page.wait_for_selector("#ticked:visible")
 
 
 def test_answers_equal_the_search_on_every_step_and_on_random_sets(visit: Any) -> None:
@@ -196,7 +196,7 @@ def test_the_address_keeps_the_ticked_gears(visit: Any) -> None:
     assert "gears=" in page.url
     page.locator("#map-show").select_option("gained")
     page.reload()
-    page.wait_for_function("document.documentElement.dataset.ticked")
+    page.wait_for_selector("#ticked:visible")
     assert page.locator("#what-if-count").inner_text() == said
     assert page.locator("#what-if-lines").input_value() == lines
 
