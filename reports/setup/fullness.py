@@ -23,15 +23,15 @@ HEADING, DRAWING, SHAFT = 2, 17, 2
 """Lines that a heading, the drawing of the train and a shaft of the table take."""
 
 
-CROWDED, PACKED = 143, 166
-"""Lines beyond which a page is set smaller, and smaller still: tried on A4 and Letter with sheets
-of 143 to 196 lines; those of 149 and 179 still had room, fewer where many options were given."""
+SIZES = ((143, "crowded"), (166, "packed"), (190, "tight"))
+"""Lines beyond which a page is set smaller, and smaller again: tried on A4 and Letter with sheets
+of 143 to 225 lines; those of 149 and 179 still had room, fewer where many options were given."""
 
 
 def density(setup: Setup) -> str:
     """The class of the sheet by what it holds."""
     full = fullness(setup)
-    return "crowded packed" if full > PACKED else "crowded" if full > CROWDED else ""
+    return " ".join(name for lines, name in SIZES if full > lines)
 
 
 def fullness(setup: Setup) -> float:

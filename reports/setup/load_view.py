@@ -29,7 +29,6 @@ def load_lines(setup: Setup) -> list[Line]:
     kept = "kept" if found.strong_enough else "NOT KEPT"
     lines = [
         *_force(found, u),
-        Line("Efficiency", numbers.percent(found.screw.efficiency, 3)),
         _holding(found),
         Line("Root stress", f"{stress.root:.1f} MPa", f"safety {stress.root_safety:.1f}"),
         Line("Thread shear", f"{max(stress.screw_thread, stress.nut_thread):.2f} MPa",
@@ -38,13 +37,23 @@ def load_lines(setup: Setup) -> list[Line]:
     ]  # fmt: skip
     if found.strut is not None:
         lines.append(_buckling(found.strut, u))
-    note = f"safety {material.safety:g} {kept}. {material.source}"
-    return [*lines, Line("Material", material.name, note)]
+    return [*lines, Line("Material", material.name, f"safety {material.safety:g} {kept}")]
+
+
+def sources(setup: Setup) -> list[str]:
+    """Where the stresses of screw and nut are from."""
+    found = setup.pressing
+    if found is None:
+        return []
+    nut = found.load.nut_material
+    said = [f"{found.material.name}: {found.material.source}"]
+    return said if nut is None else [*said, f"{nut.name} nut: {nut.source}"]
 
 
 def _force(found: Pressing, u: Units) -> list[Line]:
     """The axial force, and what turns the screw against it."""
-    rubs = f"friction {found.screw.friction:g}"
+    work = numbers.percent(found.screw.efficiency, 3)
+    rubs = f"friction {found.screw.friction:g}, efficiency {work}"
     least, most = found.frictions
     if found.load.hand is not None:
         hand = f"from {found.load.hand.force:g} N at {u.length(found.load.hand.radius, 0)}"
@@ -56,7 +65,9 @@ def _force(found: Pressing, u: Units) -> list[Line]:
     more = f"{newton_metres(low)} to {most_torque} at {least:g} to {most:g}"
     return [
         Line("Axial load", u.force(found.force)),
-        Line("Torque to turn it", newton_metres(found.torque), f"{rubs}; {more}; no collar"),
+        Line(
+            "Torque to turn it", newton_metres(found.torque), f"{rubs}; {more}; no collar reckoned"
+        ),
     ]
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from gearchest.catalogs.materials import screw_materials
+from gearchest.catalogs.materials import nut_materials, screw_materials
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.lathe import Lathe
@@ -74,7 +74,7 @@ def cranked() -> Setup:
         AMERICAN,
         "Tr40x14 P7",
         length=800.0,
-        load=Load(Hand(200, 250)),
+        load=Load(Hand(200, 250), nut_material=nut_materials()["bronze"], free=400.0),
         material=screw_materials()["mild steel"],
     )
 
@@ -87,7 +87,7 @@ def fullest() -> Setup:
         diameter="60 mm",
         left=True,
         length=1000.0,
-        load=Load(Hand(200, 250)),
+        load=Load(Hand(200, 250), nut_material=nut_materials()["beech"], free=400.0),
         material=screw_materials()["beech"],
     )
 
