@@ -108,7 +108,7 @@ def mesh_rows(setup: Setup) -> list[MeshRow]:
 
 def _allowed(mesh: Mesh) -> str:
     limit = mesh.limit
-    return limit.unchecked if limit.newtons is None else f"{limit.newtons:.0f} ({limit.gear})"
+    return "not known" if limit.newtons is None else f"{limit.newtons:.0f} ({limit.gear})"
 
 
 def load_note(setup: Setup) -> str:
@@ -118,7 +118,12 @@ def load_note(setup: Setup) -> str:
         return ""
     worst = weakest(turning.meshes)
     if worst is None:
-        return "Not every mesh could be checked: see the table."
+        whys = dict.fromkeys(
+            f"{mesh.driver}/{mesh.driven}: {mesh.limit.unchecked}"
+            for mesh in turning.meshes
+            if mesh.share is None
+        )
+        return f"Not every mesh could be checked. {'; '.join(whys)}."
     pair = f"{worst.driver}/{worst.driven}"
     if not turning.overloaded:
         share = numbers.percent(worst.share or 0)

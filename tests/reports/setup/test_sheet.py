@@ -16,7 +16,10 @@ from gearchest.catalogs.materials import nut_materials, screw_materials
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train_notation import parse_train
+from gearchest.optimizer.search.own_choice import own_choice
 from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.search.trains import settings
 from gearchest.optimizer.turning.pressing import Hand, Load
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.reports.page.shell import Facts
@@ -223,6 +226,19 @@ def test_cranked_sheet_says_nothing_of_a_powered_spindle() -> None:
     assert "wind the screw back" in text
     for absent in ("rpm", "spring", "Top slide 2", "reverse the motor", "Torque at the spindle"):
         assert absent not in text
+
+
+def test_why_a_mesh_is_unchecked_stands_below_the_table() -> None:
+    """The 16 of this lathe cannot have its bore and keyway: no cell of the table is a sentence."""
+    found = made(AMERICAN, "Tr40x14 P7", left=True, use="travel", length=120.0)
+    chosen = parse_train("80/16 x 46/44 x 54/64", found.lathe)
+    own = own_choice(found.lathe, found.want, chosen, settings(found.lathe))
+    found = setup(found.lathe, found.want, found.reach, Wishes(length=120.0), own)
+    rows = train_view.mesh_rows(found)
+    assert rows[0].share == "unchecked"
+    assert all(len(cell) < 15 for row in rows for cell in (row.load, row.allowed, row.share))
+    assert "80/16: bore and keyway" in train_view.load_note(found)
+    assert "80/16: bore and keyway" in words(found)
 
 
 def test_dial_lines_in_words() -> None:
