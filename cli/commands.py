@@ -374,7 +374,7 @@ def chart(
     ] = None,
     json: Json = None,
 ) -> None:
-    """Make the lathe's gear chart: which gears hang where, with the fewest changes."""
+    """Make the chart for the wall: which gears hang where, fewest changes."""
     from gearchest.cli.chart_command import ChartOptions
     from gearchest.cli.chart_command import chart as body
 
