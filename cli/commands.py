@@ -374,7 +374,7 @@ def chart(
     ] = None,
     json: Json = None,
 ) -> None:
-    """Make the chart for the wall: which gears hang where, fewest changes."""
+    """Make the lathe's wall chart, with the fewest changes of gears."""
     from gearchest.cli.chart_command import ChartOptions
     from gearchest.cli.chart_command import chart as body
 
