@@ -160,6 +160,12 @@ def plan(
         typer.Option(help="Let gears be ticked in the report (takes a while on several studs)."),
     ] = True,
     out: Annotated[Path | None, typer.Option(metavar="REPORT.html", help="Report.")] = None,
+    explore: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="CHARTS.html", help="Charts to explore, in a large file of their own."
+        ),
+    ] = None,
     json: Json = None,
 ) -> None:
     """Decide which gears to add, step by step."""
@@ -177,6 +183,7 @@ def plan(
         lathe=lathe,
         wants=wants,
         offers=offers,
+        explore=explore,
         out=out,
         json=json,
         options=options,

@@ -78,12 +78,13 @@ def plan(
     offers: Path | None,
     out: Path | None,
     json: str | None,
+    explore: Path | None = None,
     options: PlanOptions = PlanOptions(),  # noqa: B008 - frozen
 ) -> None:
     """Write the report; exit 130 where Ctrl-C cut the work short."""
     files = _files(lathe, wants, offers, options.also)
     target = out or Path(f"{files.lathe.stem}-plan.html")
-    check_targets({"--out": target, "--json": json}, files.named)
+    check_targets({"--out": target, "--explore": explore, "--json": json}, files.named)
     if options.worth is not None and files.offers is None:
         raise refused(
             "--worth", str(options.worth), "without offers there are no prices to hold it against",
@@ -100,7 +101,7 @@ def plan(
     with watching(options.time_limit) as watch:
         result = planned(read, question, watch)
         table = _what_if(result, options, watch)
-    _write(result, table, target, json, facts, options)
+    _write(result, table, target, explore, json, facts, options)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
 
@@ -178,6 +179,7 @@ def _write(
     result: Plan,
     table: WhatIf | None,
     target: Path,
+    explore: Path | None,
     json: str | None,
     facts: Facts,
     options: PlanOptions,
@@ -197,4 +199,9 @@ def _write(
         cuts=cuts,
         what_if=table,
     )
-    deliver(plan_lines(result), document, json, files={target: page}, report=target)
+    pages = {target: page}
+    if explore:
+        from gearchest.reports.plan.explore import explore_sheet
+
+        pages[explore] = explore_sheet(result, facts)
+    deliver(plan_lines(result), document, json, files=pages, report=target)

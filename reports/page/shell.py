@@ -26,6 +26,9 @@ from gearchest.reports.words import numbers
 
 BASE_STYLES = ("page/base.css", "words/verdicts.css", "drawing/drawing.css", "page/print.css")
 BASE_SCRIPTS = ("page/theme.js", "page/printing.js", "page/unpack.js", "page/exports.js")
+PLOTLY = "plotly"
+"""Plotly's own script, nearly five megabytes: for a page of charts alone."""
+
 FIRST_SCRIPT = "page/first.js"
 """Runs in the head, before anything is painted: sets the theme and tells CSS that scripts run."""
 
@@ -55,7 +58,7 @@ def build(
 ) -> str:
     """Render a template that extends `base.html.j2`.
 
-    `styles` and `scripts` name files beyond the base ones, by room. `data` becomes JSON
+    `styles` and `scripts` name files beyond the base ones, by room; `PLOTLY` is a script too. `data` becomes JSON
     blocks, by element id. `context` is what the template itself needs; a `title` is required by
     the base.
     """
@@ -105,6 +108,10 @@ def _policy(scripts: Iterable[str]) -> str:
 
 @cache
 def _static(name: str) -> str:
+    if name == PLOTLY:
+        from plotly.offline import get_plotlyjs
+
+        return str(get_plotlyjs())
     text = (files("gearchest.reports") / name).read_text(encoding="utf-8")
     return lean_script(text) if name.endswith(".js") else lean_style(text)
 
