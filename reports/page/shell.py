@@ -58,9 +58,9 @@ def build(
 ) -> str:
     """Render a template that extends `base.html.j2`.
 
-    `styles` and `scripts` name files beyond the base ones, by room; `PLOTLY` is a script too. `data` becomes JSON
-    blocks, by element id. `context` is what the template itself needs; a `title` is required by
-    the base.
+    `styles` and `scripts` name files beyond the base ones, by room; `PLOTLY` is a script too.
+    `data` becomes JSON blocks, by element id. `context` is what the template itself needs; a
+    `title` is required by the base.
     """
     early = _static(FIRST_SCRIPT)
     run = [_static(name) for name in (*BASE_SCRIPTS, *scripts)]
