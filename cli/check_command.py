@@ -24,6 +24,7 @@ from gearchest.cli.usual_train import understood
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.making.offers import sift
+from gearchest.reports.words import numbers
 
 MOST_NAMED = 20
 """Names listed in one remark."""
@@ -116,7 +117,10 @@ def _check_lathe(
         return None, faults
     faults += arm_faults(document, lathe)
     if not faults:
-        summary = f"a lathe, {lathe.name}: screw {lathe.leadscrew}, {lathe.chest.size} gears"
+        summary = (
+            f"a lathe, {lathe.name}: screw {lathe.leadscrew}, "
+            f"{numbers.plural(lathe.chest.size, 'gear')}"
+        )
         over = overtopping(lathe)
         remarks = [*understood(lathe), *([over] if over else []), *missing_measurements(lathe)]
         checked.append(Checked(path, summary, remarks))
@@ -131,20 +135,27 @@ def _check_wants(file: ReadFile, lathe: Lathe) -> Checked:
         share = format_fraction(100 * lathe.policy.plain_pitch_tolerance)
         remarks.append(f"no rule of their own, so {share} % is allowed: {_listed(unruled)}")
     weight = format_fraction(sum((want.weight for want in wants), start=wants[0].weight * 0))
-    return Checked(file.path, f"{len(wants)} wants, weight {weight} in all", remarks)
+    if lathe.screw_error is None and any(want.allowance.travel for want in wants):
+        moved = [want.name for want in wants if want.allowance.travel]
+        remarks.append(
+            f"no lead_error of the leadscrew, so only trains are judged: {_listed(moved)}"
+        )
+    count = numbers.plural(len(wants), "want")
+    return Checked(file.path, f"{count}, weight {weight} in all", remarks)
 
 
 def _check_offers(file: ReadFile, lathe: Lathe) -> Checked:
     found = offers_of(file.document, [], lathe) if file.document else offers_in(file.grids, lathe)
     offers = found.offers
     prices = [offer.price for offer in offers]
-    spread = f"{format_fraction(min(prices))} to {format_fraction(max(prices))}"
+    ends = dict.fromkeys((format_fraction(min(prices)), format_fraction(max(prices))))
     owned = {gear.mesh_class for gear, _ in lathe.chest.loose}
     alone = sorted({str(o.gear) for o in offers if o.gear.mesh_class not in owned}, key=int)
     remarks = [*found.said, *([f"mesh with no gear owned: {_listed(alone)}"] if alone else [])]
     remarks += sift(lathe, offers, making_tables()).notes
     money = f" {found.currency}" if found.currency else ""
-    return Checked(file.path, f"{len(offers)} offers, price {spread}{money}", remarks)
+    count = numbers.plural(len(offers), "offer")
+    return Checked(file.path, f"{count}, price {' to '.join(ends)}{money}", remarks)
 
 
 def _listed(names: Sequence[str]) -> str:

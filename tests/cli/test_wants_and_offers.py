@@ -13,6 +13,7 @@ from file_samples import LEAST, write
 
 from gearchest.catalogs.lathes import example
 from gearchest.catalogs.threads import all_series
+from gearchest.cli.check_command import check
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import default_offers, load_offers, read_offers
@@ -291,6 +292,21 @@ def test_a_screw_that_moves_something_is_no_feed(tmp_path: Path, word: str) -> N
     (want,) = load_wants(path, load_lathe(Path("mini-7-metric")))
     assert want.use is Use.TRAVEL
     assert want.allowance.travel is not None
+
+
+@pytest.mark.parametrize("known", [False, True])
+def test_check_says_where_only_trains_are_judged(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], known: bool
+) -> None:
+    lathe, wants = tmp_path / "lathe.toml", tmp_path / "wants.toml"
+    error = 'lead_error = "0.03 mm/300 mm"' if known else ""
+    lathe.write_text(
+        f'name = "L"\n[leadscrew]\npitch = "2 mm"\n{error}\n[gears]\nmodule = 1\nowned = "20 40"\n'
+    )
+    wants.write_text('[[want]]\npitch = "2 mm"\nuse = "travel"\n[[want]]\npitch = "M8"\n')
+    check([lathe, wants])
+    said = "so only trains are judged: 2 mm" in capsys.readouterr().out
+    assert said is not known
 
 
 def test_a_travel_grade_belongs_to_travel_threads(tmp_path: Path) -> None:
