@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import typer
@@ -11,6 +12,7 @@ import typer
 from gearchest.catalogs.lathes import example
 from gearchest.cli.chart_options import added_gears, this_evening
 from gearchest.cli.exits import Exit
+from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.cli.output import deliver, tell
@@ -42,11 +44,13 @@ def chart(
     *,
     lathe: Path,
     wants: Path | None,
+    out: Path | None,
     json: str | None,
     options: ChartOptions = ChartOptions(),
 ) -> None:
     """Write the chart; exit 130 where Ctrl-C cut the work short."""
     from gearchest.reports.chart.document import chart_document
+    from gearchest.reports.chart.sheet import chart_sheet
     from gearchest.reports.chart.text import chart_lines
 
     if options.order not in (SERIES, FREE):
@@ -54,8 +58,10 @@ def chart(
     source = wants or (None if options.only else example().wants)
     files = {"LATHE": lathe, "--wants": source, "--plan": options.plan}
     read = {name: lathe_source(path) for name, path in files.items() if path is not None}
-    check_targets({"--json": json}, read)
+    target = out or Path(f"{lathe.stem}-chart.html")
+    check_targets({"--out": target, "--json": json}, read)
     machine = load_lathe(lathe)
+    facts = facts_of("chart", read.values(), vars(options), vars(ChartOptions()))
     added = added_gears(machine, options.with_gears, options.plan, options.step)
     threads = load_wants(source, machine) if source else ()
     if options.only:
@@ -73,7 +79,10 @@ def chart(
     document = chart_document(found)
     width = shutil.get_terminal_size(USUAL_WIDTH).columns
     lines = chart_lines(found, width, free=options.order == FREE)
-    deliver(lines, document, json)
+    page = chart_sheet(
+        found, facts, free=options.order == FREE, date=date.today().isoformat(), document=document
+    )
+    deliver(lines, document, json, files={target: page}, report=target)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
     if not found.setups:

@@ -379,6 +379,7 @@ def chart(
         float | None,
         typer.Option(metavar="SECONDS", min=0.0, help="Look so long for fewer changes."),
     ] = None,
+    out: Annotated[Path | None, typer.Option(metavar="CHART.html", help="Chart.")] = None,
     json: Json = None,
 ) -> None:
     """Make the lathe's wall chart, with the fewest changes of gears."""
@@ -389,7 +390,7 @@ def chart(
         with_gears=tuple(with_gears), plan=plan, step=step, only=tuple(only), order=order,
         time_limit=time_limit,
     )  # fmt: skip
-    body(lathe=lathe, wants=wants, json=json, options=options)
+    body(lathe=lathe, wants=wants, out=out, json=json, options=options)
 
 
 @app.command()

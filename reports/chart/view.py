@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearchest.optimizer.arm.result import Fit, Fits
 from gearchest.optimizer.chart.candidates import SHARING
@@ -21,31 +21,37 @@ SINGLE = "Single threads"
 """Heading of threads that came one by one."""
 
 
+MOST_PLACES = 6
+"""Places of gears that have a column each; of more each shaft has as many as it ever carries, and
+gears tell their planes."""
+
+
 @dataclass(frozen=True)
 class PlaceHead:
     """A column of gears: the shaft, told where it begins with how many columns it has, and the
-    plane, from 1."""
+    plane, from 1, "" where the gears tell it."""
 
     shaft: str
     columns: int
-    plane: int
+    plane: str
 
 
 @dataclass(frozen=True)
 class GearCell:
-    """A gear in its place, "" for none; whether it is still to be got, and whether it was put on
-    after the setup before."""
+    """A gear in its place, "" for none; its plane, "" where the column tells it; whether it is
+    still to be got; its place in words."""
 
     teeth: str
+    plane: str = ""
     to_get: bool = False
-    changed: bool = False
+    place: str = ""
 
 
 @dataclass(frozen=True)
 class ChartLine:
     """A thread of the chart. `setup`: the name of its setup; `again`: it is that of the line above.
     `lever` and `placed` "" where there is nothing to set or nothing is measured; `mind`: slow,
-    crank or by hand."""
+    crank or hand."""
 
     ident: str
     name: str
@@ -83,15 +89,28 @@ def places(chart: GearChart) -> list[tuple[int, int]]:
 
 def heads(chart: GearChart) -> list[PlaceHead]:
     """The heads of the columns of gears."""
-    every = places(chart)
+    every = columns(chart)
     shafts = [shaft for shaft, _ in every]
     return [
         PlaceHead(
             shaft_name(chart, shaft) if shaft not in shafts[:at] else "",
             shafts.count(shaft),
-            plane + 1,
+            "" if plane is None else str(plane + 1),
         )
         for at, (shaft, plane) in enumerate(every)
+    ]
+
+
+def columns(chart: GearChart) -> list[tuple[int, int | None]]:
+    """The columns of gears, by shaft and plane; by shaft alone where there would be too many."""
+    every = places(chart)
+    if len(every) <= MOST_PLACES:
+        return [*every]
+    carried = [[shaft for shaft, _ in setup.train.hung] for setup in chart.setups]
+    return [
+        (shaft, None)
+        for shaft in dict.fromkeys(shaft for shaft, _ in every)
+        for _ in range(max(shafts.count(shaft) for shafts in carried))
     ]
 
 
@@ -114,21 +133,25 @@ def place_name(chart: GearChart, change: Change) -> str:
 
 
 def gear_cells(chart: GearChart, setup: ChartSetup) -> tuple[GearCell, ...]:
-    """The gears of a setup, place by place; of several alike the last are those to be got."""
-    hung = setup.train.hung
+    """The gears of a setup, column by column; of several alike the last are those to be got."""
     to_get = list(setup.missing)
-    put_on = {(change.shaft, change.plane) for change in setup.changed if change.on}
-    cells = []
+    found: dict[tuple[int, int], GearCell] = {}
     for place in reversed(places(chart)):
-        gear = hung.get(place)
-        if gear is None:
-            cells.append(GearCell(""))
+        if (gear := setup.train.hung.get(place)) is not None:
+            lacking = gear in to_get
+            if lacking:
+                to_get.remove(gear)
+            words = f"{shaft_name(chart, place[0])} {place[1] + 1}"
+            found[place] = GearCell(str(gear), "", lacking, words)
+    cells = []
+    for shaft, plane in columns(chart):
+        if plane is not None:
+            cells.append(found.get((shaft, plane), GearCell("")))
             continue
-        lacking = gear in to_get
-        if lacking:
-            to_get.remove(gear)
-        cells.append(GearCell(str(gear), lacking, place in put_on))
-    return tuple(reversed(cells))
+        first = min((place for place in found if place[0] == shaft), default=None)
+        cell = GearCell("") if first is None else found.pop(first)
+        cells.append(cell if first is None else replace(cell, plane=str(first[1] + 1)))
+    return tuple(cells)
 
 
 def parts(chart: GearChart, *, free: bool = False) -> list[ChartPart]:
@@ -162,15 +185,16 @@ def _line(
     lathe, answer = chart.lathe, row.answer
     assert answer is not None
     assert row.alone is not None
-    pitch, _ = wording.pitch_written(row.want.pitch, inch=inch_of(row))
+    pitch = row.want.pitch
+    single, _ = numbers.pitch_pair(replace(pitch, starts=1), inch=pitch.inch)
     name = setup_name(row.setup or 0)
     exact = answer.error == 0
     before, after = row.alone.merit.demerits, answer.merit.demerits
     return ChartLine(
         ident,
         row.want.name + (", left" if row.want.left else ""),
-        pitch,
-        row.want.pitch.lead.mm,
+        single if pitch.starts == 1 else f"{pitch.starts} × {single}",
+        pitch.lead.mm,
         name,
         bool(above) and above[-1].setup == name,
         gear_cells(chart, setup),
@@ -181,11 +205,6 @@ def _line(
         mind(lathe, row),
         f"{before} → {after}" if after > before else "",
     )
-
-
-def inch_of(row: ChartRow) -> bool:
-    """Whether a thread is told in inches: as its pitch was, whatever the lathe is."""
-    return row.want.pitch.inch
 
 
 def lever(lathe: Lathe, row: ChartRow) -> str:
@@ -205,12 +224,14 @@ def placed(lathe: Lathe, fit: Fit) -> str:
     if fit.placement is None or lathe.banjo is None:
         return "unchecked" if fit.fits is Fits.UNCHECKED else ""
     inch, several = numbers.inch_first(lathe), len(lathe.banjo.slots) > 1
-    said = [
-        (f"{stud.slot + 1}: " if several else "") + numbers.bare_length(stud.position, inch=inch)
+    studs = [
+        (f"{stud.slot + 1}:{numbers.NARROW_SPACE}" if several else "")
+        + numbers.bare_length(stud.position, inch=inch)
         for stud in fit.placement.studs
     ]
     angle = fit.placement.arm_angle
-    return " · ".join([*said, *([numbers.degrees(angle, 0)] if angle is not None else [])])
+    arm = [numbers.degrees(angle, 0)] if angle is not None else []
+    return " ".join(["\N{NO-BREAK SPACE}".join(studs), *arm])
 
 
 def half_nuts_words(nuts: HalfNuts | None) -> str:
@@ -218,9 +239,10 @@ def half_nuts_words(nuts: HalfNuts | None) -> str:
     if nuts is None or not nuts.fitted:
         return ""
     if nuts.how is not How.DIAL:
-        return {How.ANYWHERE: "anywhere", How.STANDING: "at rest"}.get(nuts.how, "keep closed")
+        return {How.ANYWHERE: "anywhere", How.STANDING: "at rest"}.get(nuts.how, "closed")
     use = next(use for use in nuts.dials if use.lines)
-    return dial_words(use.lines, use.dial.lines)
+    words = dial_words(use.lines, use.dial.lines)
+    return words.removeprefix("lines ").replace(",", "")
 
 
 def mind(lathe: Lathe, row: ChartRow) -> str:
@@ -230,7 +252,7 @@ def mind(lathe: Lathe, row: ChartRow) -> str:
     if row.working.turned is TurnedBy.SCREW:
         return "crank"
     if row.working.turned is TurnedBy.HAND:
-        return "by hand"
+        return "hand"
     slow = effort(row.answer.train.ratio, lathe.policy.hand_crank_above) is Effort.HEAVY
     return "slow" if slow else ""
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-KINDS = ("plan", "plan-bare", "plan-gears", "compare", "setup", "blanks")
+KINDS = ("plan", "plan-bare", "plan-gears", "compare", "setup", "blanks", "chart")
 """Every kind of page the program writes."""
 
 CUT = (63, 127)
@@ -36,6 +36,8 @@ SIGHTS = {
 WIDTHS = (320, 360, 390, 768, 1280, 1366)
 PAPERS = {"A4": 703, "Letter": 725}
 """Printable width in pixels within the margins of print.css."""
+SIDEWAYS = {"A4": 1062, "Letter": 995}
+"""The same of the charts for the wall, which lie across."""
 
 
 def look(page: Any, sight: Sight) -> Any:

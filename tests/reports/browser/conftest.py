@@ -21,6 +21,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     folder = tmp_path_factory.mktemp("pages")
     report_samples.main(str(folder))
     made = {"setup": _setup_sheet(), "blanks": _blank_sheet(), "plan-gears": _plan_with_cuts()}
+    made["chart"] = _chart_sheet()
     for name, text in made.items():
         (folder / f"{name}.html").write_text(text, encoding="utf-8")
     return {path.stem: path for path in folder.glob("*.html")}
@@ -52,6 +53,22 @@ def _blank_sheet() -> str:
     from gearchest.reports.page.shell import Facts
 
     return blanks_sheet(_cuts(), Facts("0.1.0"), ())
+
+
+def _chart_sheet() -> str:
+    """The bundled example's own, with two gears to come."""
+    from gearchest.catalogs.lathes import example
+    from gearchest.cli.files.lathe import load_lathe
+    from gearchest.cli.files.wants import load_wants
+    from gearchest.optimizer.chart.build import make_chart
+    from gearchest.reports.chart.document import chart_document
+    from gearchest.reports.chart.sheet import chart_sheet
+    from gearchest.reports.page.shell import Facts
+
+    lathe = replace(load_lathe(example().lathe), name=MARKUP)
+    added = [lathe.making.gear(teeth) for teeth in (63, 100)]
+    found = make_chart(lathe, load_wants(example().wants, lathe), added)
+    return chart_sheet(found, Facts("0.1.0"), document=chart_document(found))
 
 
 def _plan_with_cuts() -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from accessible import axe
-from sights import KINDS, PAPERS, SIGHTS, WIDTHS, Sight, check, look
+from sights import KINDS, PAPERS, SIDEWAYS, SIGHTS, WIDTHS, Sight, check, look
 
 pytestmark = pytest.mark.browser
 
@@ -86,8 +86,9 @@ def test_no_text_is_cut_at_any_width(kept: Any, name: str) -> None:
 @pytest.mark.parametrize("name", KINDS)
 def test_no_text_is_cut_on_paper(kept: Any, name: str, paper: str) -> None:
     """Nor does any lie over another in a drawing."""
+    widths = SIDEWAYS if name == "chart" else PAPERS
     for mode in ("", *MODES) if name in PLANS else ("",):
-        page = look(kept(name), Sight(width=PAPERS[paper], media="print", mode=mode))
+        page = look(kept(name), Sight(width=widths[paper], media="print", mode=mode))
         assert (mode, check(page, "overflow")) == (mode, [])
         assert (mode, check(page, "scrollers")) == (mode, [])
         if paper == "A4":
