@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from gearchest.optimizer.chart.result import GearChart
-from gearchest.reports.chart import view
+from gearchest.reports.chart import words
 from gearchest.reports.chart.text import change_words
 from gearchest.reports.chart.wall import foot, provenance, wall
 from gearchest.reports.page import shell
@@ -45,7 +45,7 @@ def chart_context(chart: GearChart) -> dict[str, Any]:
     usual = chart.lathe.usual_train
     return {
         "chart": chart,
-        "view": view,
+        "words": words,
         "usual": "" if usual is None else wording.gears_written(usual),
         "gears_written": wording.gears_written,
         "change_words": change_words,

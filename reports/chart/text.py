@@ -5,24 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from gearchest.optimizer.chart.result import Change, GearChart
-from gearchest.reports.chart import view
+from gearchest.reports.chart import view, words
 from gearchest.reports.words import wording
 from gearchest.reports.words.columns import Column, table
 
 
 def chart_lines(chart: GearChart, width: int | None = None, *, free: bool = False) -> list[str]:
     """What the setups are and what is changed between them, then a line a thread."""
-    lines = [chart.lathe.name, view.summary(chart)]
+    lines = [chart.lathe.name, words.summary(chart)]
     if chart.setups:
-        lines += [view.proof(chart), *([told] if (told := view.cost(chart)) else []), ""]
-    if view.unchecked(chart):
+        lines += [words.proof(chart), *([told] if (told := words.cost(chart)) else []), ""]
+    if words.unchecked(chart):
         lines.append("the arm is not measured: whether these trains fit is unchecked")
     lines += _setups(chart)
     parts = view.parts(chart, free=free)
     for part in parts:
         lines += ["", *([part.title] if part.title else [])]
         lines += table(_columns(chart, part), width)[0]
-    if missing := view.not_cut(chart):
+    if missing := words.not_cut(chart):
         lines += ["", f"not cut: {', '.join(missing)}"]
     return lines
 

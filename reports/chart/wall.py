@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from gearchest.optimizer.chart.result import ChartSetup, GearChart
 from gearchest.optimizer.domain.stock import owned_gears
-from gearchest.reports.chart import view
+from gearchest.reports.chart import view, words
 from gearchest.reports.chart.key import key_svg
 from gearchest.reports.words import wording
 
@@ -38,7 +38,7 @@ class WallRow:
 
 
 @dataclass(frozen=True)
-class Disc:
+class ChestDisc:
     """A kind of gear at the head: how many there are, and how many are yet to come."""
 
     teeth: str
@@ -56,7 +56,7 @@ class Wall:
     row: float
     drawing: Markup
     shown: str
-    discs: tuple[Disc, ...]
+    discs: tuple[ChestDisc, ...]
     levers: bool
     half_nuts: bool
     errors: bool
@@ -82,7 +82,7 @@ def wall(chart: GearChart, *, free: bool = False) -> Wall:
         any(line.half_nuts for line in lines),
         any(line.error for line in lines),
         tuple(dict.fromkeys(line.mind for line in lines if line.mind)),
-        tuple(view.not_cut(chart)),
+        tuple(words.not_cut(chart)),
     )
 
 
@@ -116,7 +116,7 @@ def _columns(parts: Sequence[view.ChartPart]) -> tuple[list[tuple[WallRow, ...]]
             if not row.heading and heading:
                 columns[-1].append(WallRow(heading=f"{heading}, continued"))
         columns[-1].append(row)
-    highest = max(sum(map(_height, column)) for column in columns)
+    highest = max(sum(map(_height, column)) for column in columns) or 1.0
     return [_ruled(column) for column in columns], min(MOST_ROW, ROOM / highest)
 
 
@@ -133,12 +133,12 @@ def _ruled(column: Sequence[WallRow]) -> tuple[WallRow, ...]:
     return tuple(found)
 
 
-def _discs(chart: GearChart) -> list[Disc]:
+def _discs(chart: GearChart) -> list[ChestDisc]:
     """The chest, and behind it what is to come."""
     owned = Counter(gear.teeth for gear in owned_gears(chart.lathe).elements())
     added = Counter(gear.teeth for gear in chart.added)
     teeth = sorted({*owned, *added})
-    return [Disc(str(count), owned[count], added[count]) for count in teeth]
+    return [ChestDisc(str(count), owned[count], added[count]) for count in teeth]
 
 
 def foot(chart: GearChart) -> list[str]:
@@ -161,7 +161,7 @@ def foot(chart: GearChart) -> list[str]:
         said.append("Hand: turn the spindle by hand.")
     if any(head.plane == "" for head in view.heads(chart)):
         said.append("The small figure before a gear is its plane.")
-    if view.unchecked(chart):
+    if words.unchecked(chart):
         said.append("The arm is not measured: whether these trains fit is unchecked.")
     return said
 
@@ -171,4 +171,4 @@ def provenance(chart: GearChart, version: str, inputs: Sequence[tuple[str, str]]
     files = ", ".join(f"{name} ({digest[:8]})" for name, digest in inputs)
     added = f", with {wording.teeth(chart.added)}" if chart.added else ""
     program = f"gearchest {version}".strip()
-    return f"{program}{' from ' + files if files else ''}{added}. {view.proof(chart)}"
+    return f"{program}{' from ' + files if files else ''}{added}. {words.proof(chart)}"
