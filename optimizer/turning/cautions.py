@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Nose
 from gearchest.optimizer.search.result import Answer, Verdict
-from gearchest.optimizer.threads.wooden import nut_clearance
+from gearchest.optimizer.threads.wooden import nut_clearance, nut_thickness
 from gearchest.optimizer.turning.job import Job
 from gearchest.optimizer.turning.paired import pair_of
 from gearchest.optimizer.turning.speed import Governs
@@ -174,10 +174,16 @@ def _mating(job: Job) -> Iterator[Caution]:
     major = job.sizes.found.major_mm
     if not job.mating or not job.working.wooden or major is None:
         return
+    flanks, error = job.sizes.flanks, 0.0 if job.answer is None else abs(float(job.answer.error))
+    used = ""
+    if flanks is not None and flanks.slope and error:
+        engaged = nut_thickness(major) if job.engaged is None else job.engaged
+        lost = error * engaged / flanks.slope
+        used = f"; this train uses up {lost:.2g} mm of it over {engaged:.3g} mm"
     yield Caution(
         "Must match",
-        f"the lead error allowed is taken from {nut_clearance(major):.2g} mm of play on the "
-        "diameter: rock the old one in its mate to know it. With less play less is allowed.",
+        f"its mate should have {nut_clearance(major):.2g} mm of play on the diameter{used}: rock "
+        "the old one in it to know. With less play less lead error goes.",
     )
 
 

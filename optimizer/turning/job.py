@@ -20,7 +20,7 @@ from gearchest.optimizer.turning.working import Working
 
 @dataclass(frozen=True)
 class Job:
-    """`thread`: the catalog's, None where only a pitch was given. `mating` and
+    """`thread`: the catalog's, None where only a pitch was given. `mating`, `engaged` (mm) and
     `screw_error` as the want and the lathe have them; `tapped`: no cutter passes the bore.
     `answer` None: no train at all, and `turning` and `half_nuts` are None then too; `chosen`: the
     reader chose it; `in_tolerance`: it keeps the thread's allowance and mounts; `plastics`:
@@ -36,6 +36,7 @@ class Job:
     speed: Speed
     nose: Nose | None = None
     mating: bool = False
+    engaged: float | None = None
     tapped: bool = False
     screw_error: Fraction | None = None
     length: float | None = None

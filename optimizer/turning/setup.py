@@ -125,6 +125,7 @@ class Setup:
             speed=self.speed,
             nose=self.lathe.spindle_nose,
             mating=self.want.mating,
+            engaged=None if self.want.engaged is None else float(self.want.engaged),
             tapped=self.tapped,
             screw_error=self.lathe.screw_error,
             length=self.length,

@@ -20,7 +20,8 @@ from gearchest.reports.trains.document import Json, optional_train
 def setup_document(setup: Setup) -> Json:
     """One thread: lengths mm, torques N m, forces N, stresses MPa, angles degrees.
 
-    `verdict` is that of the train shown, `chosen` whether the reader chose it;
+    `verdict` is that of the train shown, `chosen` whether the reader chose it; `allowed_error` is
+    below 0 where the leadscrew alone errs more, `judged` says what a feed screw's verdict is of;
     `train`, `turning` and `half_nuts` are null where no train of the gears owned comes within
     5 %.
     """

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from gearchest.optimizer.turning.cutter import Kind
-from gearchest.optimizer.turning.half_nuts import STOPS_AT, HalfNuts, How
+from gearchest.optimizer.turning.half_nuts import HalfNuts, How
 from gearchest.optimizer.turning.mounting import PAPER
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.work import scratch
 from gearchest.optimizer.turning.working import TurnedBy
 from gearchest.reports.setup.view import units
 from gearchest.reports.words import numbers
+
+ROOM_ASKED = 5.0
+"""mm past the start of a pass from which one looks whether there is room."""
 
 BACKLASH = (
     f"A strip of writing paper ({PAPER}) between the teeth of each mesh: push the gears "
@@ -57,7 +60,7 @@ def _standing(setup: Setup, nuts: HalfNuts) -> str:
     else:
         steps = numbers.plural(nuts.back or 0, "step")
         far = f"back exactly {u.step(nuts.back_mm)}, {steps}, from where it stood"
-        if nuts.past_mm > STOPS_AT:
+        if nuts.past_mm > ROOM_ASKED:
             far += f" ({u.alone(nuts.past_mm, 1)} past the start: see that there is room)"
     tool = "cutter" if setup.working.cutter else "tool"
     then = "switch on" if setup.working.powered else "turn it"
