@@ -21,6 +21,7 @@ from gearchest.cli.targets import check_targets
 from gearchest.cli.threads_command import USUAL_WIDTH
 from gearchest.cli.typed import unknown
 from gearchest.optimizer.chart.build import make_chart
+from gearchest.optimizer.chart.share import Pace
 from gearchest.optimizer.search.asking import SearchStoppedError
 
 SERIES, FREE = "series", "free"
@@ -68,11 +69,10 @@ def chart(
         threads = this_evening(options.only, threads, machine)
     elif wants is None:
         tell("threads of the bundled example (--wants gives others)")
+    pace = Pace.USUAL if options.time_limit is None else Pace.THOROUGH
     with watching(options.time_limit) as watch:
         try:
-            found = make_chart(
-                machine, threads, added, watch, thorough=options.time_limit is not None
-            )
+            found = make_chart(machine, threads, added, watch, pace)
         except SearchStoppedError:
             tell("stopped before there was a chart")
             raise typer.Exit(Exit.INTERRUPTED if watch.interrupted else Exit.NO) from None

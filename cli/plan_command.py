@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
@@ -22,6 +23,7 @@ from gearchest.cli.plan_options import PlanOptions, cover_of, terms_of
 from gearchest.cli.plan_progress import TICKING, watching
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import refused
+from gearchest.optimizer.chart.of_plan import StepChart, plan_charts
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
@@ -101,7 +103,8 @@ def plan(
     with watching(options.time_limit) as watch:
         result = planned(read, question, watch)
         table = _what_if(result, options, watch)
-    _write(result, table, target, explore, json, facts, options)
+        walls = plan_charts(result, watch)
+    _write(result, table, walls, target, explore, json, facts, options)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
 
@@ -178,6 +181,7 @@ def _what_if(result: Plan, options: PlanOptions, watch: Watch) -> WhatIf | None:
 def _write(
     result: Plan,
     table: WhatIf | None,
+    walls: Sequence[StepChart],
     target: Path,
     explore: Path | None,
     json: str | None,
@@ -189,7 +193,7 @@ def _write(
     from gearchest.reports.plan.sheet import plan_sheet
     from gearchest.reports.plan.text import plan_lines
 
-    document = plan_document(result)
+    document = plan_document(result, walls)
     cuts = cut_sheets(result, making_tables())
     page = plan_sheet(
         result,
@@ -198,6 +202,7 @@ def _write(
         document=document,
         cuts=cuts,
         what_if=table,
+        walls=walls,
     )
     pages = {target: page}
     if explore:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.chart.candidates import Candidates, candidates
 from gearchest.optimizer.chart.result import Change, ChartRow, ChartSetup, GearChart
-from gearchest.optimizer.chart.share import ChartOrder, share
+from gearchest.optimizer.chart.share import ChartOrder, Pace, share
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.stock import owned_gears
@@ -27,11 +27,11 @@ def make_chart(
     wants: Sequence[Want],
     added: Sequence[Gear] = (),
     watch: Watch | None = None,
+    pace: Pace = Pace.USUAL,
     *,
-    thorough: bool = False,
     states: Sequence[WantStep] = (),
 ) -> GearChart:
-    """The chart with the fewest gears put on that was found; `thorough` as of `share`. `states`:
+    """The chart with the fewest gears put on that was found; `pace` as of `share`. `states`:
     what is known already of each want with these gears, nothing where it is not. Raises
     `SearchStoppedError` where the watch ends the work before there is any chart."""
     watch = watch or Watch()
@@ -41,7 +41,7 @@ def make_chart(
             raise SearchStoppedError
 
     found = candidates(lathe, wants, added, ask)
-    shared = share(found.question, watch, thorough=thorough)
+    shared = share(found.question, watch, pace)
     return _Build(lathe, wants, tuple(added), found).chart(shared, watch, states)
 
 

@@ -8,13 +8,14 @@ from typing import Any
 from markupsafe import Markup
 
 from gearchest.optimizer.chart.result import GearChart
-from gearchest.reports.chart import words
+from gearchest.reports.chart import view, words
 from gearchest.reports.chart.text import change_words
 from gearchest.reports.chart.wall import foot, provenance, wall
 from gearchest.reports.page import shell
 from gearchest.reports.words import wording
 
-STYLES = ("chart/wall.css", "chart/sheet.css")
+STYLES = ("chart/wall.css", "chart/evening.css", "chart/sheet.css")
+SCRIPTS = ("chart/order.js", "chart/evening.js")
 
 
 def chart_sheet(
@@ -32,8 +33,10 @@ def chart_sheet(
         lathe=chart.lathe,
         facts=facts,
         styles=STYLES,
+        scripts=SCRIPTS,
         data={} if document is None else {"chart-json": document},
         title=f"{chart.lathe.name}: gear chart",
+        choices=(),
         chart_wall=chart_wall(chart, facts, free=free, date=date),
         document=document,
         **chart_context(chart),
@@ -46,6 +49,7 @@ def chart_context(chart: GearChart) -> dict[str, Any]:
     return {
         "chart": chart,
         "words": words,
+        "usual_places": [] if usual is None else view.usual_places(chart),
         "usual": "" if usual is None else wording.gears_written(usual),
         "gears_written": wording.gears_written,
         "change_words": change_words,

@@ -26,9 +26,10 @@ gears tell their planes."""
 
 @dataclass(frozen=True)
 class PlaceHead:
-    """A column of gears: the shaft, told where it begins with how many columns it has, and the
-    plane, from 1, "" where the gears tell it."""
+    """A column of gears `of` a shaft, which is told where it begins with how many columns it has;
+    the plane, from 1, "" where the gears tell it."""
 
+    of: str
     shaft: str
     columns: int
     plane: str
@@ -37,12 +38,11 @@ class PlaceHead:
 @dataclass(frozen=True)
 class GearCell:
     """A gear in its place, "" for none; its plane, "" where the column tells it; whether it is
-    still to be got; its place in words."""
+    still to be got."""
 
     teeth: str
     plane: str = ""
     to_get: bool = False
-    place: str = ""
 
 
 @dataclass(frozen=True)
@@ -91,6 +91,7 @@ def heads(chart: GearChart) -> list[PlaceHead]:
     shafts = [shaft for shaft, _ in every]
     return [
         PlaceHead(
+            shaft_name(chart, shaft),
             shaft_name(chart, shaft) if shaft not in shafts[:at] else "",
             shafts.count(shaft),
             "" if plane is None else str(plane + 1),
@@ -139,8 +140,7 @@ def gear_cells(chart: GearChart, setup: ChartSetup) -> tuple[GearCell, ...]:
             lacking = gear in to_get
             if lacking:
                 to_get.remove(gear)
-            words = f"{shaft_name(chart, place[0])} {place[1] + 1}"
-            found[place] = GearCell(str(gear), "", lacking, words)
+            found[place] = GearCell(str(gear), "", lacking)
     cells = []
     for shaft, plane in columns(chart):
         if plane is not None:
@@ -150,6 +150,16 @@ def gear_cells(chart: GearChart, setup: ChartSetup) -> tuple[GearCell, ...]:
         cell = GearCell("") if first is None else found.pop(first)
         cells.append(cell if first is None else replace(cell, plane=str(first[1] + 1)))
     return tuple(cells)
+
+
+def usual_places(chart: GearChart) -> list[tuple[str, str]]:
+    """Place by place, in words, what hangs at first and at last."""
+    usual = chart.lathe.usual_train
+    hung = usual.hung if usual else {}
+    return [
+        (f"{shaft_name(chart, shaft)} {plane + 1}", str(gear))
+        for (shaft, plane), gear in hung.items()
+    ]
 
 
 def parts(chart: GearChart, *, free: bool = False) -> list[ChartPart]:

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from gearchest.optimizer.chart.of_plan import StepChart
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.search.result import WantStep
+from gearchest.reports.chart.section import charts_document
 from gearchest.reports.plan.advice_words import advice_line, advice_why
 from gearchest.reports.plan.why_document import gear_why, plan_why, step_why
 from gearchest.reports.trains.document import Json, optional_train, want_document
 
 
-def plan_document(plan: Plan) -> Json:
-    """Steps 0..N and each want's state at each of them. Money and weights are numbers."""
+def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
+    """Steps 0..N and each want's state at each of them; `walls`: charts for the wall. Money and
+    weights are numbers."""
     return {
         "kind": "plan",
         "version": 1,
@@ -36,6 +41,7 @@ def plan_document(plan: Plan) -> Json:
             }
             for want, states in zip(plan.wants, plan.states, strict=True)
         ],
+        "charts": charts_document(walls),
         "notes": list(plan.notes),
         **plan_why(plan),
     }

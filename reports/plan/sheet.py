@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 
 from markupsafe import Markup
 
+from gearchest.optimizer.chart.of_plan import StepChart
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.whatif import WhatIf
 from gearchest.reports.blanks.sheet import cut_gears_context
+from gearchest.reports.chart import section
 from gearchest.reports.drawing import twins
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
@@ -45,12 +47,13 @@ def plan_sheet(
     document: Mapping[str, object] | None = None,
     what_if: WhatIf | None = None,
     cuts: Sequence[BlankSheet] = (),
+    walls: Sequence[StepChart] = (),
 ) -> str:
     """The page for a plan. Same input, same bytes.
 
     `charts` False leaves them out. `document`: the plan's JSON document, offered for saving.
     `what_if`: the table from which the browser answers when gears are ticked. `cuts`: how to
-    make each gear a step wants cut.
+    make each gear a step wants cut. `walls`: charts for the wall.
     """
     trains = [s.answer.train for states in plan.states for s in states if s.answer]
     constants: dict[str, object] = {"verdicts": verdicts.constants()}
@@ -71,6 +74,9 @@ def plan_sheet(
         data["whatif-presets"] = _presets(plan, what_if)
         trains += [way.train for ways in what_if.ways for way in ways]
         styles, scripts = (*styles, "plan/whatif.css"), (*WHAT_IF_SCRIPTS, *scripts)
+    if walls:
+        data |= section.more_charts(walls, facts)
+        styles, scripts = (*styles, *section.STYLES), (*scripts, *section.SCRIPTS)
     steps = view.step_views(plan)
     return shell.build(
         "plan/sheet.html.j2",
@@ -104,6 +110,7 @@ def plan_sheet(
         unchecked=plan.lathe.banjo is None,
         sought=plan.sought,
         charts=plan_charts(plan) if charts else None,
+        gear_chart=section.chart_section(walls, facts),
         **cut_gears_context(cuts),
     )
 

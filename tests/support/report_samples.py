@@ -328,6 +328,8 @@ def main(folder: str) -> None:
     """Write the sample pages."""
     from pathlib import Path
 
+    from gearchest.optimizer.chart.of_plan import plan_charts
+    from gearchest.optimizer.plan.watch import Watch
     from gearchest.optimizer.search.compare import compare
     from gearchest.reports.compare.document import compare_document
     from gearchest.reports.compare.sheet import compare_sheet
@@ -339,7 +341,9 @@ def main(folder: str) -> None:
     out = Path(folder)
     out.mkdir(parents=True, exist_ok=True)
     pages = {
-        "plan": plan_sheet(plan(), facts, what_if=ticked_table(plan())),
+        "plan": plan_sheet(
+            plan(), facts, what_if=ticked_table(plan()), walls=plan_charts(plan(), Watch())
+        ),
         "plan-bare": plan_sheet(
             plan("</script><b>x", measured=False, few=True), facts, charts=False
         ),

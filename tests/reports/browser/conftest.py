@@ -72,13 +72,17 @@ def _chart_sheet() -> str:
 
 
 def _plan_with_cuts() -> str:
-    """A plan that says how to make two of its gears."""
+    """A plan that says how to make two of its gears, and has a chart for the wall."""
     import report_samples
 
+    from gearchest.optimizer.chart.of_plan import plan_charts
+    from gearchest.optimizer.plan.watch import Watch
     from gearchest.reports.page.shell import Facts
     from gearchest.reports.plan.sheet import plan_sheet
 
-    return plan_sheet(report_samples.plan(few=True), Facts("0.1.0"), charts=False, cuts=_cuts())
+    plan = report_samples.plan(few=True)
+    walls = plan_charts(plan, Watch())
+    return plan_sheet(plan, Facts("0.1.0"), charts=False, cuts=_cuts(), walls=walls)
 
 
 def _cuts() -> list[Any]:

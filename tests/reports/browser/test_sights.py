@@ -12,7 +12,7 @@ from sights import KINDS, PAPERS, SIDEWAYS, SIGHTS, WIDTHS, Sight, check, look
 pytestmark = pytest.mark.browser
 
 PLANS = ("plan", "plan-bare", "plan-gears")
-MODES = ("map", "setups", "gears")
+MODES = ("map", "setups", "gears", "chart")
 ONLY_COLOURS: dict[str, Any] = {"runOnly": ["color-contrast"]}
 NO_COLOURS: dict[str, Any] = {"rules": {"color-contrast": {"enabled": False}}}
 
@@ -86,8 +86,8 @@ def test_no_text_is_cut_at_any_width(kept: Any, name: str) -> None:
 @pytest.mark.parametrize("name", KINDS)
 def test_no_text_is_cut_on_paper(kept: Any, name: str, paper: str) -> None:
     """Nor does any lie over another in a drawing."""
-    widths = SIDEWAYS if name == "chart" else PAPERS
     for mode in ("", *MODES) if name in PLANS else ("",):
+        widths = SIDEWAYS if "chart" in (name, mode) else PAPERS
         page = look(kept(name), Sight(width=widths[paper], media="print", mode=mode))
         assert (mode, check(page, "overflow")) == (mode, [])
         assert (mode, check(page, "scrollers")) == (mode, [])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 
 import pytest
 import report_samples as samples
@@ -13,6 +14,7 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
+from gearchest.optimizer.chart.of_plan import StepChart, plan_charts
 from gearchest.optimizer.plan.cut_gears import cut_sheets
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Plan
@@ -50,13 +52,14 @@ def large(tmp_path_factory: pytest.TempPathFactory) -> Plan:
     return make_plan([lathe], wants, offers, Question(most=5), Watch(), making_tables())
 
 
-def rendered(plan: Plan, *, charts: bool) -> str:
-    """The page with everything a command can put into it."""
+def rendered(plan: Plan, *, charts: bool, walls: Sequence[StepChart] = ()) -> str:
+    """The page with everything a command can put into it, charts for the wall where given."""
     return plan_sheet(
         plan,
         Facts(),
         charts=charts,
-        document=plan_document(plan),
+        document=plan_document(plan, walls),
+        walls=walls,
         what_if=what_if(plan.lathe, plan.wants, extra_gears(plan), named_sets(plan)),
         cuts=cut_sheets(plan, making_tables()),
     )
@@ -73,6 +76,13 @@ def test_a_hundred_wants_and_six_steps_weigh_less_than_nine_tenths_of_a_megabyte
     assert (len(large.wants), len(large.steps)) == (100, 6)
     assert sum(len({step.answer for step in steps}) for steps in large.states) > 250
     assert len(heavy.encode()) < MOST
+
+
+def test_charts_for_the_wall_add_little(large: Plan, heavy: str) -> None:
+    walls = plan_charts(large, Watch())
+    assert len(walls) == 2
+    more = len(rendered(large, charts=True, walls=walls).encode()) - len(heavy.encode())
+    assert 20_000 < more < 70_000
 
 
 @pytest.fixture(scope="module")
