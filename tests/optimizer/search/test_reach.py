@@ -101,7 +101,7 @@ def test_reach_equals_exhaustive_search(lathe: Lathe, data: st.DataObject) -> No
             assert found.misfit.fit.misfits
         else:
             assert found.verdict is (Verdict.OFF if near else Verdict.NO_TRAIN)
-        nearest = sorted(error for error, _ in near)[:20]
+        nearest = sorted({once(train): error for error, train in near}.values())[:20]
         if near:
             assert [float(abs(a.error)) for a in found.trains] == pytest.approx(
                 [float(error) for error in nearest], abs=1e-12
