@@ -17,7 +17,7 @@ from gearchest.optimizer.plan.best_set import BestSet, Traded
 from gearchest.optimizer.plan.masks import Bits, Enumeration
 from gearchest.optimizer.plan.multisets import LARGEST_SIZE
 from gearchest.optimizer.plan.problem import Chosen
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.watch import StoppedError, Watch
 from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.merit import NOT_COVERED
 
@@ -44,7 +44,10 @@ def with_alternatives(every: Enumeration, found: BestSet, watch: Watch) -> BestS
         return replace(found, alternatives_proven=size == 0)
     front = _Front(every)
     front.judge(_known(every, found))
-    proven = every.reaches(size) and front.look(size, watch)
+    try:
+        proven = every.reaches(size) and front.look(size, watch)
+    except StoppedError:
+        proven = False
     return replace(found, alternatives=front.told(found.chosen), alternatives_proven=proven)
 
 

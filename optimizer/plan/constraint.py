@@ -3,8 +3,9 @@ before the next."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
+import numpy as np
 from ortools.sat.python import cp_model
 
 from gearchest.optimizer.plan.aims import Aim
@@ -13,7 +14,7 @@ from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.model import GearModel, Linear
 from gearchest.optimizer.plan.problem import COUNT, NUMBERS, WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.running import run
-from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.plan.watch import Progress, StoppedError, Watch
 from gearchest.optimizer.plan.worth import Rank, rank, worth
 
 
@@ -64,30 +65,57 @@ class _Solve:
         self.best_so_far = start
         self.totals: list[Total] = []
         self.money_first = False
+        self.stopped = False
         self.until = None if limits.seconds is None else watch.seconds + limits.seconds
 
     def best(self) -> BestSet | None:
         """Weight on the small model; then the rest on the one that knows trains."""
+        return self._until_stopped(self._best)
+
+    def _best(self) -> None:
         coverage = self._model(trains=False)
         weight = self._least(coverage, WEIGHT, -coverage.weight)
         if weight is not None:
             self._settle(weight, self.problem.aims)
-        return self._found()
 
     def cheapest(self) -> BestSet | None:
         """Money and then weight on the small model; then the rest."""
         self.money_first = True
+        return self._until_stopped(self._cheapest)
+
+    def _cheapest(self) -> None:
         coverage = self._model(trains=False)
-        if self.best_so_far is not None:
-            coverage.model.add(coverage.money <= self.problem.price(self.best_so_far))
-        money = self._least(coverage, Aim.MONEY, coverage.money)
+        money: int | None = self.demand.money
+        if self.best_so_far is None or self._value(Aim.MONEY) > self.demand.money:
+            if self.best_so_far is not None:
+                coverage.model.add(coverage.money <= self._value(Aim.MONEY))
+            money = self._least(coverage, Aim.MONEY, coverage.money)
+        else:
+            self.totals.append(Total(Aim.MONEY, self.demand.money, self.demand.money, True))
         if money is not None:
             coverage.model.add(coverage.money == money)
-            weight = self._least(coverage, WEIGHT, -coverage.weight)
+            weight = self._most_weight(coverage)
             if weight is not None:
                 rest = [aim for aim in self.problem.aims if aim is not Aim.MONEY]
                 self._settle(weight, rest, money)
+
+    def _until_stopped(self, solve: Callable[[], None]) -> BestSet | None:
+        """What a solve finds, in full or until it is stopped, were it while a model is made."""
+        try:
+            solve()
+        except StoppedError:
+            self.stopped = True
         return self._found()
+
+    def _most_weight(self, coverage: GearModel) -> int | None:
+        """The weight to cover, negative; nothing is to be found out where all that can be
+        covered is demanded."""
+        reachable = set(np.unique(self.problem.options.want).tolist())
+        every = int(self.problem.weights[sorted(reachable)].sum())
+        if self.best_so_far is not None and self._value(WEIGHT) == every:
+            self.totals.append(Total(WEIGHT, every, every, True))
+            return -every
+        return self._least(coverage, WEIGHT, -coverage.weight)
 
     def _settle(self, weight: int, aims: Sequence[Aim], money: int | None = None) -> None:
         """The aims, and then the ties, at the weight and money already proven best."""
@@ -110,11 +138,15 @@ class _Solve:
         return BestSet(self.best_so_far, tuple(self.totals), CONSTRAINT, self._stopped_by())
 
     def _model(self, *, trains: bool) -> GearModel:
-        model = GearModel(self.problem, self.most, trains=trains)
+        model = GearModel(self.problem, self.most, trains=trains, watch=self.watch)
         model.cover_weight(self.demand.weight)
         model.cover_all(self.demand.wants)
         if self.demand.size is not None:
             model.have_exactly(self.demand.size)
+        if self.demand.fewest:
+            model.model.add(model.count >= self.demand.fewest)
+        if self.demand.money:
+            model.model.add(model.money >= self.demand.money)
         for chosen in self.demand.excluded:
             model.exclude(chosen)
         return model
@@ -185,6 +217,6 @@ class _Solve:
         return None if self.until is None else max(0.0, self.until - self.watch.seconds)
 
     def _stopped_by(self) -> str:
-        if all(total.proven for total in self.totals):
+        if all(total.proven for total in self.totals) and not self.stopped:
             return ""
         return self.watch.why or "time limit of the step"

@@ -22,9 +22,12 @@ class SolverLimits:
 @dataclass(frozen=True)
 class Demand:
     """What a set must do beside keeping the terms: cover at least `weight`, cover all of
-    `wants`, have exactly `size` gears (None: any number), and be none of `excluded`."""
+    `wants`, have exactly `size` gears (None: any number), and be none of `excluded`. What is
+    known of all such sets: they have at least `fewest` gears and cost at least `money`."""
 
     weight: int = 0
     wants: frozenset[int] = frozenset()
     size: int | None = None
     excluded: tuple[Chosen, ...] = ()
+    fewest: int = 0
+    money: int = 0

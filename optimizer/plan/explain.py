@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
@@ -12,7 +13,7 @@ import numpy as np
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.plan.problem import PAD, WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import AddedGear, Further
-from gearchest.optimizer.plan.worth import worth
+from gearchest.optimizer.plan.worth import held_rows, worth
 
 
 def covered(problem: Problem, chosen: Chosen) -> frozenset[int]:
@@ -68,9 +69,12 @@ def best_order(problem: Problem, chosen: Chosen) -> tuple[tuple[Gear, Fraction],
     order that has more sooner, then to the smaller numbers.
     """
 
+    # what a part of the gears holds, all of them hold
+    held_by_all = replace(problem, options=problem.options.rows(held_rows(problem, chosen)))
+
     @cache
     def weight(held: Chosen) -> int:
-        return worth(problem, held).weight
+        return worth(held_by_all, held).weight
 
     @cache
     def best(held: Chosen) -> tuple[int, tuple[int, ...], tuple[int, ...]]:

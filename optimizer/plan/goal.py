@@ -19,13 +19,19 @@ from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
 from gearchest.optimizer.plan.formulate import Terms, formulate
+from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import Chosen, Problem
 from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.served import serve
+from gearchest.optimizer.plan.start import greedy
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.search import find_options
+
+SECONDS = 20.0
+"""What the solver is given for the cheapest set where no time limit is: money is proven soon if it
+can be at all, and which of the cheapest sets is the best by the aims may never be."""
 
 
 @dataclass(frozen=True)
@@ -62,26 +68,59 @@ def cheapest_cover(
     None where the budget, or the watch, leaves no such set. `steps`: the best sets of at most
     0, 1, 2, ... gears, of which one may be proven cheapest already.
     """
-    from gearchest.optimizer.plan.constraint import cheapest_set
-
     reachable = frozenset(np.unique(problem.options.want).tolist())
     asked = -(-cover.share.numerator * int(problem.weights.sum()) // cover.share.denominator)
     most = int(problem.weights[sorted(reachable)].sum())
     demand = Demand(min(asked, most), cover.wants & reachable)
-    every = sum(map(len, problem.prices))
-    met = [
-        step.chosen
-        for step in steps
-        if problem.allowed(step.chosen, every) and _meets(problem, step.chosen, demand)
-    ]
-    guess = min(met, key=problem.price, default=None)
+    needed = max(demand.weight, int(problem.weights[sorted(demand.wants)].sum()))
+    steps = _further(problem, steps, needed, watch)
     found = _known_cheapest(problem, steps, demand)
     if found is None:
-        found = cheapest_set(problem, guess, watch, limits, demand)
+        found = _solved(problem, steps, demand, needed, watch, limits)
     if found is None:
         return None
     beyond = cover.wants - reachable
     return Reached(found, beyond, not beyond and asked <= most)
+
+
+def _further(
+    problem: Problem, steps: Sequence[BestSet], needed: int, watch: Watch
+) -> Sequence[BestSet]:
+    """The steps, and more of them until one covers what is needed, while there are few enough
+    sets to look at all."""
+    every, steps = Enumeration(problem, watch), list(steps)
+    while steps[-1].proven and steps[-1].totals[0].value < needed and every.reaches(len(steps)):
+        found = every.step(len(steps), watch)
+        if found is None:
+            break
+        steps.append(found)
+    return steps
+
+
+def _solved(
+    problem: Problem,
+    steps: Sequence[BestSet],
+    demand: Demand,
+    needed: int,
+    watch: Watch,
+    limits: SolverLimits,
+) -> BestSet | None:
+    """What the constraint solver finds from the best set known, and from what the steps prove:
+    sets that cover too little are no smaller than so many gears, and these cost so much."""
+    from gearchest.optimizer.plan.constraint import cheapest_set
+
+    every = sum(map(len, problem.prices))
+    starts = [step.chosen for step in steps if problem.allowed(step.chosen, every)]
+    starts += [greedy(problem, start, every) for start in starts[-1:]]
+    met = [start for start in starts if _meets(problem, start, demand)]
+    guess = min(met, key=problem.price, default=None)
+    short = [n for n, step in enumerate(steps) if step.totals[0].bound < needed]
+    fewest = max(short, default=-1) + 1
+    prices = sorted(price for copies in problem.prices for price in copies)
+    least = replace(demand, fewest=fewest, money=sum(prices[:fewest]))
+    if limits.seconds is None:
+        limits = replace(limits, seconds=SECONDS)
+    return cheapest_set(problem, guess, watch, limits, least)
 
 
 def _known_cheapest(problem: Problem, steps: Sequence[BestSet], demand: Demand) -> BestSet | None:

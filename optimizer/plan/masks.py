@@ -19,9 +19,10 @@ import numpy.typing as npt
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.plan.best_set import EQUALLY_GOOD, LOOKED, BestSet, proven_totals
 from gearchest.optimizer.plan.judge import Judge
+from gearchest.optimizer.plan.leaders import NOT_ALLOWED, Leaders
 from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Numbering
 from gearchest.optimizer.plan.problem import Chosen, Problem
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.watch import StoppedError, Watch
 from gearchest.optimizer.plan.worth import Worth, rank, worth
 
 Bits = npt.NDArray[np.uint64]
@@ -34,7 +35,6 @@ MOST_SHOWN = 100_000_000
 
 _WORD = 64
 _CHUNK = 16
-_NOT_ALLOWED = -1
 
 
 @dataclass(frozen=True)
@@ -58,39 +58,12 @@ class Survey:
     second: tuple[Chosen, ...]
 
 
-class _Leaders:
-    """The sets that cover most and second most of all shown so far."""
-
-    def __init__(self) -> None:
-        self._by_weight: dict[int, list[Small]] = {}
-
-    def take(self, weights: Ints, sets: Small) -> None:
-        """Look at some sets; those of weight _NOT_ALLOWED are passed over."""
-        for _ in range(2):
-            top = int(weights.max(initial=_NOT_ALLOWED))
-            if top == _NOT_ALLOWED or (len(self._by_weight) == 2 and top < min(self._by_weight)):
-                break
-            rows = weights == top
-            self._by_weight.setdefault(top, []).append(sets[rows])
-            weights = np.where(rows, _NOT_ALLOWED, weights)
-        for weight in self._weights()[2:]:
-            del self._by_weight[weight]
-
-    def _weights(self) -> list[int]:
-        return sorted(self._by_weight, reverse=True)
-
-    def sets(self, place: int) -> Small:
-        """Sets of the most (0) or second most (1) weight."""
-        for weight in self._weights()[place : place + 1]:
-            return np.concatenate(self._by_weight[weight])
-        return np.zeros((0, 0), dtype=np.int16)
-
-
 class Enumeration:
-    """Every set of gears of a problem, size by size."""
+    """Every set of gears of a problem, size by size, as long as the watch lets it."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, watch: Watch | None = None) -> None:
         self.problem = problem
+        self._watch = watch or Watch()
         self.active = np.array(
             [c for c, prices in enumerate(problem.prices) if prices], dtype=np.int16
         )
@@ -150,9 +123,12 @@ class Enumeration:
     # levels
 
     def kept(self, size: int) -> Level:
-        """All sets of a size, built once."""
+        """All sets of a size, built once. Raises `StoppedError` where the watch stops it."""
         while len(self._kept) <= size:
-            blocks = [self._none(len(self._kept)), *self.blocks(len(self._kept))]
+            blocks = [self._none(len(self._kept))]
+            for block in self.blocks(len(self._kept)):
+                self._watch.check()
+                blocks.append(block)
             self._kept.append(
                 Level(*(np.concatenate(parts) for parts in zip(*map(_fields, blocks), strict=True)))
             )
@@ -247,13 +223,16 @@ class Enumeration:
         if size in self._surveys:
             return self._surveys[size]
         need = min(size, len(self.problem.include))
-        leaders = _Leaders()
-        for block in self.sized(size):
-            if watch.over:
-                return None
-            weights = self.weight(block.cover)
-            weights[~block.allowed | (block.inside < need)] = _NOT_ALLOWED
-            leaders.take(weights, block.sets)
+        leaders = Leaders()
+        try:
+            for block in self.sized(size):
+                if watch.over:
+                    return None
+                weights = self.weight(block.cover)
+                weights[~block.allowed | (block.inside < need)] = NOT_ALLOWED
+                leaders.take(weights, block.sets)
+        except StoppedError:
+            return None
         best = self.judge.best(leaders.sets(0), 1 + EQUALLY_GOOD, watch)
         second = self.judge.best(leaders.sets(1), 1, watch)
         if best is None or second is None:

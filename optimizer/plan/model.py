@@ -16,23 +16,33 @@ from ortools.sat.python import cp_model
 
 from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.problem import Chosen, Problem
+from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
 
 Literal = cp_model.IntVar
 Linear = cp_model.LinearExprT
 
+_AT_ONCE = 1024
+"""Missing-sets between two looks at the watch."""
+
 
 class GearModel:
     """The model of one step. With `trains` False it knows coverage alone, over the smallest
     missing-sets of each want, which is far smaller; with True it knows the aims that count
-    trains too."""
+    trains too. Making it raises `StoppedError` where `watch` stops it."""
 
-    def __init__(self, problem: Problem, most: int, *, trains: bool) -> None:
+    def __init__(
+        self, problem: Problem, most: int, *, trains: bool, watch: Watch | None = None
+    ) -> None:
         self.problem = problem
+        self._watch = watch or Watch()
         self.most = most
         self.model = cp_model.CpModel()
         self._sets_by_row = _sets(problem, most)
-        self._rows_by_want = _rows_by_want(problem, self._sets_by_row, smallest=not trains)
+        self._watch.check()
+        self._rows_by_want = _rows_by_want(
+            problem, self._sets_by_row, self._watch, smallest=not trains
+        )
         self.have = self._copies_in_order()
         self._at_most()
         self._within_budget()
@@ -71,7 +81,9 @@ class GearModel:
         """A missing-set is held only with all of its gears, each as often as it is missing."""
         wanted = {self._sets_by_row[i] for rows in self._rows_by_want for i in rows}
         holds: dict[Chosen, Literal] = {}
-        for missing in sorted(wanted):
+        for number, missing in enumerate(sorted(wanted)):
+            if number % _AT_ONCE == 0:
+                self._watch.check()
             gears = [self.have[c][n - 1] for c, n in sorted(Counter(missing).items())]
             if len(gears) == 1:
                 holds[missing] = gears[0]
@@ -99,6 +111,7 @@ class GearModel:
         for want, rows in enumerate(self._rows_by_want):
             if not rows:
                 continue
+            self._watch.check()
             covered[want] = self.model.new_bool_var(f"covered_{want}")
             for i in rows:
                 uses[i] = self.model.new_bool_var(f"uses_{i}")
@@ -110,6 +123,7 @@ class GearModel:
         """A covered want needs at least as many gears as its smallest missing-set has, out of
         those that any of them has. It follows from the rest; said outright it speeds proofs."""
         for want, literal in self.covered.items():
+            self._watch.check()
             missing = [self._sets_by_row[i] for i in self._rows_by_want[want]]
             fewest = min(map(len, missing))
             gears = sorted({c for held in missing for c in held})
@@ -225,7 +239,7 @@ def _sets(problem: Problem, most: int) -> dict[int, Chosen]:
 
 
 def _rows_by_want(
-    problem: Problem, sets: dict[int, Chosen], *, smallest: bool
+    problem: Problem, sets: dict[int, Chosen], watch: Watch, *, smallest: bool
 ) -> Sequence[Sequence[int]]:
     """For each want its option rows, cut down to smallest missing-sets where asked."""
     by_want: dict[int, list[int]] = defaultdict(list)
@@ -234,7 +248,11 @@ def _rows_by_want(
     wants = range(len(problem.weights))
     if not smallest:
         return [by_want[want] for want in wants]
-    return [_smallest(by_want[want], sets) for want in wants]
+    rows = []
+    for want in wants:
+        watch.check()
+        rows.append(_smallest(by_want[want], sets))
+    return rows
 
 
 def _smallest(rows: Sequence[int], sets: dict[int, Chosen]) -> list[int]:

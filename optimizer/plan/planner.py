@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import partial
 
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
@@ -24,16 +25,13 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
 from gearchest.optimizer.plan.watch import Progress, Watch
-from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
+from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import OptionTable
 from gearchest.optimizer.search.search import WORKERS
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""
-
-_QUICK = 1
-"""Missing gears of the trains looked at where an unlimited search is interrupted."""
 
 _SEARCHING = 0.7
 """Share of the time left that the search may take, so that some is left to choose gears in."""
@@ -158,7 +156,8 @@ def _search(
     finder: Finder,
 ) -> list[OptionTable]:
     """The options on every lathe; where the watch stops the search, of trains that lack so few
-    gears that all of them were looked at, and those that lack more where they were found."""
+    gears that all of them were looked at, and those that lack more where they were found. What
+    the gears owned do is looked at whatever the watch says: without it there is no step 0."""
     candidates = _candidates(offers)
     order, workers = of_trains(question.terms.aims), question.workers
 
@@ -172,27 +171,27 @@ def _search(
         if watch.over or (until is not None and watch.seconds > until):
             raise SearchStoppedError
 
-    def found(lacking: int, known: Sequence[OptionTable | None], ask: Ask) -> list[OptionTable]:
+    def owned(lathe: Lathe) -> OptionTable:
+        return finder.find(lathe, wants, candidates, 0, order=order, workers=workers)
+
+    def found(lacking: int, known: Sequence[OptionTable | None]) -> list[OptionTable]:
         return [
             finder.find(
                 lathe, wants, candidates, lacking,
-                order=order, workers=workers, ask=ask, instead=instead,
+                order=order, workers=workers, ask=ask,
+                instead=partial(owned, lathe) if instead is None else instead,
                 progress=told if lacking == missing else None,
             )
             for lathe, instead in zip(lathes, known, strict=True)
         ]  # fmt: skip
 
-    nothing: list[OptionTable | None] = [None] * len(lathes)
     if until is None:
-        try:
-            return found(missing, nothing, ask)
-        except SearchStoppedError:
-            return found(min(missing, _QUICK), nothing, go_on)
+        return found(missing, [None] * len(lathes))
     # With a deadline what lacks fewer gears is looked for first, at a fraction of the time: it
     # is what there is of the wants that were not come to.
-    tables = found(0, nothing, go_on)
+    tables = [owned(lathe) for lathe in lathes]
     for lacking in range(1, missing + 1):
-        tables = found(lacking, tables, ask)
+        tables = found(lacking, tables)
     return tables
 
 

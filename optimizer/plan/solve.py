@@ -44,7 +44,7 @@ def solve(
     Every step is given a fair share of the time left. A step the watch cuts short holds the
     best set known, its bound, and what stopped it.
     """
-    every = Enumeration(problem)
+    every = Enumeration(problem, watch)
     steps = [BestSet((), proven_totals(problem, ()), AS_IT_IS)]
     can = int(problem.weights[np.unique(problem.options.want)].sum())
     last = MOST if most is None else most
@@ -72,7 +72,7 @@ def _beyond(
 
     least = worth(problem, before).weight if problem.allowed(before, most) else 0
     found = best_set(problem, most, start, watch, limits, Demand(least))
-    return found or unproven(problem, most, start, watch)
+    return found if found and found.totals else unproven(problem, most, start, watch)
 
 
 def _with_equals(problem: Problem, found: BestSet, watch: Watch, workers: int) -> BestSet:

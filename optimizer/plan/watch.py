@@ -20,6 +20,10 @@ class Progress:
     bound: Fraction | None
 
 
+class StoppedError(Exception):
+    """The watch stops what was under way."""
+
+
 @dataclass
 class Watch:
     """A deadline and a stop button. `time_limit` in s, None for no limit; counts from the
@@ -33,6 +37,11 @@ class Watch:
     def stop(self) -> None:
         """Ask the solve to end soon with the best it has."""
         self.interrupted = True
+
+    def check(self) -> None:
+        """Raise `StoppedError` where it is time to stop."""
+        if self.over:
+            raise StoppedError
 
     @property
     def seconds(self) -> float:

@@ -149,6 +149,7 @@ def what_if(
     ways = []
     for want, *both in zip(wants, options_of, exact_of, strict=True):
         made: dict[Train, TrainWay] = {}
+        ask()
         # Those without error that cost more demerits than another would not be set up; they
         # stand last, to be told beside it.
         for options in both:

@@ -39,7 +39,7 @@ def find_options(
     workers: int = WORKERS,
     progress: Callable[[int, int], None] | None = None,
     ask: Ask = go_on,
-    instead: OptionTable | None = None,
+    instead: OptionTable | Callable[[], OptionTable] | None = None,
 ) -> OptionTable:
     """The options of every want that no other beats, lacking at most `most_missing` of
     `candidates`; `order` of costs, first counts most.
@@ -48,8 +48,8 @@ def find_options(
     combinations of the widest allowance; `workers` threads, >= 1, take the
     pitches in turn. `progress` is told (pitches done, pitches in all); `ask` is called often,
     in every thread, and ends the search by raising `SearchStoppedError`: wants that were not
-    looked at wholly by then have the options of `instead`, without which the error is passed
-    on. Raises ValueError
+    looked at wholly by then have the options of `instead`, or of what it finds then; without it
+    the error is passed on. Raises ValueError
     for more missing gears than any train has, OverflowError for more candidates than `Fronts`
     can tell apart.
     """
@@ -81,19 +81,20 @@ def find_options(
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
+    if instead is not None and any(search_key(lathe, want) not in found for want in wants):
+        instead = instead if isinstance(instead, OptionTable) else instead()
+        most_missing = instead.most_missing
     options = [
         _options(found[key], key[1])
         if (key := search_key(lathe, want)) in found
         else _stands_in(instead, place)
         for place, want in enumerate(wants)
     ]
-    if instead is not None and any(search_key(lathe, want) not in found for want in wants):
-        most_missing = instead.most_missing
     return OptionTable(stock.candidates, tuple(options), most_missing)
 
 
-def _stands_in(instead: OptionTable | None, place: int) -> WantOptions:
-    assert instead is not None
+def _stands_in(instead: object, place: int) -> WantOptions:
+    assert isinstance(instead, OptionTable)
     return instead.wants[place]
 
 
