@@ -57,7 +57,13 @@ class Builder:
         by_set = list(dict.fromkeys(sets))
         places = [by_set.index(chosen) for chosen in sets]
         rows = self._settled(self.wants, [self.problem.gears(chosen) for chosen in by_set])
+        if not whole:
+            steps = tuple(
+                _as_settled(step, self.wants, [row[place] for row in rows])
+                for step, place in zip(steps, places, strict=True)
+            )
         lathe, *also = self.served.lathes
+        known = whole and all(step.bound_weight == step.covered_weight for step in steps)
         return Plan(
             lathe=lathe,
             wants=tuple(self.wants),
@@ -67,7 +73,7 @@ class Builder:
             aims=self.problem.aims,
             unreachable=self.unreachable() if whole and beyond else (),
             cut_short=not whole,
-            knee=explain.knee([step.covered_weight for step in steps]),
+            knee=explain.knee([step.covered_weight for step in steps]) if known else None,
             also=also[0] if also else None,
         )
 
@@ -127,9 +133,11 @@ class Builder:
             for other in found.alternatives
         )
 
-    def goal(self, cover: Cover, reached: Reached | None, last: BestSet) -> Goal:
+    def goal(
+        self, cover: Cover, reached: Reached | None, last: BestSet, *, certain: bool = True
+    ) -> Goal:
         """The cheapest set for what was asked; where there is none, how far the last step
-        comes."""
+        comes. `certain`: that there is none is known, and all trains were looked for."""
         found = reached.found if reached else last
         beyond = reached.beyond if reached else cover.wants
         uncovered = beyond - explain.covered(self.problem, found.chosen)
@@ -139,6 +147,7 @@ class Builder:
             step=self.step(len(found.chosen), found, (), self.served.most_missing),
             states=self.states(found.chosen),
             beyond=tuple(self.wants[want].name for want in sorted(uncovered)),
+            certain=certain,
         )
 
     def _unseen(self, most: int) -> str:
@@ -211,6 +220,37 @@ class Builder:
         beyond = [want for i, want in enumerate(self.wants) if i not in reached]
         states = self._settled(beyond, [every]) if beyond else []
         return tuple((want.name, state) for want, (state,) in zip(beyond, states, strict=True))
+
+
+def _as_settled(step: Step, wants: Sequence[Want], states: Sequence[WantStep]) -> Step:
+    """A step out of some trains only, told by the states, which look at all that its gears make:
+    they may cover more. What compares it with sets not looked at so is left out."""
+    covered = [want for want, state in zip(wants, states, strict=True) if state.verdict.covered]
+    weight = sum((want.weight for want in covered), Fraction(0))
+    names = {want.name for want in covered}
+    demerits = sum(
+        (
+            want.weight * (_demerits(state) if state.verdict.covered else NOT_COVERED)
+            for want, state in zip(wants, states, strict=True)
+        ),
+        Fraction(0),
+    )
+    return replace(
+        step,
+        covered=len(covered),
+        covered_weight=weight,
+        demerits=demerits,
+        bound_weight=max(step.bound_weight, weight),
+        order=step.order if weight == step.covered_weight else (),
+        further=tuple(one for one in step.further if one.want not in names),
+        equally_good=(),
+        next_best=None,
+        alternatives=(),
+    )
+
+
+def _demerits(state: WantStep) -> int:
+    return state.answer.merit.demerits if state.answer else NOT_COVERED
 
 
 def _without(lathe: Lathe, gears: Sequence[Gear]) -> Lathe:

@@ -42,9 +42,14 @@ def cheapest_set(
     demand: Demand = Demand(),
 ) -> BestSet | None:
     """The set of any size that meets the demand for least money; ties go to the most covered
-    weight, then to the aims. Otherwise as `best_set`."""
+    weight, then to the aims. None only where there is no such set: raises `StoppedError` where
+    none was found in time. Otherwise as `best_set`."""
     most = sum(len(prices) for prices in problem.prices)
-    return _Solve(problem, most, start, watch, limits, demand).cheapest()
+    solve = _Solve(problem, most, start, watch, limits, demand)
+    found = solve.cheapest()
+    if found is None and not solve.impossible:
+        raise StoppedError
+    return found
 
 
 class _Solve:
@@ -66,6 +71,7 @@ class _Solve:
         self.totals: list[Total] = []
         self.money_first = False
         self.stopped = False
+        self.impossible = False
         self.until = None if limits.seconds is None else watch.seconds + limits.seconds
 
     def best(self) -> BestSet | None:
@@ -158,6 +164,7 @@ class _Solve:
         model.model.minimize(total)
         solver = self._solver(model, name)
         status = run(solver, model.model, self.watch)
+        self.impossible = status == cp_model.INFEASIBLE
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._keep(model.chosen(solver))
         if self.best_so_far is None:

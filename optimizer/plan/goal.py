@@ -65,7 +65,8 @@ def cheapest_cover(
 ) -> Reached | None:
     """The cheapest set that covers what can be covered of what is asked.
 
-    None where the budget, or the watch, leaves no such set. `steps`: the best sets of at most
+    None where the budget leaves no such set. Raises `StoppedError` where the watch, or the time
+    for the solver, ended the search before one was found. `steps`: the best sets of at most
     0, 1, 2, ... gears, of which one may be proven cheapest already.
     """
     reachable = frozenset(np.unique(problem.options.want).tolist())
@@ -89,7 +90,12 @@ def _further(
     """The steps, and more of them until one covers what is needed, while there are few enough
     sets to look at all."""
     every, steps = Enumeration(problem, watch), list(steps)
-    while steps[-1].proven and steps[-1].totals[0].value < needed and every.reaches(len(steps)):
+    while (
+        steps
+        and steps[-1].proven
+        and steps[-1].totals[0].value < needed
+        and every.reaches(len(steps))
+    ):
         found = every.step(len(steps), watch)
         if found is None:
             break

@@ -21,10 +21,10 @@ from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms, formulate
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
-from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.plan.result import Goal, Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
-from gearchest.optimizer.plan.watch import Progress, Watch
+from gearchest.optimizer.plan.watch import Progress, StoppedError, Watch
 from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import OptionTable
@@ -106,14 +106,28 @@ def make_plan(
     )
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
-        reached = cheapest_cover(problem, question.cover, found, watch, limits)
-        plan = replace(plan, goal=builder.goal(question.cover, reached, found[-1]))
+        plan = replace(plan, goal=_goal(builder, question.cover, found, watch, limits, cut_short))
     if question.spare:
         spare = spare_gears(lathes, wants, watch, limits)
         if spare is not None:
             spare = replace(spare, inexact=builder.inexact_without(spare.together))
         plan = replace(plan, spare=spare)
     return plan
+
+
+def _goal(
+    builder: Builder,
+    cover: Cover,
+    steps: Sequence[BestSet],
+    watch: Watch,
+    limits: SolverLimits,
+    cut_short: bool,
+) -> Goal:
+    try:
+        reached = cheapest_cover(builder.problem, cover, steps, watch, limits)
+    except StoppedError:
+        return builder.goal(cover, None, steps[-1], certain=False)
+    return builder.goal(cover, reached, steps[-1], certain=not cut_short)
 
 
 def _without_repeats(found: Sequence[BestSet]) -> Sequence[BestSet]:

@@ -110,7 +110,8 @@ class Goal:
     """The cheapest set that covers what was asked for.
 
     `asked`: in words. `reached` is False where no set of offers does; then `step` is the set
-    that comes closest and `beyond` names the wants in the way. `states`: by want.
+    that comes closest and `beyond` names the wants in the way. `states`: by want. `certain`:
+    whether it was looked for to the end; else some set may do what none was found for.
     """
 
     asked: str
@@ -118,6 +119,7 @@ class Goal:
     step: Step
     states: tuple[WantStep, ...]
     beyond: tuple[str, ...] = ()
+    certain: bool = True
 
 
 @dataclass(frozen=True)
@@ -185,6 +187,13 @@ class Plan:
     priced: bool = True
     sought: bool = True
     cut_short: bool = False
+
+    @property
+    def certain(self) -> bool:
+        """Whether no set of as many gears as the steps have covers more than they do."""
+        return not self.cut_short and all(
+            step.bound_weight == step.covered_weight for step in self.steps
+        )
 
     @property
     def enough(self) -> int:

@@ -42,7 +42,8 @@ def advice_line(plan: Plan) -> str:
         return f"You need nothing: {each} covered."
     have = f"{first.covered} of {threads} are covered"
     if plan.advice.grounds is Grounds.TOO_DEAR:
-        return f"Get nothing: {have}, and what gears would bring is not worth their price."
+        gears = "gears" if plan.certain else "the gears found"
+        return f"Get nothing: {have}, and what {gears} would bring is not worth their price."
     if plan.advice.grounds is Grounds.NOTHING_HELPS:
         return f"Get nothing: {have}, and no set of gears found covers more."
     return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."

@@ -94,6 +94,8 @@ def idle_title(plan: Plan) -> str:
     if not counts:
         return ""
     more = numbers.plural(counts[0], "gear")
+    if not plan.certain:
+        return "No further gears were found that cover more; not all sets were looked at"
     return f"{more}{' or more' if len(counts) > 1 else ''} cover nothing more"
 
 

@@ -64,9 +64,11 @@ def _beside(plan: Plan, number: int) -> list[str]:
 def _goal(plan: Plan, goal: Goal) -> list[str]:
     lines = [f"cheapest to cover {goal.asked}:", *_steps(plan, [goal.step])]
     if not goal.reached:
-        lines.append("  this does not cover all that was asked: no set on these terms does")
+        none = "no set on these terms does" if goal.certain else "no set that does was found"
+        lines.append(f"  this does not cover all that was asked: {none}")
     if goal.beyond:
-        lines.append(f"  in the way: {', '.join(goal.beyond)}")
+        about = "in the way" if goal.certain else "not covered by any set found"
+        lines.append(f"  {about}: {', '.join(goal.beyond)}")
     return lines
 
 

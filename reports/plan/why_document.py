@@ -81,6 +81,7 @@ def _goal(goal: Goal) -> Json:
         "price": float(goal.step.price),
         "proven": goal.step.proven,
         "in_the_way": list(goal.beyond),
+        "certain": goal.certain,
     }
 
 

@@ -182,7 +182,9 @@ def left_rows(plan: Plan) -> list[LeftRow]:
         gears = gears_text(plan.lathe, further.get(want.name, ()))
         none = (
             "no set of the gears offered"
-            if want.name in beyond and not plan.cut_short
+            if want.name in beyond
+            else "not all were looked for"
+            if plan.cut_short
             else "none within the search"
         )
         if not plan.sought:
@@ -225,12 +227,20 @@ def _goal(plan: Plan, goal: Goal) -> str:
     cost = f"{gears}{for_price(plan, goal.step.price)} ({proof(goal.step)})"
     if goal.reached:
         return f"The cheapest way to cover {goal.asked}: {cost}."
+    if not goal.certain:
+        way = f" Not covered by any set found: {', '.join(goal.beyond)}." if goal.beyond else ""
+        return (
+            f"No set of offers was found that covers {goal.asked}; not all were looked at. "
+            f"Of those that were {cost} comes closest.{way}"
+        )
     way = f" In the way: {', '.join(goal.beyond)}." if goal.beyond else ""
     return f"No set of offers covers {goal.asked}; {cost}, comes closest.{way}"
 
 
 def _spare(lathe: Lathe, spare: Spare) -> str:
     if not spare.together:
+        if not spare.proven:
+            return "No gear owned was found that could go without losing a thread; not proven."
         return "No gear owned could go without losing a thread."
     sure = "" if spare.proven else " (not proven to be the most)"
     said = f"These could be sold together without losing a thread{sure}: "

@@ -111,13 +111,16 @@ def test_a_card_for_every_step_that_brings_more_and_the_advised_one_chosen(page:
 
 
 def test_steps_that_cover_nothing_more_are_folded_into_one_card() -> None:
-    last = replace(PLAN.steps[4], covered=15, covered_weight=PLAN.steps[3].covered_weight)
+    weight = PLAN.steps[3].covered_weight
+    last = replace(PLAN.steps[4], covered=15, covered_weight=weight, bound_weight=weight)
     idle = replace(PLAN, steps=(*PLAN.steps[:4], last))
     assert [card.number for card in steps_view.cards(idle, None)] == [0, 1, 2, 3]
     assert steps_view.idle_title(idle) == "4 gears cover nothing more"
     assert [number for number, _ in steps_view.idle(idle)] == [4]
     advised = replace(idle, advice=Advice(4, Grounds.NO_MORE))
     assert steps_view.idle(advised) == []
+    unsure = replace(idle, steps=(*PLAN.steps[:4], replace(last, bound_weight=weight + 1)))
+    assert "not all sets were looked at" in steps_view.idle_title(unsure)
 
 
 def test_one_gear_at_a_time_tells_the_running_total_and_what_the_order_loses() -> None:

@@ -1,0 +1,135 @@
+"""A plan stopped at ten different moments says nothing that the whole search denies.
+
+The watch is a script: it says stop at the n-th look, wherever that falls: in the search, while
+steps are proven, among the alternatives, in the cheapest cover, in what could be sold.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from gearchest.catalogs.making import making_tables
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.offers import load_offers
+from gearchest.cli.files.wants import load_wants
+from gearchest.optimizer.plan.goal import Cover
+from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.plan.document import plan_document
+from gearchest.reports.plan.sheet import plan_sheet
+from gearchest.reports.plan.text import plan_lines
+
+SMALL = Path(__file__).parents[2] / "bench" / "small"
+LATHE = load_lathe(SMALL / "lathe.toml")
+WANTS = load_wants(SMALL / "wants.csv", LATHE)
+TEETH = (58, 63, 64, 84, 85, 97)
+OFFERS = tuple(o for o in load_offers(SMALL / "offers.csv", LATHE) if o.gear.teeth in TEETH)
+MOST = 2
+
+DENIED = (
+    "out of reach",
+    "would cover more",
+    "cover nothing more",
+    "no set on these terms",
+    "No set of offers covers",
+    "no set of the gears offered",
+    "none within the search",
+    "brings little",
+    "enough",
+    "Covers as much",
+)
+"""What may be said only where all was looked at; a table's heading stands for its cells."""
+
+
+@dataclass
+class Script(Watch):
+    """Stops at the n-th look, and counts them. `at` None: never."""
+
+    at: int | None = None
+    looks: int = 0
+
+    @property
+    def over(self) -> bool:
+        self.looks += 1
+        if self.at is not None and self.looks >= self.at:
+            self.interrupted = True
+        return self.interrupted
+
+
+def stopped(at: int | None) -> tuple[Plan, Script]:
+    watch = Script(at=at)
+    every = Cover("all", frozenset(range(len(WANTS))))
+    question = Question(most=MOST, cover=every, spare=True, workers=1)
+    return make_plan([LATHE], WANTS, OFFERS, question, watch, making_tables()), watch
+
+
+@cache
+def whole() -> tuple[Plan, int]:
+    plan, watch = stopped(None)
+    return plan, watch.looks
+
+
+def said(page: str) -> str:
+    """What a page says outside of drawings, styles and scripts."""
+    plain = re.sub(r"<(script|style|svg)\b.*?</\1>", " ", page, flags=re.DOTALL)
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", plain)).split())
+
+
+def cells(text: str) -> str:
+    """Without the heading that stands above cells even where all of these are empty."""
+    return text.replace("Next best set Covers as much", "")
+
+
+def test_the_whole_plan_does_say_what_is_denied_to_those_cut_short() -> None:
+    plan, looks = whole()
+    assert looks > 100
+    assert not plan.cut_short
+    assert plan.certain
+    assert all(step.proven for step in plan.steps)
+    assert plan.goal is not None
+    assert plan.goal.step.proven
+
+
+@pytest.mark.parametrize("tenth", range(10))
+def test_stopped_anywhere_it_says_nothing_that_is_not_so(tenth: int) -> None:
+    best, looks = whole()
+    plan, _ = stopped(1 + (looks - 1) * tenth // 10)
+    for k, (step, proven) in enumerate(zip(plan.steps, best.steps, strict=False)):
+        states = [row[k].verdict for row in plan.states]
+        assert step.covered == sum(verdict.covered for verdict in states)
+        assert step.covered_weight <= proven.covered_weight <= step.bound_weight
+        assert (step.demerits >= proven.demerits) or step.covered < proven.covered
+        if step.proven:
+            assert step.covered_weight == proven.covered_weight
+            assert step.demerits == proven.demerits
+    if plan.goal and plan.goal.step.proven:
+        assert best.goal is not None
+        assert plan.goal.step.price == best.goal.step.price
+    if plan.spare and best.spare and plan.spare.proven:
+        assert len(plan.spare.together) == len(best.spare.together)
+    text = " ".join(plan_lines(plan))
+    page = cells(said(plan_sheet(plan, Facts(), charts=False, document=plan_document(plan))))
+    if plan.cut_short:
+        assert not plan.certain
+        assert "not all trains were looked at" in text
+        assert "not all trains were looked at" in page.lower()
+        for words in DENIED:
+            assert words not in text, words
+            assert words not in page, words
+    if not plan.certain:
+        assert "not proven" in text
+        assert "not proven" in page
+        assert "would cover more" not in page
+        assert "cover nothing more" not in page
+    document = plan_document(plan)
+    assert document["cut_short"] is plan.cut_short
+    if plan.cut_short:
+        assert document["unreachable"] == []
