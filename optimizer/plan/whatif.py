@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import prod
 
 import numpy as np
 
@@ -23,7 +24,7 @@ from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.pitch import relative_error
-from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
@@ -60,13 +61,12 @@ class Tickable:
 
 @dataclass(frozen=True)
 class TrainWay:
-    """One undominated way to reach a want. `needs`: loose gears, each as often as needed;
-    `new`: how many of them are not owned."""
+    """One undominated way to reach a want. `exact`: without error; `needs`: loose gears, each as
+    often as needed."""
 
     train: Train
-    error: Fraction | float
+    exact: bool
     needs: tuple[Gear, ...]
-    new: int
 
 
 @dataclass(frozen=True)
@@ -88,8 +88,7 @@ class WhatIf:
         open_ways = [way for way in self.ways[want] if not Counter(way.needs) - ticked]
         if not open_ways:
             return None, None
-        exact = open_ways[0].error == 0
-        return Verdict.EXACT if exact else Verdict.IN_TOLERANCE, open_ways[0]
+        return Verdict.EXACT if open_ways[0].exact else Verdict.IN_TOLERANCE, open_ways[0]
 
     def certain(self, ticked: Counter[Gear]) -> bool:
         """Whether nothing that was left out could better what `best` says."""
@@ -148,22 +147,29 @@ def what_if(
     near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []
     for want, *both in zip(wants, options_of, exact_of, strict=True):
-        made: dict[Train, TrainWay] = {}
+        made: list[TrainWay] = []
+        exact_trains: set[Train] = set()
         ask()
         # Those without error that cost more demerits than another would not be set up; they
         # stand last, to be told beside it.
         for options in both:
             rows = np.arange(len(options))
+            exact = _exact(bare, want, options)
             if near is not None:
                 needed = _needed(options.missing, kinds)
-                exact = _exact(bare, want, options, rows)
                 rows = rows[
                     (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
                 ]
-            for row in rows.tolist():
-                way = _way(bare, want, options, row, found.candidates, loose)
-                made.setdefault(way.train, way)
-        ways.append(tuple(made.values()))
+            missing = options.missing[rows].tolist()
+            for row, lacks in zip(rows.tolist(), missing, strict=True):
+                train = options.train(row)
+                if exact[row]:
+                    if train in exact_trains:
+                        continue
+                    exact_trains.add(train)
+                needs = tuple(found.candidates[c] for c in lacks if c >= 0)
+                made.append(TrainWay(train, bool(exact[row]), needs))
+        ways.append(tuple(made))
     return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
 
 
@@ -193,24 +199,18 @@ def _needed(missing: Small, kinds: Sequence[int]) -> Ints:
                      np.zeros(len(missing), dtype=np.int64) for kind in kinds], axis=1)  # fmt: skip
 
 
-def _exact(lathe: Lathe, want: Want, options: WantOptions, rows: Ints) -> Bools:
+def _exact(lathe: Lathe, want: Want, options: WantOptions) -> Bools:
     """Which options have no error at all: a rounded 0 is looked at by fractions."""
-    exact: Bools = options.error[rows] == 0
+    exact: Bools = options.error == 0
+    known: dict[tuple[int, int, Setting], bool] = {}
     for at in np.flatnonzero(exact):
-        ratio = options.train(int(rows[at])).ratio
-        exact[at] = relative_error(ratio, lathe.leadscrew, want.pitch) == 0
+        train = options.train(int(at))
+        ratio = (
+            prod(gear.teeth for gear in train.drivers),
+            prod(gear.teeth for gear in train.driven),
+            train.setting,
+        )
+        if ratio not in known:
+            known[ratio] = relative_error(train.ratio, lathe.leadscrew, want.pitch) == 0
+        exact[at] = known[ratio]
     return exact
-
-
-def _way(
-    lathe: Lathe,
-    want: Want,
-    options: WantOptions,
-    row: int,
-    candidates: Sequence[Gear],
-    owned: Counter[Gear],
-) -> TrainWay:
-    train = options.train(row)
-    needs = tuple(candidates[i] for i in options.missing[row].tolist() if i >= 0)
-    error = relative_error(train.ratio, lathe.leadscrew, want.pitch)
-    return TrainWay(train, error, needs, (Counter(needs) - owned).total())

@@ -125,8 +125,8 @@ def _packed(
     heads: _Listed[tuple[int, int, bool]],
 ) -> tuple[int, tuple[int, ...]]:
     train = way.train
-    head = LAYOUTS.index(train.layout), settings.place(train.setting), way.error == 0
-    return heads.place(head), tuple(places[gear] for gear in train.gears)
+    head = LAYOUTS.index(train.layout), settings.place(train.setting), way.exact
+    return heads.place(head), tuple([places[gear] for gear in train.gears])
 
 
 def _ranks(rows: Iterable[Packed]) -> str:

@@ -19,7 +19,7 @@ from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Banjo, Bed, Lathe, Slot, ThreadDial
 from gearchest.optimizer.domain.layout import LAYOUTS
-from gearchest.optimizer.domain.pitch import mm, tpi
+from gearchest.optimizer.domain.pitch import mm, relative_error, tpi
 from gearchest.optimizer.domain.train import Train, half_nut_step
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.whatif import TrainWay, what_if
@@ -174,8 +174,9 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
         hows.add(nuts)
         train = way.train
         assert load == pytest.approx(float(train.tooth_load), abs=NEAR)
-        assert error == pytest.approx(float(way.error), abs=1e-12)
-        assert exact == (way.error == 0)
+        off = relative_error(train.ratio, lathe.leadscrew, want.pitch)
+        assert error == pytest.approx(float(off), abs=1e-12)
+        assert exact == way.exact == (off == 0)
         assert step == pytest.approx(half_nut_step(train.ratio, lathe.leadscrew), abs=NEAR)
         assert turns == pytest.approx(float(train.ratio), abs=1e-12)
         assert bool(levers) == (len(lathe.gearbox) > 0)
