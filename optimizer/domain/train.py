@@ -6,6 +6,7 @@ import itertools
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import prod
 
 from gearchest.optimizer.domain.gear import Gear
@@ -21,6 +22,14 @@ class Setting:
     gearbox: str | None = None
     gearbox_ratio: Fraction = Fraction(1)
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Worked out once: fractions are slow to hash."""
+        return hash((self.first_driver_turns, self.gearbox, self.gearbox_ratio))
+
 
 @dataclass(frozen=True)
 class Train:
@@ -33,7 +42,7 @@ class Train:
     idlers: tuple[tuple[Gear, ...], ...]
     setting: Setting = Setting()
 
-    @property
+    @cached_property
     def gears(self) -> tuple[Gear, ...]:
         """Every gear, in mesh order from the first driver."""
         return tuple(gear for stage in self.stages for gear in stage)

@@ -12,7 +12,7 @@ set the plan names.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import prod
@@ -154,7 +154,7 @@ def what_if(
         # stand last, to be told beside it.
         for options in both:
             rows = np.arange(len(options))
-            exact = _exact(bare, want, options)
+            exact, trains = _exact(bare, want, options)
             if near is not None:
                 needed = _needed(options.missing, kinds)
                 rows = rows[
@@ -162,7 +162,7 @@ def what_if(
                 ]
             missing = options.missing[rows].tolist()
             for row, lacks in zip(rows.tolist(), missing, strict=True):
-                train = options.train(row)
+                train = trains.get(row) or options.train(row)
                 if exact[row]:
                     if train in exact_trains:
                         continue
@@ -199,12 +199,14 @@ def _needed(missing: Small, kinds: Sequence[int]) -> Ints:
                      np.zeros(len(missing), dtype=np.int64) for kind in kinds], axis=1)  # fmt: skip
 
 
-def _exact(lathe: Lathe, want: Want, options: WantOptions) -> Bools:
-    """Which options have no error at all: a rounded 0 is looked at by fractions."""
+def _exact(lathe: Lathe, want: Want, options: WantOptions) -> tuple[Bools, Mapping[int, Train]]:
+    """Which options have no error at all: a rounded 0 is looked at by fractions. With the trains
+    made for that."""
     exact: Bools = options.error == 0
     known: dict[tuple[int, int, Setting], bool] = {}
-    for at in np.flatnonzero(exact):
-        train = options.train(int(at))
+    trains: dict[int, Train] = {}
+    for at in np.flatnonzero(exact).tolist():
+        train = trains[at] = options.train(at)
         ratio = (
             prod(gear.teeth for gear in train.drivers),
             prod(gear.teeth for gear in train.driven),
@@ -213,4 +215,4 @@ def _exact(lathe: Lathe, want: Want, options: WantOptions) -> Bools:
         if ratio not in known:
             known[ratio] = relative_error(train.ratio, lathe.leadscrew, want.pitch) == 0
         exact[at] = known[ratio]
-    return exact
+    return exact, trains

@@ -214,7 +214,7 @@ class TrainSearch:
 
     def train(self, layout: Layout, setting: int, seats: npt.NDArray[np.integer]) -> Train:
         """The train in one row of seats (mesh order, idlers included)."""
-        gears = [self.stock.gears[i] for i in seats if i >= 0]
+        gears = [self.stock.gears[i] for i in seats.tolist() if i >= 0]
         drivers, driven, idlers = [], [], []
         for count in layout.idlers:
             drivers.append(gears[0])
