@@ -182,6 +182,20 @@ def _blanks(values: Values, options: Values, errand: Errand) -> Values:
     return blanks_document(sheets, [[] for _ in sheets])
 
 
+def _chart(values: Values, options: Values, errand: Errand) -> Values:
+    from gearchest.cli.chart_options import added_gears
+    from gearchest.optimizer.chart.build import make_chart
+    from gearchest.reports.chart.document import chart_document
+
+    lathe, limit = _lathe(values), options["time_limit"]
+    added = added_gears(lathe, [" ".join(map(str, options["added"]))] if options["added"] else [],
+                        None, None)  # fmt: skip
+    watch = errand.watch(limit)
+    return chart_document(
+        make_chart(lathe, _wants(values, lathe), added, watch, thorough=limit is not None)
+    )
+
+
 def _threads(values: Values, options: Values, errand: Errand) -> Values:
     from gearchest.cli.identify_command import Typed, named
     from gearchest.cli.threads_command import listed
@@ -219,6 +233,7 @@ _ANSWERS: dict[str, Callable[[Values, Values, Errand], Values]] = {
     "setup": _setup,
     "compare": _compare,
     "blanks": _blanks,
+    "chart": _chart,
     "threads": _threads,
     "check": _check,
 }

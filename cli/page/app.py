@@ -28,7 +28,7 @@ from gearchest.cli.page.assets import asset
 from gearchest.cli.page.changes import Outcome, change
 from gearchest.cli.page.framing import framed, policy_of
 from gearchest.cli.page.openapi import openapi
-from gearchest.cli.page.requests import ANSWERED
+from gearchest.cli.page.requests import ASKED
 from gearchest.cli.page.session import Session, event
 from gearchest.cli.page.solver import BusyError, EndedError, TooLongError
 from gearchest.cli.writing import make_folder
@@ -241,12 +241,12 @@ class Pages:
 
     async def describe(self, request: Request) -> Response:
         """What /api/ takes and gives."""
-        return JSONResponse(openapi(program_version(), ANSWERED))
+        return JSONResponse(openapi(program_version()))
 
     async def api(self, request: Request) -> Response:
         """The document of a command for a request of another program."""
         command = request.path_params["command"]
-        if command not in ANSWERED:
+        if command not in ASKED:
             return JSONResponse({"kind": "sorry", "why": "there is no such command"}, 404)
         text = (await request.body()).decode("utf-8", "replace")
         question = {"what": "api", "command": command, "request": text}

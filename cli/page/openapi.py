@@ -26,9 +26,9 @@ _DOES = {
 
 
 @cache
-def openapi(version: str, commands: tuple[str, ...]) -> dict[str, Any]:
+def openapi(version: str) -> dict[str, Any]:
     """The description of the interface."""
-    paths = {f"/api/{command}": {"post": _operation(command)} for command in commands}
+    paths = {f"/api/{command}": {"post": _operation(command)} for command in ASKED}
     return {
         "openapi": "3.1.0",
         "info": {

@@ -147,6 +147,3 @@ TAKES: dict[str, tuple[str, ...]] = {
     "check": ("lathe", "wants", "offers"),
 }
 """What a request of each command holds beside its options."""
-
-ANSWERED = ("plan", "reach", "setup", "compare", "blanks", "threads", "check")
-"""Commands that are answered."""

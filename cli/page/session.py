@@ -106,6 +106,7 @@ class Session:
     def _news(self) -> dict[str, Any]:
         return {
             "version": self.version,
+            "judged": self.answer.version,
             "state": self.answer.state,
             "steps": len(self.answer.steps),
         }

@@ -1,0 +1,164 @@
+"""How soon the page answers an edit, and what its server holds after a thousand.
+
+    python tests/benchmarks/page_latency.py [EDITS]
+
+On the bench `medium` (one stud, 14 gears, 74 wants): edits in turn over HTTP, each timed from the
+request to the news that the lathe as it is has been judged, and to the news that all steps are
+proven and gears can be ticked. With EDITS: so many edits instead, and the memory of server and solver
+after a hundred and at the end. The program runs as its users run it.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import httpx
+
+BENCH = Path(__file__).parents[1] / "bench" / "medium"
+CALL = "from gearchest.cli.main import run; run()"
+EDITS = (
+    ("weight", "threads", "want.3.weight", ("", "3")),
+    ("tolerance", "threads", "want.5.tolerance", ("", "0.3 %")),
+    ("name", "lathe", "name", ("bench one", "bench two")),
+    ("gears", "lathe", "gears.owned", None),
+    ("arm", "lathe", "banjo.slots.0.end", None),
+)
+"""What is edited: file's sheet, field, values in turn (None: made below)."""
+
+
+def main() -> None:
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 0
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place) / "shop"
+        folder.mkdir()
+        _files(folder)
+        env = {**os.environ, "XDG_STATE_HOME": place}
+        running = subprocess.Popen(
+            [sys.executable, "-c", CALL, "open", str(folder), "--no-browser"],
+            stdout=subprocess.PIPE, text=True, env=env,
+        )  # fmt: skip
+        assert running.stdout is not None
+        try:
+            _measure(running, running.stdout.readline().strip(), count)
+        finally:
+            running.terminate()
+            running.wait(10)
+
+
+def _files(folder: Path) -> None:
+    """The bench, its wants as the page has them."""
+    shutil.copy(BENCH / "lathe.toml", folder)
+    shutil.copy(BENCH / "offers.csv", folder)
+    head, *rows = (BENCH / "wants.csv").read_text(encoding="utf-8").splitlines()
+    names = head.split(",")
+    entries = []
+    for row in rows:
+        pairs = [(k, v) for k, v in zip(names, row.split(","), strict=True) if v]
+        lines = [f"{k} = {v if k == 'weight' else json.dumps(v)}" for k, v in pairs]
+        entries.append("\n".join(["[[want]]", *lines]))
+    (folder / "wants.toml").write_text("\n\n".join(entries) + "\n", encoding="utf-8")
+
+
+TURNS = 4
+"""Times that each edit is made."""
+
+
+class Reader:
+    """The page's own news, a line at a time."""
+
+    def __init__(self, client: httpx.Client) -> None:
+        self._stream = client.stream("GET", "/events", timeout=None)
+        self._lines: Iterator[str] = self._stream.__enter__().iter_lines()
+
+    def until(self, version: int, *, whole: bool) -> float:
+        """When the news came that this version is judged as it is, or wholly."""
+        for line in self._lines:
+            if line.startswith("data: "):
+                news = json.loads(line[6:])
+                done = news["state"] == "done" if whole else news["steps"] > 0
+                if news["version"] >= version and news["judged"] >= version and done:
+                    return time.monotonic()
+        raise SystemExit("the program has ended")
+
+
+def _measure(running: subprocess.Popen[str], address: str, count: int) -> None:
+    base = address.partition("/?")[0]
+    client = httpx.Client(
+        base_url=base, headers={"origin": base}, follow_redirects=True, timeout=60
+    )
+    client.get(address)
+    news = Reader(client)
+    news.until(1, whole=True)
+    if count:
+        _memory(running.pid, client, count)
+        return
+    version = 1
+    text = client.get("/lathe").text
+    for what, sheet, ident, values in EDITS:
+        was = _shown(text if sheet == "lathe" else client.get("/threads").text, ident)
+        turns = values or (
+            (was, f"{was}, 77") if ident == "gears.owned" else (was, str(float(was) + 1))
+        )
+        first, ticks = [], []
+        for turn in range(TURNS):
+            now = next(value for value in turns if value != was)
+            if ident == "gears.owned" and turn:
+                now = f"{turns[0]}, {70 + turn}"  # never asked before
+            form = {"sheet": sheet, f"v:{ident}": now, f"w:{ident}": was}
+            start = time.monotonic()
+            client.post("/edit", data=form, headers={"x-part": "1"})
+            version += 1
+            first.append(news.until(version, whole=False) - start)
+            ticks.append(news.until(version, whole=True) - start)
+            was = now
+        told = f"as it is {_middle(first)} s, all steps and what-if {_middle(ticks)} s"
+        print(f"{what:10} {told}", flush=True)
+
+
+def _middle(times: list[float]) -> str:
+    return f"{min(times):.2f} / {statistics.median(times):.2f} / {max(times):.2f}"
+
+
+def _shown(page: str, ident: str) -> str:
+    tail = page.partition(f'name="w:{ident}" value="')[2]
+    return tail.partition('"')[0]
+
+
+def _memory(server: int, client: httpx.Client, count: int) -> None:
+    held = {}
+    was = _shown(client.get("/lathe").text, "gears.bore")
+    for edit in range(1, count + 1):
+        now = f"{10 + edit % 5}.5"
+        form = {"sheet": "lathe", "v:gears.bore": now, "w:gears.bore": was}
+        client.post("/edit", data=form, headers={"x-part": "1"})
+        was = now
+        if edit in (100, count):
+            held[edit] = _resident(server)
+            print(f"after {edit} edits: {', '.join(f'{mb:.0f} MB' for mb in held[edit])}")
+
+
+def _resident(server: int) -> list[float]:
+    """MB of the server and of what it started."""
+    found = []
+    for path in Path("/proc").glob("[0-9]*/status"):
+        try:
+            text = path.read_text(encoding="utf-8")
+        except OSError:
+            continue
+        fields = dict(line.split(":", 1) for line in text.splitlines() if ":" in line)
+        if str(server) in (fields["PPid"].strip(), fields["Pid"].strip()):
+            found.append(int(fields["VmRSS"].split()[0]) / 1024)
+    return found
+
+
+if __name__ == "__main__":
+    main()
