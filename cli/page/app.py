@@ -48,7 +48,7 @@ _FOLDER_NAME = re.compile(r"\w[\w .-]{0,58}\w|\w")
 
 Endpoint = Callable[[Request], Awaitable[Response]]
 
-_DOCUMENTS = ("setup", "blanks", "compare")
+_DOCUMENTS = ("setup", "chart", "blanks", "compare")
 
 
 class Pages:

@@ -108,6 +108,24 @@ def _blanks(words: Words, planning: Planning, errand: Errand) -> Words:
     return _page(blanks_sheet(sheets, _facts(words, asked, LATHE), [[] for _ in sheets]))
 
 
+def _chart(words: Words, planning: Planning, errand: Errand) -> Words:
+    """The chart for the wall, also with gears that are not there yet."""
+    from datetime import date
+
+    from gearchest.cli.chart_options import added_gears
+    from gearchest.optimizer.chart.build import make_chart
+    from gearchest.reports.chart.document import chart_document
+    from gearchest.reports.chart.sheet import chart_sheet
+
+    read = read_texts(words["texts"])
+    typed: str = words["query"].get("with", "").strip()
+    added = added_gears(read.lathes[0], [typed] if typed else [], None, None)
+    found = make_chart(read.lathes[0], read.wants, added, errand.watch())
+    facts = _facts(words, f"chart --with {typed}" if typed else "chart", LATHE, WANTS)
+    today = date.today().isoformat()
+    return _page(chart_sheet(found, facts, date=today, document=chart_document(found)))
+
+
 def _compare(words: Words, planning: Planning, errand: Errand) -> Words:
     from gearchest.cli.compare_command import compared
     from gearchest.reports.compare.document import compare_document
@@ -141,6 +159,7 @@ _SHEETS: dict[str, _Sheet] = {
     "buy": _buy,
     "report": _report,
     "setup": _setup,
+    "chart": _chart,
     "blanks": _blanks,
     "compare": _compare,
 }

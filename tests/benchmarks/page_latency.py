@@ -4,8 +4,8 @@
 
 On the bench `medium` (one stud, 14 gears, 74 wants): edits in turn over HTTP, each timed from the
 request to the news that the lathe as it is has been judged, and to the news that all steps are
-proven and gears can be ticked. With EDITS: so many edits instead, and the memory of server and solver
-after a hundred and at the end. The program runs as its users run it.
+proven and gears can be ticked. With EDITS: so many edits instead, and the memory of server and
+solver after a hundred and at the end. The program runs as its users run it.
 """
 
 from __future__ import annotations
