@@ -33,6 +33,8 @@ def framed(html: str, head: str, foot: str, *, version: int, whole: bool) -> str
         f'<meta http-equiv="Content-Security-Policy" content="{markup.escape(policy)}">\n'
         '<link rel="stylesheet" href="/static/doors.css">\n'
     )
+    if not whole:
+        meta += '<noscript><meta http-equiv="refresh" content="3"></noscript>\n'
     html = html.replace('<meta charset="utf-8">', f'<meta charset="utf-8">\n{meta}', 1)
     state = f' data-version="{version}" data-whole="{str(whole).lower()}" data-sheet="document"'
     html = html.replace("<body>", f"<body{state}>\n{head}", 1)

@@ -169,11 +169,12 @@ def _gears(at: At) -> dict[str, Any]:
 
 
 def _papers(at: At) -> dict[str, Any]:
-    gears = [step["gears"] for step in at.session.answer.steps if step["gears"]]
+    answer = at.session.answer
+    advised = [s["gears"] for s in answer.steps if s["number"] == answer.advised]
     return {
         "names": [want.name for want in at.seen.wants],
         "others": (*at.desk.shelf.other_lathes(), *lathe_names()),
-        "advised": gears[-1] if gears else "",
+        "advised": advised[0] if advised else "",
     }
 
 

@@ -112,10 +112,15 @@
 
   const sheet = (form) => form.querySelector('input[name="sheet"]').value;
 
+  // What of the sheet is in sight: a new entry of a list, the sizes of a series.
+  const view = () => Object.fromEntries(
+    [...new URLSearchParams(location.search)].filter(([name]) => name === "more" || name === "series"),
+  );
+
   const changed = (field) => {
     const form = field.form;
     if (!form?.matches("[data-live]") || form.matches("[data-press]") || !field.name.startsWith("v:")) return;
-    const data = new URLSearchParams({ sheet: sheet(form) });
+    const data = new URLSearchParams({ sheet: sheet(form), ...view() });
     const fields = field.name.startsWith("v:plate.") ? [...form.querySelectorAll('[name^="v:plate."]')] : [field];
     for (const one of fields) {
       data.set(one.name, one.value);
@@ -134,7 +139,11 @@
     const form = event.target;
     if (!form.matches("[data-live], .taking-back")) return;
     event.preventDefault();
-    const data = new URLSearchParams(new FormData(form, event.submitter));
+    const data = new URLSearchParams(view());
+    for (const [name, value] of new FormData(form, event.submitter)) {
+      if (data.has(name) && (name === "more" || name === "series")) data.delete(name);
+      data.append(name, value);
+    }
     const fields = [...form.elements];
     send(data, fields).then(() => {
       if (form.isConnected && form.matches("[data-press]")) for (const one of fields) dirty.delete(one);

@@ -20,7 +20,11 @@
         const made = new DOMParser().parseFromString(await reply.text(), "text/html");
         const old = document.getElementById("strip");
         const scrolled = old.querySelector(".so-far")?.scrollLeft ?? 0;
+        const said = new Set([...old.querySelectorAll(".so-far a")].map((step) => step.textContent));
         old.replaceWith(made.getElementById("strip"));
+        for (const step of document.querySelectorAll("#strip .so-far a")) {
+          step.parentElement.classList.toggle("fresh", !said.has(step.textContent));
+        }
         const steps = document.querySelector("#strip .so-far");
         if (steps) steps.scrollLeft = scrolled;
       }
