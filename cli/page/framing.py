@@ -7,6 +7,9 @@ import re
 
 _POLICY = re.compile(r'<meta http-equiv="Content-Security-Policy" content="([^"]*)">')
 
+_SKIP = re.compile(r'<a class="skip"[^>]*>[^<]*</a>')
+"""The way past the head, which comes first of all."""
+
 _OPENED = (
     ("script-src ", "script-src 'self' "),
     ("style-src ", "style-src 'self' "),
@@ -37,7 +40,10 @@ def framed(html: str, head: str, foot: str, *, version: int, whole: bool) -> str
         meta += '<noscript><meta http-equiv="refresh" content="3"></noscript>\n'
     html = html.replace('<meta charset="utf-8">', f'<meta charset="utf-8">\n{meta}', 1)
     state = f' data-version="{version}" data-whole="{str(whole).lower()}" data-sheet="document"'
-    html = html.replace("<body>", f"<body{state}>\n{head}", 1)
+    body = html.index("<body>")
+    skip = _SKIP.search(html, body)
+    at = skip.end() if skip else body + len("<body>")
+    html = f"{html[:body]}<body{state}>{html[body + len('<body>') : at]}\n{head}{html[at:]}"
     script = '<script src="/static/live.js" defer></script>'
     at = html.rindex("</body>")
     return f"{html[:at]}{foot}\n{script}\n{html[at:]}"
