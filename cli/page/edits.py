@@ -116,19 +116,9 @@ def _put(here: Any, path: KeyPath, value: Any) -> None:
             value.trivia.indent = " " if len(here) else ""
             here.append(last, value)
         else:
-            here[last] = _as_before(old, value)
+            here[last] = value
     else:
         raise TypeError
-
-
-def _as_before(old: Any, value: Any) -> Any:
-    """A value with the spaces and the comment that the old one had."""
-    if isinstance(old, Item) and isinstance(value, Item):
-        value.trivia.comment_ws = old.trivia.comment_ws
-        value.trivia.comment = old.trivia.comment
-        value.trivia.trail = old.trivia.trail
-        value.trivia.indent = old.trivia.indent
-    return value
 
 
 def _refill(old: Array, new: Array) -> None:
