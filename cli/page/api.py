@@ -97,6 +97,7 @@ def _plan(values: Values, options: Values, errand: Errand) -> Values:
     from gearchest.cli.files.amounts import Amount
     from gearchest.cli.plan_command import Read, planned, question_of
     from gearchest.cli.plan_options import PlanOptions
+    from gearchest.optimizer.chart.of_plan import plan_charts
     from gearchest.reports.plan.document import plan_document
 
     lathe = _lathe(values)
@@ -115,9 +116,11 @@ def _plan(values: Values, options: Values, errand: Errand) -> Values:
                       fix="send offers")  # fmt: skip
     read, wished = Read(lathes, wants, offered), PlanOptions(**options)
     question = question_of(read, wished, priced=priced)
-    result = planned(read, question, errand.watch(wished.time_limit))
+    watch = errand.watch(wished.time_limit)
+    result = planned(read, question, watch)
+    walls = plan_charts(result, watch)
     errand.ask()
-    return plan_document(result)
+    return plan_document(result, walls)
 
 
 def _reach(values: Values, options: Values, errand: Errand) -> Values:
@@ -187,13 +190,11 @@ def _chart(values: Values, options: Values, errand: Errand) -> Values:
     from gearchest.optimizer.chart.build import make_chart
     from gearchest.reports.chart.document import chart_document
 
-    lathe, limit = _lathe(values), options["time_limit"]
+    lathe = _lathe(values)
     added = added_gears(lathe, [" ".join(map(str, options["added"]))] if options["added"] else [],
                         None, None)  # fmt: skip
-    watch = errand.watch(limit)
-    return chart_document(
-        make_chart(lathe, _wants(values, lathe), added, watch, thorough=limit is not None)
-    )
+    watch = errand.watch(options["time_limit"])
+    return chart_document(make_chart(lathe, _wants(values, lathe), added, watch))
 
 
 def _threads(values: Values, options: Values, errand: Errand) -> Values:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -12,9 +12,10 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.page.errand import Errand
-from gearchest.cli.page.planning import Planning, read_texts
+from gearchest.cli.page.planning import Made, Planning, read_texts
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Shelf, Texts
 from gearchest.cli.typed import refused
+from gearchest.optimizer.chart.of_plan import StepChart
 from gearchest.reports.page.shell import Facts
 
 Words = dict[str, Any]
@@ -44,18 +45,21 @@ def _buy(words: Words, planning: Planning, errand: Errand) -> Words:
 
 def _report(words: Words, planning: Planning, errand: Errand) -> Words:
     """The report as `gearchest plan` writes it."""
+    from gearchest.optimizer.chart.of_plan import plan_charts
+
     made = planning.whole(words["texts"], errand)
-    return _page(_plan_page(made, words, charts=True))
+    walls = plan_charts(made.plan, errand.watch())
+    return _page(_plan_page(made, words, charts=True, walls=walls))
 
 
-def _plan_page(made: Any, words: Words, *, charts: bool) -> str:
+def _plan_page(made: Made, words: Words, *, charts: bool, walls: Sequence[StepChart] = ()) -> str:
     from gearchest.optimizer.plan.cut_gears import cut_sheets
     from gearchest.reports.plan.document import plan_document
     from gearchest.reports.plan.sheet import plan_sheet
 
     return plan_sheet(
         made.plan, _facts(words, "plan", LATHE, WANTS, OFFERS), charts=charts,
-        document=plan_document(made.plan), what_if=made.table,
+        document=plan_document(made.plan, walls), what_if=made.table, walls=walls,
         cuts=cut_sheets(made.plan, making_tables()),
     )  # fmt: skip
 
