@@ -196,6 +196,11 @@ class Plan:
         )
 
     @property
+    def bought(self) -> int:
+        """The step advised, or the last where none is."""
+        return self.advice.step or len(self.steps) - 1
+
+    @property
     def enough(self) -> int:
         """The step after which none covers more weight, or the advised one where that is later."""
         most = max(step.covered_weight for step in self.steps)

@@ -55,6 +55,7 @@ def compare_sheet(
         columns=view.map_columns(found),
         parts=view.map_parts(found),
         shown=None,
+        idents={want.name: ident for want, ident in zip(found.wants, idents, strict=True)},
         verdict=view.verdict(found),
         levels=view.levels(found),
         setups=view.thread_sheets(found, idents),

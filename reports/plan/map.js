@@ -49,7 +49,10 @@ const map = (() => {
       const inTrain = (word) => /^\d+$/.test(word)
         ? (train) => train.split(/\D+/).includes(word)
         : (train) => bare(train).includes(word);
-      return words.every((word) => head.includes(word) || trains.some(inTrain(word)));
+      const inHead = (word) => /^\d+$/.test(word)
+        ? new RegExp(`(?<![\\d.])${word}(?![\\d.])`).test(head)
+        : head.includes(word);
+      return words.every((word) => inHead(word) || trains.some(inTrain(word)));
     };
   };
 
@@ -60,10 +63,16 @@ const map = (() => {
     if (!asItCame) rearrange();
     const shown = rows.filter((row) => !row.hidden).length;
     const whole = shown === rows.length;
-    count.firstElementChild.textContent = shown ? `${shown} of ${rows.length} threads shown.` : "No thread is like that.";
+    count.firstElementChild.textContent = shown ? `${shown} of ${rows.length} threads shown.` : nothing();
     count.classList.toggle("unseen", whole);
     count.lastElementChild.hidden = whole;
     settleTabStop();
+  };
+
+  const nothing = () => {
+    if (state.find) return "No thread, gear or train is like that.";
+    if (state.show === "left") return `All ${rows.length} are covered.`;
+    return state.show === "gained" ? "These gears bring no further thread." : "No thread is like that.";
   };
 
   const rearrange = () => {

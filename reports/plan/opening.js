@@ -72,6 +72,7 @@
   let opened = ""; // the thread that shows
   const show = () => {
     for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
+    for (const link of table.querySelectorAll("[aria-current]")) link.removeAttribute("aria-current");
     const { want } = state;
     const setup = want && setupOf(want);
     for (const other of document.querySelectorAll(".setup.open")) if (other !== setup) other.classList.remove("open");
@@ -85,7 +86,9 @@
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");
-    cellOf(row, state.step).classList.add("chosen");
+    const cell = cellOf(row, state.step);
+    cell.classList.add("chosen");
+    cell.querySelector("a").setAttribute("aria-current", "true");
     showNeighbours();
     showTrain(setup);
     if (opened === want) return;
@@ -171,11 +174,21 @@
   addEventListener("popstate", () => {
     if (place.ours() || state.want) follow();
   });
+  // What lies above is laid out as it comes near, which moves the place that was meant.
+  const land = (target, more = 3) => {
+    target.scrollIntoView({ block: "start" });
+    if (more) requestAnimationFrame(() => land(target, more - 1));
+  };
   // Links to threads open them. Others scroll and leave the address alone, which holds what was
   // chosen.
   document.addEventListener("click", (event) => {
     const link = event.target.closest('a[href^="#"]');
     if (!link || table.contains(link) || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    if (link.dataset.find) {
+      event.preventDefault();
+      map.findGear(link.dataset.find);
+      return;
+    }
     const ident = link.getAttribute("href").slice(1);
     const target = document.getElementById(ident);
     if (!target && !rowOf.has(ident)) return;
@@ -184,7 +197,7 @@
       choose(ident, state.step);
       return;
     }
-    target.scrollIntoView({ block: "start" });
+    land(target);
     target.tabIndex = -1;
     target.focus({ preventScroll: true });
   });

@@ -78,6 +78,7 @@ def plan_sheet(
         data |= section.more_charts(walls, facts)
         styles, scripts = (*styles, *section.STYLES), (*scripts, *section.SCRIPTS)
     steps = view.step_views(plan)
+    idents = wording.anchors(want.name for want in plan.wants)
     return shell.build(
         "plan/sheet.html.j2",
         lathe=plan.lathe,
@@ -91,6 +92,7 @@ def plan_sheet(
         columns=view.map_columns(steps, ticked=what_if is not None),
         parts=view.map_parts(plan),
         shown=plan.advice.step,
+        idents={want.name: ident for want, ident in zip(plan.wants, idents, strict=True)},
         cards=steps_view.cards(plan, what_if),
         idle=steps_view.idle(plan),
         idle_title=steps_view.idle_title(plan),

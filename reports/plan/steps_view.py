@@ -112,7 +112,7 @@ def _gears(step: Step) -> list[Gear]:
 def _card(plan: Plan, k: int, scale: float, what_if: WhatIf | None) -> Card:
     step, first = plan.steps[k], plan.steps[0]
     wanted = float(step.wanted_weight) or 1.0
-    tried = step.alternatives[:MOST_TRIED]
+    others = _others(plan, step, what_if)
     before = 100 * float(first.covered_weight) / wanted
     return Card(
         k,
@@ -130,8 +130,8 @@ def _card(plan: Plan, k: int, scale: float, what_if: WhatIf | None) -> Card:
         proof(step) if k else "",
         _keeps(plan, k),
         k == plan.advice.step and bool(k or len(plan.steps) > 1),
-        tuple(_other(plan, other, what_if) for other in tried),
-        numbers.plural(len(tried), "other set"),
+        others,
+        numbers.plural(len(others), "other set"),
         _turns(plan, step),
     )
 
@@ -164,6 +164,17 @@ def _keeps(plan: Plan, k: int) -> str:
 
 def _listed(gears: Counter[Gear]) -> list[Gear]:
     return sorted(gears.elements(), key=lambda gear: gear.order)
+
+
+def _others(plan: Plan, step: Step, what_if: WhatIf | None) -> tuple[Other, ...]:
+    """The sets no other beats; where there is none those that cover as much."""
+    if step.alternatives:
+        return tuple(_other(plan, one, what_if) for one in step.alternatives[:MOST_TRIED])
+    said = f"weight {numbers.weight(step.covered_weight)} as well"
+    return tuple(
+        Other(gears_text(plan.lathe, gears), said, _ticks(gears, what_if))
+        for gears in step.equally_good
+    )
 
 
 def _other(plan: Plan, other: Alternative, what_if: WhatIf | None) -> Other:

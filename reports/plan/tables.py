@@ -153,8 +153,8 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
 
 
 def order_frame(plan: Plan) -> pd.DataFrame:
-    """The gears of the last step in the best order to get them, with what is spent by then."""
-    last, before = plan.steps[-1], plan.steps[0].covered_weight
+    """The gears of the step to buy in the best order to get them, with what is spent by then."""
+    last, before = plan.steps[plan.bought], plan.steps[0].covered_weight
     prices = _prices(last)
     rows: list[Row] = []
     spent = Fraction(0)

@@ -12,8 +12,6 @@ from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.result import AddedGear, Goal, Judged, Plan, Spare, Step
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.plan.advice_words import (
-    advice_line,
-    advice_why,
     for_price,
     gear_text,
     gears_text,
@@ -27,14 +25,14 @@ NEWTON = f"{numbers.NARROW_SPACE}N"
 @dataclass(frozen=True)
 class GearView:
     """A gear to add. `alone`: threads it opens to the lathe as it is; `together`: threads it
-    opens with others of its step only, a line for each set of these; `lost`: threads lost
+    opens with others of its step only, by the set of these; `lost`: threads lost
     without it, of `lost_weight` in all."""
 
     teeth: str
     how: str
     price: str
     alone: tuple[str, ...]
-    together: tuple[str, ...]
+    together: tuple[tuple[str, tuple[str, ...]], ...]
     lost: tuple[str, ...]
     lost_weight: str
 
@@ -89,11 +87,11 @@ def gear_view(lathe: Lathe, added: AddedGear) -> GearView:
     )
 
 
-def _together(lathe: Lathe, added: AddedGear) -> tuple[str, ...]:
+def _together(lathe: Lathe, added: AddedGear) -> tuple[tuple[str, tuple[str, ...]], ...]:
     names: dict[str, list[str]] = {}
     for name, gears in added.together:
         names.setdefault(gears_text(lathe, gears), []).append(name)
-    return tuple(f"with {gears}: {', '.join(found)}" for gears, found in names.items())
+    return tuple((gears, tuple(found)) for gears, found in names.items())
 
 
 def steps_why(plan: Plan) -> list[StepWhy]:
@@ -153,10 +151,10 @@ def alternatives(plan: Plan, step: Step) -> tuple[str, ...]:
 
 
 def purchases(plan: Plan) -> list[Purchase]:
-    """The best order in which to get the last step's gears one at a time."""
+    """The best order in which to get the gears of the step to buy one at a time."""
     before = plan.steps[0].covered_weight
     rows = []
-    for gear, weight in plan.steps[-1].order:
+    for gear, weight in plan.steps[plan.bought].order:
         gain = f"+{numbers.weight(weight - before)}"
         rows.append(Purchase(gear_text(plan.lathe, gear), numbers.weight(weight), gain))
         before = weight
@@ -209,8 +207,8 @@ def _nearest(want: Want, miss: WantStep) -> str:
 
 
 def remarks(plan: Plan) -> list[str]:
-    """What is worth knowing beside the steps, a sentence or two each."""
-    said = [advice_line(plan), *([f"{advice_why(plan)}."] if advice_why(plan) else [])]
+    """What is worth knowing beside the advice and the steps, a sentence or two each."""
+    said = []
     if plan.knee is not None:
         said.append(f"After {numbers.plural(plan.knee, 'added gear')} a further one brings little.")
     if plan.goal:

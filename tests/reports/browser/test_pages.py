@@ -80,7 +80,10 @@ def test_the_map_is_one_tab_stop_with_arrow_keys(visit: Any) -> None:
 HITS = {
     "20 tpi": lambda said: "20 tpi" in said[0],
     "1.25mm": lambda said: "1.25 mm" in said[0],
-    "70": lambda said: "70" in said[0] or any("70" in re.split(r"\D+", one) for one in said[1:]),
+    "70": lambda said: (
+        re.search(r"(?<![\d.])70(?![\d.])", said[0])
+        or any("70" in re.split(r"\D+", one) for one in said[1:])
+    ),
     "63, 45/50": lambda said: (
         any("63" in re.split(r"\D+", one) for one in said[1:])
         and any("45/50" in one for one in said[1:])
@@ -148,11 +151,56 @@ def test_the_first_screen_holds_the_answer_and_the_map(visit: Any, width: int, h
     assert seen["rows"] >= (8 if width > 1000 else 2)
 
 
+def test_links_land_where_they_should_and_names_are_links(visit: Any) -> None:
+    page, heard = visit("plan")
+    bottom = "document.documentElement.scrollHeight - innerHeight"
+    for place in ("charts", "cautions", "why", "adding"):
+        page.evaluate("scrollTo(0, 0)")
+        page.locator(f"nav a[href='#{place}']").click()
+        page.wait_for_timeout(150)
+        at = page.evaluate(f"document.getElementById('{place}').getBoundingClientRect().top")
+        assert abs(at) < 40 or page.evaluate(f"scrollY >= {bottom} - 2"), place
+    gear = page.locator("#buying .gear a", has_text="63").first
+    gear.click()
+    assert page.locator("#map-find").input_value() == "63"
+    trains = page.evaluate(
+        """cells.visible().map((row) =>
+          [cells.nameOf(row), ...[0, 3].map((step) => cells.trainOf(row, step))].join(" "))"""
+    )
+    assert trains
+    assert all("63" in re.split(r"\D+", both) for both in trains)
+    page.locator("#buying td a[href^='#w-']").first.click()
+    assert page.locator(".setup.open").is_visible()
+    assert page.locator("#map [aria-current=true]").count() == 1
+    assert heard.messages == []
+
+
+def test_cells_are_named_by_thread_and_column(visit: Any) -> None:
+    page, _ = visit("plan")
+    page.wait_for_selector("#map td a[aria-label]")
+    link = page.locator("#map tr[data-want=w-m6] td[data-step='3'] a")
+    said = link.get_attribute("aria-label")
+    assert said.startswith("M6, with 63, 70, 21: ")
+    assert page.get_by_role("link", name=said).count() == 1
+
+
+def test_an_empty_map_says_why_and_how_to_fill_it(visit: Any) -> None:
+    page, _ = visit("plan")
+    page.locator("#step-4").check()
+    page.locator("#map-show").select_option("left")
+    assert "All 16 are covered." in page.locator("#map-count").inner_text()
+    page.locator("#map-clear").click()
+    assert page.locator("#map tr[data-want]:visible").count() > 8
+
+
 def test_a_row_link_works_without_script(visit: Any) -> None:
     page, _ = visit("plan", "#w-m8", java_script_enabled=False)
     assert page.locator("#w-m8").is_visible()
     assert page.locator("#w-m8 svg.train").first.is_visible()
     assert page.locator(".setup:visible").count() == page.locator("#map tr[data-want]").count()
+    order = "main [id=answer], main [id=map], main [id=adding], main [id=charts], main [id=setups]"
+    places = page.locator(order).evaluate_all("(all) => all.map(({ id }) => id)")
+    assert places == ["answer", "map", "adding", "charts", "setups"]
 
 
 def saved(page: Any, button: str) -> tuple[str, list[dict[str, str]]]:

@@ -119,7 +119,7 @@ def test_both_trains_are_drawn_and_no_part_is_named_twice(found: Comparison, pag
     assert used <= set(idents)
     assert {ident[:2] for ident in used} >= {"a-", "b-"}
     answers = [state.answer for pair in found.states for state in pair if state.answer]
-    setups = page[page.index('id="setups"') : page.index('id="alone"')]
+    setups = page[page.index('id="setups"') : page.index('id="cautions"')]
     assert setups.count("<figure") >= len(answers)
 
 

@@ -77,7 +77,7 @@ def test_the_map_has_verdict_error_and_train_of_every_step_in_one_row() -> None:
 
 
 def test_the_order_tells_what_is_spent() -> None:
-    order, last = TABLES["order-of-purchase"], PLAN.steps[-1]
+    order, last = TABLES["order-of-purchase"], PLAN.steps[samples.ADVISED]
     prices = {added.offer.gear.teeth: float(added.offer.price) for added in last.gears}
     assert order["teeth"].tolist() == [gear.teeth for gear, _ in last.order]
     assert order["price"].tolist() == [prices[gear.teeth] for gear, _ in last.order]

@@ -15,7 +15,17 @@ import report_samples as samples
 from gearchest.catalogs.making import making_tables
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.plan.cut_gears import cut_sheets
-from gearchest.optimizer.plan.result import AddedGear, Further, Goal, Judged, Plan, RunnerUp, Spare
+from gearchest.optimizer.plan.result import (
+    AddedGear,
+    Advice,
+    Further,
+    Goal,
+    Grounds,
+    Judged,
+    Plan,
+    RunnerUp,
+    Spare,
+)
 from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.reports.page.packing import packed, packed_json
 from gearchest.reports.page.shell import Facts
@@ -63,6 +73,7 @@ def plan() -> Plan:
         bare,
         steps=(*bare.steps[:-1], last),
         states=states,
+        advice=Advice(4, Grounds.NO_MORE),
         knee=2,
         unreachable=((name, miss),),
         goal=Goal("90 %", False, last, (), beyond=("4 BA",)),
@@ -73,7 +84,7 @@ def plan() -> Plan:
 def test_what_a_gear_opens_is_told_by_its_partners(plan: Plan) -> None:
     view = why_view.gear_view(plan.lathe, plan.steps[-1].gears[0])
     assert view.alone == ("M6",)
-    assert view.together == ("with 63: M5, M8", "with 63, 70: M10")
+    assert view.together == (("63", ("M5", "M8")), ("63, 70", ("M10",)))
     assert (view.lost, view.lost_weight) == (("M5", "M8", "M10"), "3.50")
 
 
@@ -112,7 +123,8 @@ def test_what_is_left_names_the_nearest_and_the_gears_it_takes(plan: Plan) -> No
 
 def test_the_page_shows_it_all(plan: Plan) -> None:
     page = samples.quoted(plan_sheet(plan, Facts(), charts=False))
-    for words in ("with 63: M5, M8", "95: weight 8, 1 less", "without 21 of an earlier step"):
+    linked = 'with 63: <a href="#w-m5">M5</a>, <a href="#w-m8">M8</a>;'
+    for words in (linked, "95: weight 8, 1 less", "without 21 of an earlier step"):
         assert words in page
     for table in ("buying", "order", "proof", "left", "map"):
         assert f'id="{table}"' in page
