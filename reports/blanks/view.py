@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -33,6 +34,19 @@ def size_name(sheet: BlankSheet) -> str:
     dp = diametral_pitch(sheet.blank.gear.module)
     size = f"module {sheet.blank.module:g}" if dp is None else f"{float(dp):g}{NARROW_SPACE}DP"
     return f"{size}, {float(sheet.blank.gear.pressure_angle):g}°"
+
+
+def verdict(sheets: Sequence[BlankSheet]) -> str:
+    """Which of the gears can be made, and why others are not to be."""
+    made = [one for one in sheets if not one.refusal]
+    said = [f"{_listed(made)} can be made"] if made else []
+    said += [f"{_listed([one])} not to be made: {one.refusal}" for one in sheets if one.refusal]
+    return f"{'; '.join(said).removesuffix('.')}."
+
+
+def _listed(sheets: Sequence[BlankSheet]) -> str:
+    counts = [str(one.blank.teeth) for one in sheets]
+    return " and ".join(filter(None, (", ".join(counts[:-1]), f"{counts[-1]} teeth")))
 
 
 def title_lines(sheet: BlankSheet) -> list[Line]:

@@ -77,6 +77,18 @@ def test_a_refused_gear_says_why_and_nothing_else():
     assert any("not to be made" in line for line in blank_lines(refused))
 
 
+def test_the_first_line_says_which_gears_can_be_made_then_a_row_for_each():
+    html = page(sheet(63), sheet(16), sheet(127))
+    first = unescape(re.search(r'<h2 id="verdict"[^>]*>(.*?)</h2>', html)[1])
+    assert first.startswith("63 and 127 teeth can be made; 16 teeth not to be made: ")
+    assert sheet(16).refusal.rstrip(".") in first
+    table = html[html.index('<table id="gears"') : html.index("</table>")]
+    assert re.findall(r'<a href="#gear-(\d+)">', table) == ["63", "127"]
+    assert "65.00\u202fmm" in table
+    assert html.index("</table>") < html.index('<article class="blank"')
+    assert '<table id="gears"' not in page(sheet(63))
+
+
 def test_a_division_that_is_not_exact_says_what_it_does():
     bare = lathe(owned=())
     html = page(sheet(127, bare))
