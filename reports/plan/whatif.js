@@ -216,7 +216,11 @@ const whatIf = (() => {
     const had = coveredBy(now);
     covers.textContent =
       `With these gears: ${sure ? "" : "at least "}${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
-    const next = furtherGears(counts, had).map(({ k, teeth, won, weight }) => {
+    document.getElementById("what-if-lines").value = latheLines(counts);
+  };
+  const tellNext = () => {
+    const had = coveredBy(now);
+    const next = furtherGears(ticked(), had).map(({ k, teeth, won, weight }) => {
       const button = element("button", "", String(teeth));
       button.type = "button";
       button.ariaLabel = `tick ${teeth}`;
@@ -225,7 +229,6 @@ const whatIf = (() => {
     });
     document.getElementById("what-if-next").replaceChildren(
       ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : `No single gear of these${sure ? "" : " that was looked at"}.`)]));
-    document.getElementById("what-if-lines").value = latheLines(counts);
   };
 
   // What the last tick won and lost is told beside the count.
@@ -246,6 +249,7 @@ const whatIf = (() => {
     const before = coveredBy(root.dataset.ticked ? now : answers(counted(presets[0])));
     if (byHand) states.push(root.dataset.ticked ? known : null);
     tell();
+    tellNext();
     known = checked();
     root.dataset.ticked = "yes";
     bar.hidden = false;
@@ -262,6 +266,7 @@ const whatIf = (() => {
     states.length = 0;
     tick(presets[0]);
     tell();
+    tellNext();
     delete root.dataset.ticked;
     bar.hidden = true;
     document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand: true, gears: "" } }));
@@ -301,6 +306,8 @@ const whatIf = (() => {
       return;
     }
     tell();
+    await new Promise((done) => setTimeout(done)); // a task for itself
+    tellNext();
     await follow();
     addEventListener("hashchange", follow);
   };

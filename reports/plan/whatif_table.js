@@ -88,13 +88,19 @@ const whatIfTable = (() => {
     return { share, end, taken: gears.some((gear) => gear.taken) };
   };
 
-  const take = (table) => {
+  // A few lists at a time, so that the page answers in between.
+  const AT_A_TIME = 12;
+  const pause = () => new Promise((done) => setTimeout(done));
+  const take = async (table) => {
     Object.assign(data, table);
     const lists = new Map();
-    data.waysOf = data.wants.map(({ ways, turn }) => {
-      if (!lists.has(ways)) lists.set(ways, listOf(data.ways[ways], data.ranks[ways], turn));
-      return lists.get(ways);
-    });
+    for (const { ways, turn } of data.wants) {
+      if (lists.has(ways)) continue;
+      if (lists.size % AT_A_TIME === 0) await pause();
+      lists.set(ways, listOf(data.ways[ways], data.ranks[ways], turn));
+    }
+    data.waysOf = data.wants.map(({ ways }) => lists.get(ways));
+    await pause();
   };
 
   // Unpacked when first asked, so that the map is painted before.

@@ -66,7 +66,8 @@ OPENED = """async () => {
   if (!link) return null;
   const start = performance.now();
   link.click();
-  const drawing = () => document.querySelector(".setup.open svg.train");
+  const shown = ".setup.open .train-sheet:not([data-away]) svg.train";
+  const drawing = () => document.querySelector(shown);
   while (!drawing()?.getBoundingClientRect().width) {
     await new Promise((done) => setTimeout(done, 10));
   }

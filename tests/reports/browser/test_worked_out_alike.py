@@ -158,8 +158,8 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
     table = what_if(lathe, [want], extra)
     data = whatif_data(lathe, table, ["w"], 9.0)
     told = page.evaluate(
-        """(data) => {
-          whatIfTable.take(data);
+        """async (data) => {
+          await whatIfTable.take(data);
           return whatIfTable.data.waysOf[0].map((way) => {
             const { step, turns, levers, nuts } = whatIfTable.details(way);
             return [way.load, way.error, way.exact, step, turns, levers, nuts(false)];
