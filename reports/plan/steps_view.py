@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.plan.result import Alternative, Plan, Step
+from gearchest.optimizer.plan.result import Alternative, Grounds, Plan, Step
 from gearchest.optimizer.plan.whatif import MOST_TRIED, WhatIf
 from gearchest.reports.plan.advice_words import for_price, gear_text, gears_text
 from gearchest.reports.plan.why_view import proof
@@ -70,7 +70,10 @@ class Card:
 
 
 def cards(plan: Plan, what_if: WhatIf | None) -> list[Card]:
-    """Every step worth a card: up to the last that covers more, and the advised one."""
+    """Every step worth a card: up to the last that covers more, and the advised one; none where
+    nothing is needed or nothing was looked for."""
+    if len(plan.steps) < 2 or (plan.advice.grounds is Grounds.ALL_WELL and not plan.advice.step):
+        return []
     scale = _scale(plan)
     return [_card(plan, k, scale, what_if) for k in range(plan.enough + 1)]
 
@@ -93,6 +96,8 @@ def idle_title(plan: Plan) -> str:
     counts = [len(step.gears) for step in plan.steps[plan.enough + 1 :]]
     if not counts:
         return ""
+    if counts == [1]:
+        return "1 gear covers nothing more"
     more = numbers.plural(counts[0], "gear")
     if not plan.certain:
         return "No further gears were found that cover more; not all sets were looked at"
@@ -129,7 +134,7 @@ def _card(plan: Plan, k: int, scale: float, what_if: WhatIf | None) -> Card:
         round(100 * float(step.covered_weight) / wanted - before, 1),
         proof(step) if k else "",
         _keeps(plan, k),
-        k == plan.advice.step and bool(k or len(plan.steps) > 1),
+        k == plan.advice.step,
         others,
         numbers.plural(len(others), "other set"),
         _turns(plan, step),

@@ -110,6 +110,17 @@ def test_a_card_for_every_step_that_brings_more_and_the_advised_one_chosen(page:
     assert [kinds[int(place)].gear.teeth for place in (other.ticks or "").split()] == [66]
 
 
+def test_where_all_is_well_there_is_no_card_and_one_column(page: str) -> None:
+    """Though steps were looked at: nobody who needs nothing is shown a purchase."""
+    well = replace(PLAN, advice=Advice(0, Grounds.ALL_WELL))
+    assert steps_view.cards(well, None) == []
+    text = plan_sheet(well, Facts(), charts=False)
+    assert 'type="radio" name="step"' not in samples.quoted(text)
+    rule = '#map [data-step]:not([data-step="0"], .what-if-column) { display: none; }'
+    assert rule in text
+    assert rule not in page
+
+
 def test_steps_that_cover_nothing_more_are_folded_into_one_card() -> None:
     weight = PLAN.steps[3].covered_weight
     last = replace(PLAN.steps[4], covered=15, covered_weight=weight, bound_weight=weight)
