@@ -121,3 +121,16 @@ def test_every_button_finds_its_table() -> None:
     held = json.loads(samples.unpacked(page, "tables"))
     assert held == {name: csv(table) for name, table in TABLES.items()}
     assert {*re.findall(r'data-csv="?([\w-]+)', page)} <= {*held}
+
+
+def test_prices_that_only_count_gears_are_not_saved() -> None:
+    """Without an offers file no invented price reaches a spreadsheet."""
+    plain = tables.plan_tables(replace(PLAN, priced=False))
+    for name, heads in (
+        ("gears-to-add", ["price"]),
+        ("order-of-purchase", ["price", "spent by then"]),
+        ("how-sure", ["price"]),
+    ):
+        for head in heads:
+            assert TABLES[name][head].notna().any()
+            assert plain[name][head].isna().all()
