@@ -188,13 +188,16 @@ def _blanks(values: Values, options: Values, errand: Errand) -> Values:
 def _chart(values: Values, options: Values, errand: Errand) -> Values:
     from gearchest.cli.chart_options import added_gears
     from gearchest.optimizer.chart.build import make_chart
+    from gearchest.optimizer.chart.share import Pace
     from gearchest.reports.chart.document import chart_document
 
     lathe = _lathe(values)
     added = added_gears(lathe, [" ".join(map(str, options["added"]))] if options["added"] else [],
                         None, None)  # fmt: skip
-    watch = errand.watch(options["time_limit"])
-    return chart_document(make_chart(lathe, _wants(values, lathe), added, watch))
+    limit = options["time_limit"]
+    pace = Pace.USUAL if limit is None else Pace.THOROUGH
+    found = make_chart(lathe, _wants(values, lathe), added, errand.watch(limit), pace)
+    return chart_document(found)
 
 
 def _threads(values: Values, options: Values, errand: Errand) -> Values:

@@ -103,6 +103,7 @@ def _measure(running: subprocess.Popen[str], address: str, count: int) -> None:
         return
     version = 1
     text = client.get("/lathe").text
+    every: list[float] = []
     for what, sheet, ident, values in EDITS:
         was = _shown(text if sheet == "lathe" else client.get("/threads").text, ident)
         turns = values or (
@@ -122,6 +123,8 @@ def _measure(running: subprocess.Popen[str], address: str, count: int) -> None:
             was = now
         told = f"as it is {_middle(first)} s, all steps and what-if {_middle(ticks)} s"
         print(f"{what:10} {told}", flush=True)
+        every += first
+    print(f"all edits  as it is {_middle(every)} s")
 
 
 def _middle(times: list[float]) -> str:

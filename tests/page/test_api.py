@@ -90,6 +90,17 @@ def test_plan_says_what_the_command_says(server: Served, tmp_path: Path) -> None
     assert found == told
 
 
+def test_chart_says_what_the_command_says(server: Served, tmp_path: Path) -> None:
+    wants = [{"pitch": "M6"}, {"pitch": "M10"}, {"pitch": "11 tpi"}, {"pitch": "M8"}]
+    status, found = ask(server, "chart", {
+        "lathe": "mini-7-metric", "wants": wants, "options": {"with": [63]},
+    })  # fmt: skip
+    assert status == 200
+    (tmp_path / "wants.csv").write_text("pitch\nM6\nM10\n11 tpi\nM8\n", encoding="utf-8")
+    told = command_line(tmp_path, "chart", "mini-7-metric", "--wants", "wants.csv", "--with", "63")
+    assert found == told
+
+
 @pytest.mark.parametrize(
     ("command", "request_"),
     [
