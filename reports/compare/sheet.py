@@ -66,4 +66,5 @@ def compare_sheet(
         cautions=wording.CAUTIONS,
         shared=wording.teeth(found.shared),
         document=document,
+        bench=False,
     )

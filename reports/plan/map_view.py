@@ -18,7 +18,8 @@ NO_SERIES = "Single threads"
 """Heading of the wants that came one by one."""
 
 SCRIPTS: tuple[str, ...] = (
-    "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js", "plan/opening.js",
+    "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js", "plan/drawn.js",
+    "plan/choices.js", "plan/opening.js",
 )  # fmt: skip
 """What the map and the setups beside it need."""
 

@@ -11,25 +11,14 @@
 
   const sheets = (setup) => [...setup.querySelectorAll(".train-sheet[data-steps]")];
   const holds = ({ dataset }, step) => dataset.steps.split(" ").includes(String(step));
-  const inTable = (setup, part) => [...setup.querySelectorAll(`.trains ${part}[data-steps]`)];
-  const trainTitle = (want, step) => {
-    const setup = setupOf(want);
-    const cell = inTable(setup, "td").find((one) => holds(one, step));
-    if (cell) return cell.textContent;
-    const sheet = sheets(setup).find((one) => holds(one, step));
-    return sheet ? sheet.querySelector(".gears").textContent : "";
-  };
-
-  // The sheet of the step that is open; what stands in its place where there is none.
+  // The sheet of the train that is open: of the step, or one chosen beside it.
+  const sought = (sheet) => (state.train ? choices.keyOf(sheet) === state.train : holds(sheet, state.step));
   const showSheet = (setup) => {
-    let found = false;
-    for (const sheet of sheets(setup)) {
-      const here = holds(sheet, state.step) || together;
-      sheet.toggleAttribute("data-away", !here);
-      found ||= here;
-    }
-    for (const head of inTable(setup, "th")) head.classList.toggle("chosen", holds(head, state.step));
-    return found;
+    const here = sheets(setup).filter(sought);
+    for (const sheet of sheets(setup)) sheet.toggleAttribute("data-away", !together && !here.includes(sheet));
+    drawn.show(setup);
+    if (!together) choices.mark(setup, here.length ? choices.keyOf(here[0]) : "");
+    return here.length > 0;
   };
 
   const tell = (setup, text) => {
@@ -38,20 +27,32 @@
     line.hidden = text === "";
   };
 
+  const gears = () => (typeof whatIfSheets === "undefined" ? null : whatIfSheets);
   const showTrain = async (setup) => {
     tell(setup, "");
-    if (showSheet(setup)) return;
-    if (!trainTitle(setup.id, state.step)) {
-      if (state.step > lastStep) tell(setup, "No train for the gears ticked is among those that cover this thread.");
-      else tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
-      return;
-    }
+    const { want, step, train } = state;
+    const still = () => state.want === want && state.step === step && state.train === train;
+    if (step > lastStep) for (const made of setup.querySelectorAll(".train-sheet.what-if")) made.remove();
+    const found = showSheet(setup);
+    if (!together) gears()?.others(want, step).then((others) => {
+      if (!still()) return;
+      choices.more(setup, others);
+      showSheet(setup);
+    }, () => {}); // too old a browser is told of where gears are ticked
+    if (found) return;
     try {
       await bringSheets(setup);
-      showSheet(setup);
+      await gears()?.bring(setup, step, train);
     } catch {
-      tell(setup, "This browser is too old to unpack the drawing of this step; the table has its figures.");
+      tell(setup, "This browser is too old to unpack the drawing of this train; the table has its figures.");
+      return;
     }
+    if (!still() || showSheet(setup)) return;
+    if (train) {
+      state.train = ""; // of a link from another report
+      showTrain(setup);
+    } else if (step > lastStep) tell(setup, "No train for the gears ticked is among those that cover this thread.");
+    else tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
   };
 
   // The threads before and after, as the map stands.
@@ -82,7 +83,6 @@
       opened = "";
       return;
     }
-    document.dispatchEvent(new CustomEvent("setup-fill", { detail: { want, step: state.step } }));
     setup.classList.add("open");
     const row = rowOf.get(want);
     row.classList.add("chosen");
@@ -110,19 +110,21 @@
 
   const deep = () => history.state?.deep ?? 0;
   const choose = (want, step) => {
-    if (want === state.want && step === state.step) return;
+    if (want === state.want && step === state.step && !state.train) return;
     if (!state.want) {
       history.scrollRestoration = "manual";
       history.replaceState({ ...history.state, top: scrollY }, "");
     }
     state.want = want;
     state.step = step;
+    state.train = "";
     place.write({ deep: deep() + 1 });
     show();
   };
   const closeHere = () => {
     if (!state.want) return;
     state.want = "";
+    state.train = "";
     place.write({ deep: 0 });
     show();
   };
@@ -145,6 +147,14 @@
     const { step = state.with } = link.closest("td, th").dataset;
     choose(link.closest("tr").dataset.want, Number(step));
   });
+  document.getElementById("setups").addEventListener("click", (event) => {
+    const taken = state.want && choices.pressed(event.target, state.step);
+    if (!taken) return;
+    Object.assign(state, taken);
+    place.write();
+    show();
+  });
+
   const copied = (button, text) => {
     button.textContent = text;
     setTimeout(() => { button.textContent = "Copy link"; }, 2000);
@@ -210,4 +220,8 @@
     show();
   });
   follow();
+  // A browser scrolls to the thread an address names, past what stands above it.
+  addEventListener("load", () => setTimeout(() => {
+    if (opened) scrollTo(0, 0);
+  }));
 })();

@@ -34,7 +34,9 @@ const setupStore = (() => {
   requestAnimationFrame(() => setTimeout(showWhole));
   addEventListener("beforeprint", () => {
     showWhole();
+    if (document.documentElement.dataset.print === "thread") return;
     [...waiting.keys()].forEach(setupOf);
+    drawn.everything();
   });
 
   // Trains of the steps between come packed, and are put into their setup when first asked for.

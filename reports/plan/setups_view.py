@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 from markupsafe import Markup
 
@@ -13,12 +14,13 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.shared import Shared
-from gearchest.reports.trains.table import TrainTable, train_table
+from gearchest.reports.plan.advice_words import gears_text
+from gearchest.reports.trains.table import TrainRow, train_rows
 from gearchest.reports.trains.view import TrainSheet, train_sheet
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS
 
-MOST_DRAWN = 150_000
+MOST_DRAWN = 120_000
 """Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
 two studs, a phone would have too much to load."""
 
@@ -28,8 +30,9 @@ SECOND = "b-"
 
 @dataclass(frozen=True)
 class ThreadSheet:
-    """Everything about one want. `sheets`: the trains drawn in the page as it stands; `more`:
-    those it carries packed, whose figures the table gives."""
+    """Everything about one want. `sheets`: the trains that stand in the page; `more`: those it
+    carries packed, to be drawn when they are asked for; `rows`: all of them, to choose from;
+    `speed`: how fast the spindle may turn, where that was worked out."""
 
     ident: str
     name: str
@@ -39,9 +42,11 @@ class ThreadSheet:
     why: str
     ruled: bool
     weight: str
+    left: bool
     sheets: tuple[TrainSheet, ...]
-    table: TrainTable | None = None
+    rows: tuple[TrainRow, ...] = ()
     more: tuple[TrainSheet, ...] = ()
+    speed: str = ""
 
 
 def thread_sheet(
@@ -53,8 +58,6 @@ def thread_sheet(
 ) -> ThreadSheet:
     """A want with the trains that cut it."""
     first, second = wording.pitch_written(want.pitch, inch=inch)
-    if want.left:
-        second += ", left hand"
     return ThreadSheet(
         ident,
         want.name,
@@ -64,45 +67,57 @@ def thread_sheet(
         want.allowance.why,
         want.allowance.ruled,
         numbers.weight(want.weight),
+        want.left,
         sheets,
     )
 
 
 def thread_sheets(plan: Plan) -> list[ThreadSheet]:
-    """Every want's trains, in the order of the wants. Drawn in the page as it stands are the
-    trains of the step advised and, where that is not too much, those of the gears owned that do or
-    would if they fitted; the others are packed."""
+    """Every want's trains, in the order of the wants. In the page as it stands are the trains of
+    the step advised and, where that is not too much, those of the gears owned that do or would if
+    they fitted. The others are packed, and drawn by the page itself but where two lathes share a
+    chest."""
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
     letters = letters_of(plan)
+    heads = [
+        f"with {gears_text(plan.lathe, [added.offer.gear for added in step.gears])}"
+        if step.gears else "as it is"
+        for step in plan.steps
+    ]  # fmt: skip
     every = [
         _train_sheets(plan, want, states, letters)
         for want, states in zip(plan.wants, plan.states, strict=True)
     ]
-    shown = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
-    drawings = {sheet.drawing for sheets in shown for sheet in sheets}
+    there = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
+    drawings = {sheet.drawing for sheets in there for sheet in sheets}
     if sum(map(len, drawings)) > MOST_DRAWN:
-        shown = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
+        there = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
     shared = Shared()
     made = [
         replace(
             thread_sheet(
                 ident,
                 want,
-                tuple(_drawn(one, shared) for one in there),
+                tuple(_drawn(one, shared) for one in shown),
                 inch=inch,
             ),
-            table=train_table(plan.lathe, want, states, lambda name: serving(plan, name)),
-            more=tuple(one for one in sheets if one not in there),
+            rows=tuple(train_rows(want, states, heads, partial(serving, plan))),
+            more=tuple(one for one in sheets if one not in shown),
         )
-        for ident, want, states, sheets, there in zip(
-            idents, plan.wants, plan.states, every, shown, strict=True
+        for ident, want, states, sheets, shown in zip(
+            idents, plan.wants, plan.states, every, there, strict=True
         )
-    ]
+    ]  # fmt: skip
     return [
-        replace(one, more=tuple(_drawn(sheet, shared.pointed) for sheet in one.more))
+        replace(one, more=tuple(_drawn(_left(sheet), shared.pointed) for sheet in one.more))
         for one in made
     ]
+
+
+def _left(sheet: TrainSheet) -> TrainSheet:
+    """To be drawn by the page itself, where it can."""
+    return replace(sheet, drawing=Markup("")) if sheet.place else sheet
 
 
 def serving(plan: Plan, name: str) -> Lathe:
@@ -137,12 +152,17 @@ def _train_sheets(
     for k, step in enumerate(states):
         if step.answer:
             steps_of.setdefault((step.answer, step.without_error, step.lathe), []).append(k)
+    exact = {(step.without_error, step.lathe) for step in states if step.without_error}
+    taken = {(answer, name) for answer, _, name in steps_of}
+    for answer, name in sorted(exact - taken, key=lambda pair: str(pair[0].train)):
+        steps_of[answer, None, name] = []
     last, shown = len(plan.steps) - 1, plan.advice.step
     return [
         replace(
             train_sheet(
                 serving(plan, name), want, answer, tuple(steps),
-                wording.steps_written(steps, last) + (f", on {name}" if name else ""),
+                (wording.steps_written(steps, last) if steps else "without error")
+                + (f", on {name}" if name else ""),
                 letters[name],
                 prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
             ),

@@ -33,9 +33,12 @@ STYLES: tuple[str, ...] = (
     "plan/print.css",
     "blanks/sheet.css",
 )
-WHAT_IF_SCRIPTS: tuple[str, ...] = (
+DRAWING_SCRIPTS: tuple[str, ...] = (
     "words/figures.js", "drawing/mounting.js", "drawing/lettering.js", "drawing/planes.js",
-    "drawing/train.js", "plan/whatif_table.js", "plan/whatif.js",
+    "drawing/train.js",
+)  # fmt: skip
+WHAT_IF_SCRIPTS: tuple[str, ...] = (
+    "plan/whatif_table.js", "plan/whatif.js", "plan/whatif_sheet.js",
 )  # fmt: skip
 
 
@@ -55,7 +58,8 @@ def plan_sheet(
     `what_if`: the table from which the browser answers when gears are ticked. `cuts`: how to
     make each gear a step wants cut. `walls`: charts for the wall.
     """
-    trains = [s.answer.train for states in plan.states for s in states if s.answer]
+    every = [one for states in plan.states for s in states for one in (s.answer, s.without_error)]
+    trains = [one.train for one in every if one]
     constants: dict[str, object] = {"verdicts": verdicts.constants()}
     data: dict[str, object] = {"constants": constants}
     if document is not None:
@@ -64,16 +68,21 @@ def plan_sheet(
     setups = thread_sheets(plan)
     data["more-sheets"] = packed(shell.json_block(_more(setups)))
     styles, scripts = STYLES, map_view.SCRIPTS
+    letter = letters_of(plan).get("", 1.0)
+    constants |= {"numbers": numbers.constants()} | twins.constants()
+    if plan.also is None:
+        data["bench"] = whatif_data.bench(plan.lathe, letter)
     if what_if is not None:
-        constants |= {"numbers": numbers.constants(), "ways": whatif_data.constants()}
-        constants |= twins.constants()
+        constants |= {"ways": whatif_data.constants()}
         idents = [setup.ident for setup in setups]
-        letter = letters_of(plan).get("", 1.0)
         table = whatif_data.whatif_data(plan.lathe, what_if, idents, letter)
         data["whatif-data"] = packed(shell.json_block(table))
         data["whatif-presets"] = _presets(plan, what_if)
         trains += [way.train for ways in what_if.ways for way in ways]
-        styles, scripts = (*styles, "plan/whatif.css"), (*WHAT_IF_SCRIPTS, *scripts)
+        styles, scripts = (
+            (*styles, "plan/whatif.css"),
+            (*scripts[:-1], *WHAT_IF_SCRIPTS, scripts[-1]),
+        )
     if walls:
         data |= section.more_charts(walls, facts)
         styles, scripts = (*styles, *section.STYLES), (*scripts, *section.SCRIPTS)
@@ -84,7 +93,7 @@ def plan_sheet(
         lathe=plan.lathe,
         facts=facts,
         styles=(*styles, "plan/charts.css") if charts else styles,
-        scripts=("page/constants.js", *scripts),
+        scripts=("page/constants.js", *DRAWING_SCRIPTS, *scripts),
         data=data,
         title=f"{plan.lathe.name}: coverage map",
         plan=plan,
@@ -108,6 +117,7 @@ def plan_sheet(
         purchases=why_view.purchases(plan),
         left=why_view.left_rows(plan),
         document=document,
+        bench=plan.also is None,
         what_if=what_if,
         unchecked=plan.lathe.banjo is None,
         sought=plan.sought,

@@ -3,7 +3,7 @@
 // one gear more would unlock follow. The answers come from whatif_table.js.
 const whatIf = (() => {
   const { answers, best, certain, data, details, ready } = whatIfTable;
-  const { figure, significant, lengths, degrees, newtons, percent, pitches, error } = figures;
+  const { error } = figures;
   const presets = JSON.parse(document.getElementById("whatif-presets").textContent);
   const root = document.documentElement;
   const boxes = [...document.querySelectorAll(".ticks input")];
@@ -13,7 +13,6 @@ const whatIf = (() => {
   const marks = new Map(constants.verdicts.map((mark) => [mark.word, mark]));
   const without = (word) => ({ slug: marks.get("no train").slug, word });
   const markOf = (verdict) => marks.get(verdict) ?? without(sure ? "not with these" : "none found");
-  const MOST_OTHERS = 4;
   const ownStep = Number(document.querySelector("#map .what-if-column").dataset.step);
 
   const counted = (kinds) => {
@@ -53,96 +52,6 @@ const whatIf = (() => {
       cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(details(way).stages)), " "] : []), note);
       map.name(cell);
     });
-  };
-
-  // The setup: the same lines as trains/view.py gives the steps
-
-  const teethOf = (kinds) => kinds.map((kind) => data.kinds[kind].teeth).sort((a, b) => a - b).join(", ");
-  const toAdd = ({ needs }) => needs.flatMap(([kind, count]) => Array(Math.max(0, count - data.kinds[kind].own)).fill(kind));
-
-  const shareOf = (allowed, way) => {
-    if (way.exact) return "";
-    return allowed ? `${percent(Math.abs(way.error) / allowed)} of the allowance` : "none is allowed";
-  };
-
-  // As `wording.teeth_words` and `teeth_used` say it.
-  const teethWords = ({ share, end, taken }) => share === null ? ["unchecked", constants.ways.unchecked]
-    : [percent(share), `${share > 1 ? "OVERLOADED: " : ""}of what they bear, driven from the ${end}${taken ? constants.ways.face : ""}`];
-  const teethUsed = ({ share, end }, load) => share === null ? `tooth load ${figure(load)} N per N m, strength unchecked`
-    : `teeth at ${percent(share)}${end === "screw" ? ", driven from the screw" : ""}${share > 1 ? ": OVERLOADED" : ""}`;
-
-  const factsOf = (want, way, exact) => {
-    const { inch, lead, bands } = data.lathe;
-    const shown = details(way);
-    const cuts = pitches(shown.turns * lead, inch);
-    const rows = [["Cuts", cuts[0], cuts[1]],
-      ["Error", error(way.error, way.exact, want.allowed), shareOf(want.allowed, way)],
-      ["Teeth", ...teethWords(shown.teeth)],
-      ["Tooth load", newtons(way.load)],
-      ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
-      ["Half-nut step", lengths(shown.step, inch, 2), constants.ways.nuts[shown.nuts(want.feed)]]];
-    if (exact && exact !== way) rows.splice(2, 0, ["Without error", trainText(details(exact).stages), teethUsed(details(exact).teeth, exact.load)]);
-    if (shown.levers) rows.unshift(["Levers", shown.levers]);
-    shown.positions.forEach((at, i) => {
-      const gears = shown.seats.filter(({ shaft }) => shaft === i + 1).map(({ teeth }) => teeth);
-      rows.push([shown.positions.length > 1 ? `Stud ${i + 1}` : "Stud", lengths(at, inch), `in ${data.lathe.arm.names[shown.slots[i]]}: ${gears.join(", ")}`]);
-    });
-    if (shown.angle !== null) rows.push(["Arm", degrees(shown.angle)]);
-    if (shown.gaps.length) rows.push(["Tightest", lengths(shown.tightest, inch), shown.gaps[0].between]);
-    const missing = toAdd(way);
-    if (missing.length) rows.push(["To add", teethOf(missing), "not among the gears owned"]);
-    return element("dl", "facts", ...rows.flatMap(([label, value, note]) => [
-      element("dt", "", label),
-      element("dd", "", value, ...(note ? [element("small", "", `, ${note}`)] : []))]));
-  };
-
-  const sheetOf = (want, { way, exact }) => {
-    const { slug, word } = markOf(way.exact ? "exact" : "in tolerance");
-    const shown = details(way);
-    const title = element("h4", "", element("span", "gears", trainText(shown.stages)), " ",
-      element("span", `state ${slug}`, word), " ", element("span", "soft when", "what if"));
-    const caption = element("figcaption", "", data.lathe.arm
-      ? `Facing the gears, to scale; distances in ${data.lathe.inch ? "inches" : "mm"}.`
-      : "Gears to scale; shafts schematic: the arm is unmeasured, so fit is unchecked.");
-    const figure = element("figure", "", drawTrain(data.lathe, shown), caption);
-    const sheet = element("div", "train-sheet what-if", title, element("div", "train-body", figure, factsOf(want, way, exact)));
-    sheet.dataset.steps = String(ownStep);
-    return sheet;
-  };
-
-  // Other trains of the same gears that err less, the easiest on the teeth first.
-  const othersOf = (want, counts, shown) => {
-    let least = Math.abs(shown.error);
-    return data.waysOf[want].filter((way) => {
-      if (Math.abs(way.error) >= least || !way.needs.every(([kind, count]) => (counts[kind] ?? 0) >= count)) return false;
-      least = Math.abs(way.error);
-      return true;
-    });
-  };
-
-  const othersNote = (want, counts, shown) => {
-    const others = othersOf(want, counts, shown);
-    if (!others.length) return [];
-    const few = others.length > MOST_OTHERS ? [...others.slice(0, MOST_OTHERS - 1), others.at(-1)] : others;
-    return [element("p", "others small", element("b", "", "With the same gears, less error: "),
-      few.map((way) => `${trainText(details(way).stages)}, ${error(way.error, way.exact, data.wants[want].allowed)}, ${newtons(way.load)}`).join("; "), ".")];
-  };
-
-  const fill = (ident, step) => {
-    if (!data.waysOf) {
-      ready().then(() => fill(ident, step), () => {}); // too old a browser is told of in start()
-      return;
-    }
-    const setup = document.getElementById(ident);
-    for (const made of setup.querySelectorAll(".train-sheet.what-if, .others")) made.remove();
-    const want = data.wants.findIndex(({ id }) => id === ident);
-    if (want < 0) return;
-    const counts = step === ownStep ? ticked() : counted(presets[step]);
-    const found = best(want, counts);
-    if (!found.way) return;
-    const last = setup.querySelector("[data-no-train]");
-    if (step === ownStep && root.dataset.ticked) last.before(sheetOf(data.wants[want], found));
-    last.before(...othersNote(want, counts, found.way));
   };
 
   // The outcome
@@ -341,6 +250,10 @@ const whatIf = (() => {
     if (navigator.clipboard) navigator.clipboard.writeText(lines.value).catch(() => document.execCommand("copy"));
     else document.execCommand("copy");
   });
-  document.addEventListener("setup-fill", (event) => fill(event.detail.want, event.detail.step));
-  return { othersOf };
+  // The gears of a step, or those ticked, counted by kind; null where none are.
+  const gearsOf = (step) => {
+    if (step === ownStep) return root.dataset.ticked ? ticked() : null;
+    return counted(presets[step]);
+  };
+  return { element, gearsOf, markOf, ownStep, trainText };
 })();

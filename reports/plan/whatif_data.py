@@ -64,6 +64,7 @@ def constants() -> Json:
         "unchecked": wording.TEETH_UNCHECKED,
         "face": wording.FACE_TAKEN,
         "nuts": {how.value: words for how, words in wording.HALF_NUTS.items()},
+        "closed": wording.HALF_NUTS_CLOSED,
     }
 
 
@@ -89,12 +90,11 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: floa
         for ways in table.ways
     ]
     return {
-        "lathe": _lathe(lathe) | {"letter": letter},
+        **bench(lathe, letter),
         "kinds": [
             _kind(lathe, gear, own, most, gear in held)
             for gear, (own, most) in zip(places, counts, strict=True)
         ],
-        "layouts": [_layout(layout, bool(lathe.gearbox)) for layout in LAYOUTS],
         "settings": [_setting(lathe, setting) for setting in settings.things],
         "heads": [list(head) for head in heads.things],
         "wants": [
@@ -115,6 +115,14 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: floa
         "complete": table.complete,
         "named": [[list(name.counts), name.radius] for name in table.named],
         "kept": _kept(lathe, table),
+    }
+
+
+def bench(lathe: Lathe, letter: float) -> Json:
+    """What trains are drawn by: the lathe and the ways of hanging gears."""
+    return {
+        "lathe": _lathe(lathe) | {"letter": letter},
+        "layouts": [_layout(layout, bool(lathe.gearbox)) for layout in LAYOUTS],
     }
 
 

@@ -152,5 +152,5 @@ const whatIfTable = (() => {
     };
   };
 
-  return { answers, best, certain, data, details, ready, take };
+  return { answers, best, certain, data, details, ready, take, teethOf };
 })();

@@ -132,13 +132,35 @@ HALF_NUTS = {
 """What may be done with the half-nuts."""
 
 
-def half_nuts_advice(lathe: Lathe, train: Train, want: Want) -> str:
-    """What may be done with the half-nuts while a train cuts a thread."""
+HALF_NUTS_CLOSED = {
+    "screw": "the screw drives the spindle",
+    "none": "this lathe has none",
+    "travel": "the lathe file gives no carriage travel to step along",
+    "long": "the step is longer than the travel: ",
+}
+"""Why they stay closed."""
+
+
+def half_nuts_words(lathe: Lathe, train: Train, want: Want) -> tuple[str, str]:
+    """What may be done with the half-nuts while a train cuts a thread, and of what step or why
+    not: a step is told as one to take only where the carriage can go it."""
+    drives = lathe.policy.driven_from(train.ratio) is Drive.SCREW
     found = half_nuts(
-        lathe, train.ratio, want.pitch, feed=want.use is Use.FEED,
-        screw_drives=lathe.policy.driven_from(train.ratio) is Drive.SCREW,
-    )  # fmt: skip
-    return HALF_NUTS[found.how]
+        lathe, train.ratio, want.pitch, feed=want.use is Use.FEED, screw_drives=drives
+    )
+    said = HALF_NUTS[found.how]
+    step = numbers.length_pair(found.step_mm, inch=numbers.inch_first(lathe), places=2)
+    if found.how is How.STANDING:
+        return said, f"step {step}"
+    if found.how is not How.CLOSED:
+        return said, ""
+    if drives:
+        return said, HALF_NUTS_CLOSED["screw"]
+    if not lathe.half_nuts:
+        return said, HALF_NUTS_CLOSED["none"]
+    if lathe.bed.carriage_travel is None:
+        return said, HALF_NUTS_CLOSED["travel"]
+    return said, HALF_NUTS_CLOSED["long"] + step
 
 
 def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:

@@ -87,7 +87,7 @@ def test_the_map_alone(printed: Any, name: str, paper: str) -> None:
     assert len(text) == 1
     assert all(tight(want) in text[0] for want in (FEW if name == "plan-gears" else WANTS))
     assert tight("exact a train without error") in text[0]
-    assert tight("Half-nut step") not in text[0]
+    assert tight("Half-nuts") not in text[0]
     assert tight("Lost without it") not in text[0]
 
 
@@ -154,7 +154,7 @@ def test_charts_print_by_themselves(printed: Any, paper: str) -> None:
     assert all(tight(want) in text[0] for want in WANTS)
     for title in ("gears added", "price", "in allowances", "N on the most", "of the leadscrew for"):
         assert tight(title) in text[0], title
-    assert tight("Half-nut step") not in text[0]
+    assert tight("Half-nuts") not in text[0]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -162,7 +162,7 @@ def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
     """The map, what to get, cautions; then each thread's setup once, several to a page; last
     the charts."""
     text = printed("plan", "", paper).text
-    first = next(i for i, sheet in enumerate(text) if tight("Half-nut step") in sheet)
+    first = next(i for i, sheet in enumerate(text) if tight("Half-nuts") in sheet)
     charts = next(i for i, sheet in enumerate(text) if tight("Thread by thread") in sheet)
     front, back = "".join(text[:first]), "".join(text[first:charts])
     places = [front.index(tight(part)) for part in ("Get 63", "Gained", "Gears to add", "Cautions")]
@@ -171,7 +171,7 @@ def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
     assert charts - first <= -(-len(WANTS) // 6)
     assert charts == len(text) - 1
     assert all(tight(want) in back for want in WANTS)
-    assert back.count(tight("Half-nut step")) == len(WANTS)
+    assert back.count(tight("Half-nuts")) == len(WANTS)
     assert "gearchest" in text[-1]
     assert tight("What if") not in front + back
 
@@ -180,7 +180,7 @@ def test_plain_printing_without_scripts_is_as_whole(browser: Any, pages: dict[st
     page = browser.new_page(java_script_enabled=False)
     page.goto(pages["plan"].as_uri())
     text = [tight(sheet.get_textpage().get_text_range()) for sheet in pdf_of(page)]
-    assert "".join(text).count(tight("Half-nut step")) == len(WANTS)
+    assert "".join(text).count(tight("Half-nuts")) == len(WANTS)
     assert len(text) <= 4 + -(-len(WANTS) // 6)
 
 
@@ -202,7 +202,7 @@ def test_plain_printing_of_a_comparison(printed: Any) -> None:
     assert len(text) <= 3
     whole = "".join(text)
     assert tight("What both do") in whole
-    assert tight("Half-nut step") not in whole
+    assert tight("Half-nuts") not in whole
 
 
 @pytest.mark.parametrize(

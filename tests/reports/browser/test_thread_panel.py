@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -61,3 +62,62 @@ def test_a_link_to_a_thread_opens_it_and_the_map_is_behind_it(visit: Any) -> Non
     assert shown(page) == "M6"
     page.reload()
     assert shown(page) == "M6"
+
+
+SHEET = ".setup.open .train-sheet:not([data-away])"
+
+
+def test_each_train_of_the_table_can_be_taken(visit: Any) -> None:
+    """The heading, the one verdict and the drawing are those of the train chosen, and the link
+    keeps it; those of the page's own making among them."""
+    page, heard = visit("plan", "#w-m8~step=4")
+    buttons = page.locator(".setup.open .trains button")
+    simple = page.locator(".setup.open .trains tr", has_text="63/(20)/80")
+    assert "fewest gears" in simple.inner_text()
+    simple.locator("button").click()
+    page.wait_for_selector(f"{SHEET}[data-steps='1 2 3']")
+    # Without what the plan brought of it the page makes that train itself.
+    page.evaluate(f'() => document.querySelector("{SHEET}").remove()')
+    simple.evaluate("(row) => row.remove()")
+    page.evaluate("location.hash = 'w-m8~step=4'")
+    page.wait_for_selector(".setup.open tbody.made button")
+    assert buttons.count() == 3
+    for i in range(buttons.count()):
+        key = buttons.nth(i).inner_text()
+        buttons.nth(i).click()
+        page.wait_for_function(
+            "([gears, key]) => document.querySelector(gears)?.textContent === key",
+            arg=[f"{SHEET} .gears", key],
+        )
+        row = page.locator(".setup.open .trains tr.chosen")
+        sheet = page.locator(SHEET)
+        assert (row.count(), sheet.count()) == (1, 1)
+        assert row.locator("button").inner_text() == key
+        assert sheet.locator(".state").inner_text() == row.locator(".state").inner_text()
+        teeth = [part.strip("()") for part in key.replace(" × ", "/").split("/")]
+        assert sheet.locator(".way b").all_inner_texts() == teeth
+        drawn = sheet.locator("svg.train use:not(.hidden)[href^='#g']")
+        hrefs = drawn.evaluate_all("(uses) => uses.map((use) => use.getAttribute('href'))")
+        assert hrefs == [f"#g{tooth}-1" for tooth in teeth]
+    page.reload()
+    page.wait_for_selector(f"{SHEET} svg.train")
+    assert page.locator(f"{SHEET} .gears").inner_text() == key
+    assert heard.messages == []
+
+
+def test_lengths_and_drawings_turn_to_the_other_unit_and_back(visit: Any) -> None:
+    page, _ = visit("plan", "#w-m8")
+    facts, drawing = page.locator(f"{SHEET} .numbers"), page.locator(f"{SHEET} svg.train")
+    own = facts.inner_text(), drawing.inner_html()
+    stud = page.locator(f"{SHEET} dt:text-is('Stud') + dd").inner_text()
+    inches, mm = re.match(r"([\d.]+)\u202fin \(([\d.]+)\u202fmm\)", stud).groups()  # type: ignore[union-attr]
+    assert f">{inches}<" in own[1]
+    page.locator("[name=unit][value=mm]").check()
+    assert f"{mm}\u202fmm ({inches}\u202fin)" in facts.inner_text()
+    assert f">{mm}<" in drawing.inner_html()
+    assert f">{inches}<" not in drawing.inner_html()
+    page.locator("[name=unit][value=in]").check()
+    assert facts.inner_text() == own[0]
+    page.locator("[name=dimensions]").uncheck()
+    assert page.locator(f"{SHEET} .dims:visible").count() == 0
+    assert page.locator(f"{SHEET} .callouts:not(.dims):visible").count() > 0

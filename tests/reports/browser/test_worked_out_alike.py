@@ -180,7 +180,7 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
         assert step == pytest.approx(half_nut_step(train.ratio, lathe.leadscrew), abs=NEAR)
         assert turns == pytest.approx(float(train.ratio), abs=1e-12)
         assert bool(levers) == (len(lathe.gearbox) > 0)
-        assert wording.HALF_NUTS[How(nuts)] == wording.half_nuts_advice(lathe, train, want)
+        assert wording.HALF_NUTS[How(nuts)] == wording.half_nuts_words(lathe, train, want)[0]
     assert hows == ({"dial", "standing", "closed"} if lathe.thread_dials else {"closed"})
 
 

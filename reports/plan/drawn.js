@@ -1,0 +1,94 @@
+"use strict";
+// Draws the trains of sheets that came without a drawing, and writes lengths and drawings in the
+// unit that is chosen: the lathe file's own until then.
+const drawn = (() => {
+  const block = document.getElementById("bench");
+  const bench = block && JSON.parse(block.textContent);
+  const root = document.documentElement;
+  const own = root.classList.contains("inch");
+  let inch = own;
+
+  const listed = (text) => (text ? text.split(" ").map(Number) : []);
+  const shownOf = (place) => {
+    const [number, gears, angle, slots, positions] = place.split("|");
+    const layout = bench.layouts[number];
+    const kinds = gears.split(" ").map((gear) => {
+      const [teeth, module] = gear.split(":").map(Number);
+      const symbol = `g${teeth}-${String(Number(module.toFixed(4))).replace(".", "_")}`;
+      return { teeth, module, radius: module * (teeth / 2 + 1), symbol };
+    });
+    const teeth = kinds.map((kind) => kind.teeth);
+    const stages = layout.idlers.map((idlers) => teeth.splice(0, idlers + 2));
+    const on = slots === undefined ? null : [angle === "" ? null : Number(angle), listed(slots), listed(positions)];
+    return { ...mounting.put(bench.lathe.arm, layout, kinds, on), stages };
+  };
+
+  // A sheet with its drawing, afresh where the unit is another.
+  const draw = (sheet) => {
+    const { place, unit = own } = sheet.dataset;
+    if (!place || !bench) return;
+    const figure = sheet.querySelector("figure");
+    const before = figure.querySelector("svg");
+    if (before && String(unit) === String(inch)) return;
+    before?.remove();
+    figure.prepend(drawTrain({ ...bench.lathe, inch }, shownOf(place)));
+    sheet.dataset.unit = inch;
+    const caption = figure.querySelector("figcaption");
+    caption.textContent = caption.textContent.replace(/distances in (mm|inches)/, `distances in ${inch ? "inches" : "mm"}`);
+  };
+
+  // Lengths stand as pairs, one unit and the other in brackets: the chosen one comes first.
+  const PAIR = /([\d./]+(?: \d+\/\d+)?\u202f(?:mm|in|tpi)) \(([\d./]+(?: \d+\/\d+)?\u202f(?:mm|in|tpi))\)/g;
+  const turn = (part) => {
+    const walker = document.createTreeWalker(part, NodeFilter.SHOW_TEXT);
+    for (let text = walker.nextNode(); text; text = walker.nextNode()) {
+      if (text.data.includes("\u202f")) text.data = text.data.replace(PAIR, "$2 ($1)");
+    }
+  };
+  // What is put into the page later is in the file's own unit.
+  const inUnit = (part) => {
+    if (String(part.dataset.turned ?? own) === String(inch)) return;
+    turn(part);
+    part.dataset.turned = inch;
+  };
+  const show = (setup) => {
+    for (const part of setup.querySelectorAll("header, .numbers, .whole")) inUnit(part);
+    for (const sheet of setup.querySelectorAll(".train-sheet:not([data-away])")) draw(sheet);
+  };
+  const everything = () => {
+    for (const sheet of document.querySelectorAll(".train-sheet[data-place]")) draw(sheet);
+  };
+
+  const tools = document.getElementById("thread-tools");
+  const kept = (key, value) => {
+    try {
+      if (value === undefined) return localStorage.getItem(key);
+      localStorage.setItem(key, value);
+    } catch { /* a page from a file may not keep anything */ }
+    return null;
+  };
+  const units = tools.querySelectorAll("[name=unit]");
+  for (const choice of units) {
+    choice.checked = (choice.value === "in") === inch;
+    choice.addEventListener("change", () => {
+      inch = choice.value === "in";
+      const setup = document.querySelector(".setup.open");
+      if (setup) show(setup);
+    });
+  }
+  const dimensions = tools.querySelector("[name=dimensions]");
+  const layer = () => {
+    if (dimensions.checked) delete root.dataset.dimensions;
+    else root.dataset.dimensions = "off";
+  };
+  if (dimensions) {
+    dimensions.checked = kept("dimensions") !== "off";
+    layer();
+    dimensions.addEventListener("change", () => {
+      layer();
+      kept("dimensions", dimensions.checked ? "on" : "off");
+    });
+  }
+
+  return { show, everything };
+})();
