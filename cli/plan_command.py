@@ -188,6 +188,7 @@ def _write(
     facts: Facts,
     options: PlanOptions,
 ) -> None:
+    from gearchest.cli.thread_setups import thread_setups
     from gearchest.optimizer.plan.cut_gears import cut_sheets
     from gearchest.reports.plan.document import plan_document
     from gearchest.reports.plan.sheet import plan_sheet
@@ -203,6 +204,7 @@ def _write(
         cuts=cuts,
         what_if=table,
         walls=walls,
+        worked_out=thread_setups(result),
     )
     pages = {target: page}
     if explore:

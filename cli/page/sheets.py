@@ -53,6 +53,7 @@ def _report(words: Words, planning: Planning, errand: Errand) -> Words:
 
 
 def _plan_page(made: Made, words: Words, *, charts: bool, walls: Sequence[StepChart] = ()) -> str:
+    from gearchest.cli.thread_setups import thread_setups
     from gearchest.optimizer.plan.cut_gears import cut_sheets
     from gearchest.reports.plan.document import plan_document
     from gearchest.reports.plan.sheet import plan_sheet
@@ -60,7 +61,7 @@ def _plan_page(made: Made, words: Words, *, charts: bool, walls: Sequence[StepCh
     return plan_sheet(
         made.plan, _facts(words, "plan", LATHE, WANTS, OFFERS), charts=charts,
         document=plan_document(made.plan, walls), what_if=made.table, walls=walls,
-        cuts=cut_sheets(made.plan, making_tables()),
+        cuts=cut_sheets(made.plan, making_tables()), worked_out=thread_setups(made.plan),
     )  # fmt: skip
 
 

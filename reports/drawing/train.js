@@ -103,7 +103,7 @@ const drawTrain = (() => {
     return items;
   };
 
-  return (lathe, shown) => {
+  return (lathe, shown, withPlanes = true) => {
     const { letter } = lathe;
     const { seats, angle } = shown;
     const at = standing(lathe, shown);
@@ -115,7 +115,8 @@ const drawTrain = (() => {
     const wide = Math.max(ACROSS * letter, high[0] - low[0] + 2 * COLUMN * letter);
     const left = (low[0] + high[0] - wide) / 2;
     const top = low[1] - OVER * letter;
-    const planes = planesOf(shown, shafts, letter, placed.bottom, left, left + wide);
+    const planes = withPlanes
+      ? planesOf(shown, shafts, letter, placed.bottom, left, left + wide) : { parts: [], bottom: placed.bottom };
     const bottom = planes.bottom + UNDER * letter;
 
     const lines = shown.spans.map((span, i) => [shafts[i], shafts[i + 1], distanceText(span, lathe.inch)]);

@@ -23,6 +23,9 @@ const drawn = (() => {
     return { ...mounting.put(bench.lathe.arm, layout, kinds, on), stages };
   };
 
+  // The train of a sheet without its planes, for a page that tells them otherwise.
+  const train = ({ dataset }) => (dataset.place && bench ? drawTrain({ ...bench.lathe, inch }, shownOf(dataset.place), false) : null);
+
   // A sheet with its drawing, afresh where the unit is another.
   const draw = (sheet) => {
     const { place, unit = own } = sheet.dataset;
@@ -52,7 +55,7 @@ const drawn = (() => {
     part.dataset.turned = inch;
   };
   const show = (setup) => {
-    for (const part of setup.querySelectorAll("header, .numbers, .whole")) inUnit(part);
+    for (const part of setup.querySelectorAll("header, .numbers, .in-full")) inUnit(part);
     for (const sheet of setup.querySelectorAll(".train-sheet:not([data-away])")) draw(sheet);
   };
   const everything = () => {
@@ -90,5 +93,5 @@ const drawn = (() => {
     });
   }
 
-  return { show, everything };
+  return { show, everything, train };
 })();

@@ -18,6 +18,7 @@
     for (const sheet of sheets(setup)) sheet.toggleAttribute("data-away", !together && !here.includes(sheet));
     drawn.show(setup);
     if (!together) choices.mark(setup, here.length ? choices.keyOf(here[0]) : "");
+    if (here.length === 1 && !together) whole.bring(setup, here[0]);
     return here.length > 0;
   };
 

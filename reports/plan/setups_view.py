@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -12,9 +12,11 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
+from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.shared import Shared
 from gearchest.reports.plan.advice_words import gears_text
+from gearchest.reports.setup.train_view import speed_lines
 from gearchest.reports.trains.table import TrainRow, train_rows
 from gearchest.reports.trains.view import TrainSheet, train_sheet
 from gearchest.reports.words import numbers, wording
@@ -72,11 +74,11 @@ def thread_sheet(
     )
 
 
-def thread_sheets(plan: Plan) -> list[ThreadSheet]:
+def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[ThreadSheet]:
     """Every want's trains, in the order of the wants. In the page as it stands are the trains of
     the step advised and, where that is not too much, those of the gears owned that do or would if
     they fitted. The others are packed, and drawn by the page itself but where two lathes share a
-    chest."""
+    chest. `setups`: by want, those worked out."""
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
     letters = letters_of(plan)
@@ -104,15 +106,25 @@ def thread_sheets(plan: Plan) -> list[ThreadSheet]:
             ),
             rows=tuple(train_rows(want, states, heads, partial(serving, plan))),
             more=tuple(one for one in sheets if one not in shown),
+            speed=_speed(worked_out),
         )
-        for ident, want, states, sheets, shown in zip(
-            idents, plan.wants, plan.states, every, there, strict=True
+        for ident, want, states, sheets, shown, worked_out in zip(
+            idents, plan.wants, plan.states, every, there, setups or [()] * len(idents),
+            strict=True,
         )
     ]  # fmt: skip
     return [
         replace(one, more=tuple(_drawn(_left(sheet), shared.pointed) for sheet in one.more))
         for one in made
     ]
+
+
+def _speed(setups: Sequence[Setup]) -> str:
+    """How fast the spindle may turn: of one thread, so of any train that cuts it."""
+    if not setups:
+        return ""
+    lines = speed_lines(setups[0])
+    return f"at most {lines[0].value}, {lines[0].note}" if lines else "no power turns the spindle"
 
 
 def _left(sheet: TrainSheet) -> TrainSheet:

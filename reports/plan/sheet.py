@@ -11,6 +11,7 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.making.sheet import BlankSheet
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.whatif import WhatIf
+from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.blanks.sheet import cut_gears_context
 from gearchest.reports.chart import section
 from gearchest.reports.drawing import twins
@@ -23,6 +24,9 @@ from gearchest.reports.plan import advice_words, map_view, steps_view, view, wha
 from gearchest.reports.plan.charts import plan_charts
 from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, letters_of, thread_sheets
 from gearchest.reports.plan.tables import plan_tables
+from gearchest.reports.setup.fullness import density
+from gearchest.reports.setup.sheet import setup_parts
+from gearchest.reports.trains.table import train_key
 from gearchest.reports.words import numbers, verdicts, wording
 
 STYLES: tuple[str, ...] = (
@@ -31,6 +35,7 @@ STYLES: tuple[str, ...] = (
     "plan/setups.css",
     "plan/adding.css",
     "plan/print.css",
+    "plan/in_full.css",
     "blanks/sheet.css",
 )
 DRAWING_SCRIPTS: tuple[str, ...] = (
@@ -51,12 +56,14 @@ def plan_sheet(
     what_if: WhatIf | None = None,
     cuts: Sequence[BlankSheet] = (),
     walls: Sequence[StepChart] = (),
+    worked_out: Sequence[Sequence[Setup]] = (),
 ) -> str:
     """The page for a plan. Same input, same bytes.
 
     `charts` False leaves them out. `document`: the plan's JSON document, offered for saving.
     `what_if`: the table from which the browser answers when gears are ticked. `cuts`: how to
     make each gear a step wants cut. `walls`: charts for the wall.
+    `worked_out`: by want, setups to be printed in full.
     """
     every = [one for states in plan.states for s in states for one in (s.answer, s.without_error)]
     trains = [one.train for one in every if one]
@@ -65,7 +72,8 @@ def plan_sheet(
     if document is not None:
         data["plan-json"] = packed_json(document)
     data["tables"] = packed_tables(plan_tables(plan))
-    setups = thread_sheets(plan)
+    setups = thread_sheets(plan, worked_out)
+    data["whole-setups"] = packed(shell.json_block(_whole(setups, worked_out)))
     data["more-sheets"] = packed(shell.json_block(_more(setups)))
     styles, scripts = STYLES, map_view.SCRIPTS
     letter = letters_of(plan).get("", 1.0)
@@ -146,6 +154,20 @@ def _more(setups: Sequence[ThreadSheet]) -> dict[str, str]:
         )
         for one in setups
         if one.more
+    }
+
+
+def _whole(
+    setups: Sequence[ThreadSheet], worked_out: Sequence[Sequence[Setup]]
+) -> dict[str, list[list[str]]]:
+    """Setups in full, as markup by want, each with the train it is of and how much it says."""
+    return {
+        one.ident: [
+            [train_key(made.lathe, made.answer), density(made), lean(setup_parts(made))]
+            for made in some
+            if made.answer
+        ]
+        for one, some in zip(setups, worked_out, strict=bool(worked_out))
     }
 
 

@@ -328,6 +328,7 @@ def main(folder: str) -> None:
     """Write the sample pages."""
     from pathlib import Path
 
+    from gearchest.cli.thread_setups import thread_setups
     from gearchest.optimizer.chart.of_plan import plan_charts
     from gearchest.optimizer.plan.watch import Watch
     from gearchest.optimizer.search.compare import compare
@@ -342,7 +343,11 @@ def main(folder: str) -> None:
     out.mkdir(parents=True, exist_ok=True)
     pages = {
         "plan": plan_sheet(
-            plan(), facts, what_if=ticked_table(plan()), walls=plan_charts(plan(), Watch())
+            plan(),
+            facts,
+            what_if=ticked_table(plan()),
+            walls=plan_charts(plan(), Watch()),
+            worked_out=thread_setups(plan()),
         ),
         "plan-bare": plan_sheet(
             plan("</script><b>x", measured=False, few=True), facts, charts=False

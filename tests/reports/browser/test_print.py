@@ -11,7 +11,7 @@ import numpy as np
 import pypdfium2
 import pytest
 from report_samples import few_wants, wants
-from sights import CUT
+from sights import CUT, Sight, look
 
 pytestmark = pytest.mark.browser
 
@@ -219,3 +219,53 @@ def test_print_is_black_on_white_whatever_the_screen(printed: Any, name: str, mo
         margin = np.concatenate([sheet[:8], sheet[-8:]])
         assert int(margin.min()) > 250
     assert dark.text == printed(name, mode).text
+
+
+SMALLEST = """
+() => {
+  const scale = ({ a, b }) => Math.hypot(a, b);
+  const sizes = [...document.querySelectorAll("svg.train text")]
+    .filter((text) => text.checkVisibility())
+    .map((text) => parseFloat(getComputedStyle(text).fontSize) * scale(text.getScreenCTM()));
+  return [sizes.length, Math.min(...sizes) * 0.75];
+}
+"""
+"""How many labels of drawings there are, and the size of the smallest in points."""
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_thread_prints_from_its_panel_as_the_whole_setup_sheet(
+    browser: Any, pages: dict[str, Path], paper: str
+) -> None:
+    """One page: the order in which the train goes on, infeed and steps with it, no label of its
+    drawing below six points."""
+    page = browser.new_page(viewport={"width": {"A4": 718, "Letter": 740}[paper], "height": 1000})
+    page.goto(pages["plan"].as_uri() + "#w-m8")
+    page.wait_for_selector(".setup.open .in-full figure svg", state="attached")
+    (sheet,) = pdf_of(page, "thread", paper)
+    text = tight(sheet.get_textpage().get_text_range())
+    for part in (
+        "M8",
+        "In the order it goes on",
+        "Infeed",
+        "At the lathe",
+        "Half-nuts",
+        "Cautions",
+    ):
+        assert tight(part) in text
+    assert tight("What the lathe can cut") not in text
+    page.emulate_media(media="print")
+    page.evaluate("document.documentElement.dataset.print = 'thread'")
+    labels, points = page.evaluate(SMALLEST)
+    assert labels > 8
+    assert points >= 6
+    page.close()
+
+
+@pytest.mark.parametrize(("name", "mode"), [("setup", ""), ("plan", "setups"), ("plan", "")])
+def test_no_label_of_a_drawing_is_below_six_points(kept: Any, name: str, mode: str) -> None:
+    width = 718 if name == "setup" else 703
+    page = look(kept(name), Sight(width=width, media="print", mode=mode))
+    labels, points = page.evaluate(SMALLEST)
+    assert points >= 6 or labels == 0
+    assert labels or not mode
