@@ -43,7 +43,7 @@ def measure_rows(sheet: BlankSheet) -> list[MeasureRow]:
         preferred = " (preferred)" if pins is found.pins else ""
         rows.append(
             MeasureRow(
-                f"Over two pins of {pins.pin:.4g}{NARROW_SPACE}mm{preferred}",
+                f"Over two pins of {_pin(sheet, pins.pin)}{preferred}",
                 show(pins.ideal),
                 show(pins.with_backlash),
                 show(pins.per_division),
@@ -85,4 +85,17 @@ def pins_note(sheet: BlankSheet) -> str:
         return "No pin rests on the flanks and stands proud of the tips: measure the span."
     # Inwards: a pin of the size that is printed measures.
     least, most = math.ceil(pins.least * 100) / 100, math.floor(pins.most * 100) / 100
-    return f"Pins from {least:.2f} to {most:.2f}{NARROW_SPACE}mm measure this gear."
+    told = f"{least:.2f} to {most:.2f}{NARROW_SPACE}mm"
+    if in_inches(sheet):
+        low, high = (
+            math.ceil(pins.least / 25.4 * 1e4) / 1e4,
+            math.floor(pins.most / 25.4 * 1e4) / 1e4,
+        )
+        told = f"{low:.4f} to {high:.4f}{NARROW_SPACE}in ({told})"
+    return f"Pins from {told} measure this gear."
+
+
+def _pin(sheet: BlankSheet, size: float) -> str:
+    """A pin's diameter in the gear's own unit; beside inches the mm that rods come in."""
+    mm = f"{size:.4g}{NARROW_SPACE}mm"
+    return f"{size / 25.4:.4f}{NARROW_SPACE}in ({mm})" if in_inches(sheet) else mm

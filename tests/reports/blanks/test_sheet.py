@@ -17,6 +17,7 @@ from gearchest.optimizer.domain.lathe import COMMON_HEAD, DividingHead, GearMaki
 from gearchest.optimizer.domain.pitch import tpi
 from gearchest.optimizer.making.job import Wish
 from gearchest.optimizer.making.sheet import blank_sheet
+from gearchest.reports.blanks import measuring_view
 from gearchest.reports.blanks.document import blanks_document
 from gearchest.reports.blanks.gear_files import file_stem, gear_files
 from gearchest.reports.blanks.sheet import blanks_sheet, cut_gears_context
@@ -309,3 +310,20 @@ def test_a_plan_can_take_the_sections_without_the_drawings_at_true_size():
     assert "true-size" not in html
     empty = _environment().get_template("blanks/cut_gears.html.j2").render(**cut_gears_context([]))
     assert not empty.strip()
+
+
+def test_pins_stand_in_the_gears_own_unit():
+    """16 DP: 1.728/16 = 0.108 in, 2.743 mm, before the mm that rods come in; a module gear's in mm
+    alone (by hand)."""
+
+    def told(making):
+        found = sheet(40, lathe(making, (40,)))
+        rows = [row.how for row in measuring_view.measure_rows(found)]
+        return " ".join([*rows, measuring_view.pins_note(found)]).replace("\u202f", " ")
+
+    inches = told(replace(MAKING, module=Fraction(254, 160), face_width=Fraction(10)))
+    assert "Over two pins of 0.1080 in (2.743 mm) (preferred)" in inches
+    assert re.search(r"Pins from 0\.\d{4} to 0\.\d{4} in \(\d", inches)
+    metric = told(MAKING)
+    assert "Over two pins of 1.728 mm (preferred)" in metric
+    assert " in (" not in metric
