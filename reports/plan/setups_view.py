@@ -124,7 +124,7 @@ def _speed(setups: Sequence[Setup]) -> str:
     if not setups:
         return ""
     lines = speed_lines(setups[0])
-    return f"at most {lines[0].value}, {lines[0].note}" if lines else "no power turns the spindle"
+    return f"At most {lines[0].value}, {lines[0].note}." if lines else "No power turns the spindle."
 
 
 def _left(sheet: TrainSheet) -> TrainSheet:
