@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from gearchest.cli.files.lathe import lathe_of
+from gearchest.cli.files.toml import parse_toml
 from gearchest.cli.page import api, sheets
 from gearchest.cli.page.errand import Errand
-from gearchest.cli.page.planning import Planning, read_texts
+from gearchest.cli.page.planning import Planning, read_offered
+from gearchest.cli.page.shelf import LATHE, NAMES
 
 Words = dict[str, Any]
 
@@ -32,7 +35,8 @@ class Answers:
 
 def _offers(words: Words) -> Words:
     """What was understood of the gears to be had."""
-    offered = read_texts(words["texts"]).offered
+    lathe = lathe_of(parse_toml(words["texts"].get(LATHE) or "", NAMES[LATHE]))
+    offered = read_offered(words["texts"], lathe)
     rows = [
         {
             "teeth": offer.gear.teeth,

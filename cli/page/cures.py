@@ -15,6 +15,10 @@ MOST_TRIED = 10
 """Faults of a file whose cures are tried."""
 
 
+MOST_NAMES = 5
+"""Names near the one typed that are offered."""
+
+
 @dataclass(frozen=True)
 class Cure:
     """What a button says, and the file as it is with the cure."""
@@ -60,6 +64,8 @@ def _tried(text: str, fault: Fault) -> Iterator[tuple[str, str]]:
 
 def _words(fix: str) -> list[str]:
     """The choices a cure leaves."""
+    if near := re.fullmatch(r"the nearest(?: sizes)? are (.+)", fix):
+        return [f'write "{name}"' for name in near[1].split(", ")[:MOST_NAMES]]
     if not fix.startswith("write "):
         return [fix] if fix else []
     parts = re.split(r",? or (?=\S+ = |\"|units)", fix.removeprefix("write "))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -93,7 +94,9 @@ def faults_at(
 
 
 def told_of(fault: Fault, buttons: tuple[tuple[str, str], ...] = ()) -> Told:
-    """A fault in words."""
+    """A fault in words; of what is missing the field says what it is."""
+    if lacking := re.match(r'the key ".*?is missing(.*)', fault.problem):
+        return Told(f"this is still needed{lacking[1]}", "", "", buttons, fault.line, fault.where)
     return Told(fault.problem, fault.allowed, fault.fix, buttons, fault.line, fault.where)
 
 

@@ -29,6 +29,7 @@ from gearchest.cli.page.wants_form import (
     want_idents,
     want_views,
 )
+from gearchest.reports.words.numbers import plural
 
 SHEETS = (
     ("lathe", "Lathe"),
@@ -203,8 +204,25 @@ _CONTEXTS = {
 
 
 def _answer(session: Session) -> dict[str, Any]:
-    seen_version = session.version
-    return {"answer": session.answer, "old": session.answer.version != seen_version}
+    old = session.answer.version != session.version
+    return {"answer": session.answer, "old": old, "wanting": _wanting(session)}
+
+
+def _wanting(session: Session) -> list[tuple[str, str]]:
+    """Sheets on which something keeps the answer away, and what."""
+    seen = see(session.texts)
+    found = []
+    for sheet, file, nothing in (
+        ("lathe", seen.lathe_file, "describe the lathe"),
+        ("threads", seen.wants_file, "name some threads"),
+    ):
+        count = len(file.faults)
+        if count:
+            of = "the lathe" if sheet == "lathe" else "the threads"
+            found.append((sheet, f"mend {plural(count, 'fault')} of {of}"))
+        elif (seen.lathe is None) if sheet == "lathe" else not seen.wants:
+            found.append((sheet, nothing))
+    return found
 
 
 def _render(template: str, session: Session, **context: Any) -> str:

@@ -15,6 +15,7 @@ from gearchest.cli.page.errand import Errand
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Texts
 from gearchest.cli.plan_command import Read, planned, question_of
 from gearchest.cli.plan_options import PlanOptions
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
 from gearchest.optimizer.search.finder import Remembering
@@ -97,10 +98,15 @@ def read_texts(texts: Mapping[str, str | None]) -> Read:
     """What the files hold. Raises `FaultsError`."""
     lathe = lathe_of(parse_toml(texts.get(LATHE) or "", NAMES[LATHE]))
     wants = wants_of(parse_toml(texts.get(WANTS) or "", NAMES[WANTS]), [], lathe)
-    offered = Offered(default_offers(lathe))
-    if (text := texts.get(OFFERS)) is not None:
-        offered = offers_in([text_grid(text, NAMES[OFFERS])], lathe)
-    return Read((lathe,), wants, offered)
+    return Read((lathe,), wants, read_offered(texts, lathe))
+
+
+def read_offered(texts: Mapping[str, str | None], lathe: Lathe) -> Offered:
+    """The gears to be had for a lathe. Raises `FaultsError`."""
+    text = texts.get(OFFERS)
+    if text is None:
+        return Offered(default_offers(lathe))
+    return offers_in([text_grid(text, NAMES[OFFERS])], lathe)
 
 
 def _told(made: Made) -> _Told:

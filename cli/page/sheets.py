@@ -38,9 +38,9 @@ def _facts(words: Words, command: str, *names: str) -> Facts:
 
 
 def _buy(words: Words, planning: Planning, errand: Errand) -> Words:
-    """What to buy as far as it is known, without charts, which take long to draw."""
+    """What to buy as far as it is known; without charts for the wall, which take a search."""
     made = planning.so_far(words["texts"], errand)
-    return _page(_plan_page(made, words, charts=False), whole=made.whole)
+    return _page(_plan_page(made, words), whole=made.whole)
 
 
 def _report(words: Words, planning: Planning, errand: Errand) -> Words:
@@ -49,17 +49,17 @@ def _report(words: Words, planning: Planning, errand: Errand) -> Words:
 
     made = planning.whole(words["texts"], errand)
     walls = plan_charts(made.plan, errand.watch())
-    return _page(_plan_page(made, words, charts=True, walls=walls))
+    return _page(_plan_page(made, words, walls))
 
 
-def _plan_page(made: Made, words: Words, *, charts: bool, walls: Sequence[StepChart] = ()) -> str:
+def _plan_page(made: Made, words: Words, walls: Sequence[StepChart] = ()) -> str:
     from gearchest.cli.thread_setups import thread_setups
     from gearchest.optimizer.plan.cut_gears import cut_sheets
     from gearchest.reports.plan.document import plan_document
     from gearchest.reports.plan.sheet import plan_sheet
 
     return plan_sheet(
-        made.plan, _facts(words, "plan", LATHE, WANTS, OFFERS), charts=charts,
+        made.plan, _facts(words, "plan", LATHE, WANTS, OFFERS),
         document=plan_document(made.plan, walls), what_if=made.table, walls=walls,
         cuts=cut_sheets(made.plan, making_tables()), worked_out=thread_setups(made.plan),
     )  # fmt: skip
