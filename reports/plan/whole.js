@@ -10,13 +10,11 @@ const whole = (() => {
     packed ??= unpack(block).then((text) => text.json());
     const key = choices.keyOf(sheet);
     const found = (await packed)[setup.id]?.find(([train]) => train === key);
-    const before = setup.querySelector(".in-full");
-    if (before?.dataset.train === key && found) return;
-    before?.remove();
-    if (!found || sheet.hasAttribute("data-away")) return;
+    // One at a time: its parts go by ids.
+    for (const before of document.querySelectorAll(".in-full")) before.remove();
+    if (!found || sheet.hasAttribute("data-away") || !setup.classList.contains("open")) return;
     const made = document.createElement("div");
     made.className = `in-full ${found[1]}`;
-    made.dataset.train = key;
     made.innerHTML = found[2];
     const drawing = drawn.train(sheet);
     if (drawing) made.querySelector("figure").append(drawing);
