@@ -29,7 +29,7 @@ from gearchest.cli.page.changes import Outcome, change
 from gearchest.cli.page.framing import framed, policy_of
 from gearchest.cli.page.openapi import openapi
 from gearchest.cli.page.requests import ASKED
-from gearchest.cli.page.session import Session, event
+from gearchest.cli.page.session import DONE, Session, event
 from gearchest.cli.page.solver import BusyError, EndedError, TooLongError
 from gearchest.cli.writing import make_folder
 
@@ -149,7 +149,10 @@ class Pages:
             return RedirectResponse("/", status_code=303)
         await self._look()
         version = session.version
-        found = await self._asked({"what": "sheet", "sheet": name, "query": query})
+        answer = session.answer
+        done = answer.state == DONE and answer.version == version
+        question = {"what": "sheet", "sheet": name, "query": query, "done": done}
+        found = await self._asked(question)
         if found["kind"] != "page":
             words = _why(found)
             html = await asyncio.to_thread(pages.no_page, session, sheet, words)

@@ -157,6 +157,7 @@ def _threads(at: At) -> dict[str, Any]:
         "chosen": series,
         "sizes": [(name, name in own) for name in size_names(series)],
         "total": len(at.seen.wants),
+        "entries": file.count(("want",)),
     }
 
 

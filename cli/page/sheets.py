@@ -38,8 +38,10 @@ def _facts(words: Words, command: str, *names: str) -> Facts:
 
 
 def _buy(words: Words, planning: Planning, errand: Errand) -> Words:
-    """What to buy as far as it is known; without charts for the wall, which take a search."""
-    made = planning.so_far(words["texts"], errand)
+    """What to buy as far as it is known, all of it once that was told; without charts for the
+    wall, which take a search."""
+    find = planning.whole if words["done"] else planning.so_far
+    made = find(words["texts"], errand)
     return _page(_plan_page(made, words), whole=made.whole)
 
 

@@ -91,10 +91,18 @@ def _with_own(choices: tuple[tuple[str, str], ...], own: object) -> tuple[tuple[
     return choices if text in dict(choices) else (*choices, (text, text))
 
 
+MOST_SHOWN = 300
+"""Entries that a sheet holds; those beyond are changed in the file itself."""
+
+
+def _shown_entries(file: FileSeen) -> range:
+    return range(min(file.count(("want",)), MOST_SHOWN))
+
+
 def want_views(file: FileSeen, faults: FaultsAt) -> list[WantView]:
-    """Every entry, in the file's order."""
+    """The first entries, in the file's order."""
     views = []
-    for number in range(file.count(("want",))):
+    for number in _shown_entries(file):
         lead, rest = (
             tuple(field_view(each, file, faults) for each in fields)
             for fields in want_fields(file, number)
@@ -106,10 +114,10 @@ def want_views(file: FileSeen, faults: FaultsAt) -> list[WantView]:
 
 
 def want_idents(file: FileSeen) -> set[str]:
-    """The names of all fields of all entries."""
+    """The names of all fields that are shown."""
     return {
         each.ident
-        for number in range(file.count(("want",)))
+        for number in _shown_entries(file)
         for fields in want_fields(file, number)
         for each in fields
     }

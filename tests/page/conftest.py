@@ -18,7 +18,7 @@ def enter(browser: Any) -> Iterator[Any]:
         context = tab_of.context if tab_of else browser.new_context(**options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(60_000)
         page.on("pageerror", lambda error: said.append(str(error)))
         page.on("console", lambda m: said.append(m.text) if m.type == "error" else None)
         if not tab_of:

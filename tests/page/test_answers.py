@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import signal
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -164,3 +166,17 @@ def test_questions_beside_the_plan_are_answered_while_it_is_at_work(server: Serv
     assert client.get("/setup", params={"thread": "M8"}).status_code == 200
     assert 'data-state="done"' in done(server)
     client.post("/edit", data={"sheet": "lathe", "do": "undo"})
+
+
+def test_what_to_buy_is_whole_once_that_was_told_even_if_the_process_was_ended(
+    server: Served,
+) -> None:
+    """Else a page that waits for the whole answer would ask for it without end."""
+    client = server.client()
+    done(server)
+    number = server.session.solver.process_id
+    assert number is not None
+    os.kill(number, signal.SIGKILL)
+    time.sleep(0.3)
+    pages = [client.get("/buy").text for _ in range(2)]
+    assert 'data-whole="true"' in pages[-1]

@@ -81,18 +81,29 @@
     }
   };
 
+  // A tab out of sight lets go: browsers keep few connections open to one place.
+  let source = null;
+
   const listen = () => {
-    const source = new EventSource("/events");
+    if (source || document.hidden) return;
+    source = new EventSource("/events");
     source.addEventListener("message", (message) => heard(JSON.parse(message.data)));
     source.addEventListener("open", () => document.dispatchEvent(new CustomEvent("answers")));
     source.addEventListener("error", () => {
       if (source.readyState === EventSource.CLOSED) {
+        source = null;
         say("The program has ended, or was started anew: run gearchest open and use the address it prints. What is typed here stays until then.");
         setTimeout(listen, 2000);
       } else say("The program does not answer at the moment.");
     });
-    addEventListener("pagehide", () => source.close(), { once: true });
   };
+
+  const leave = () => {
+    source?.close();
+    source = null;
+  };
+  addEventListener("pagehide", leave);
+  document.addEventListener("visibilitychange", () => (document.hidden ? leave() : listen()));
 
   if (isDocument) {
     for (const kind of ["input", "change"]) {
