@@ -24,6 +24,7 @@ from gearchest.optimizer.plan.problem import (
     Problem,
     Scale,
 )
+from gearchest.optimizer.search.merit import NOT_COVERED
 from gearchest.optimizer.search.options import OptionTable
 
 LARGEST = 2**62
@@ -98,7 +99,7 @@ def _count(aim: Aim, by_gear: Sequence[Sequence[Offer]]) -> tuple[CopyCosts, Sca
 
 def _most_copies(table: OptionTable, terms: Terms) -> int:
     widest = max((options.missing.shape[1] for options in table.wants), default=0)
-    return max(1, widest, *Counter(terms.include).values(), 0)
+    return max(1, widest, *Counter(terms.include).values())
 
 
 def _copies(
@@ -208,7 +209,7 @@ def _whole_budget(
 
 
 def _check_range(options: Options, weight: int, copy_costs: Iterable[CopyCosts]) -> None:
-    trains = weight * max(1, int(options.costs.max(initial=0)))
+    trains = weight * max(NOT_COVERED, int(options.costs.max(initial=0)))
     gears = [sum(map(sum, costs)) for costs in copy_costs]
     if max(trains, *gears) >= LARGEST:
         raise OverflowError(

@@ -32,7 +32,7 @@ def first_trains(
     costs: Costs,
     windows: Windows,
     layouts: tuple[Layout, ...],
-    most: int | None = 1,
+    most: int | None,
     *,
     fitting: bool = True,
 ) -> list[Train]:

@@ -169,7 +169,7 @@ class EngagedThread:
         """mm2 across the nut's threads at the screw's major diameter."""
         return self._area(self.major, self.major - self.mean)
 
-    def bearing_area(self, play: float = 0.0) -> float:
+    def bearing_area(self, play: float) -> float:
         """mm2 of flank that bear, seen along the axis: from the major diameter to the nut's bore,
         which is `play` mm wider than drawn; not above 0 where that is all there is."""
         ring = math.pi / 4 * (self.major**2 - (self.bore + play) ** 2)

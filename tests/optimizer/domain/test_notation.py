@@ -43,6 +43,11 @@ from gearchest.optimizer.domain.notation import (
         ("0.2 in", Fraction(508, 100)),
         ("1/5 in", Fraction(508, 100)),
         ("1 1/2 in", Fraction(381, 10)),
+        ("0.2 inch", Fraction(508, 100)),
+        ("0.2 inches", Fraction(508, 100)),
+        ('1/5"', Fraction(508, 100)),
+        ("8 thread per inch", Fraction(254, 80)),
+        ("8 tpi.", Fraction(254, 80)),
     ],
 )
 def test_pitch_is_exact(written: str, mm: Fraction) -> None:
@@ -90,6 +95,8 @@ def test_a_bare_number_names_the_units() -> None:
 def test_lengths() -> None:
     assert parse_length("50 mm") == 50
     assert parse_length("3/4 in") == Fraction(1905, 100)
+    for written in ("2.5 in", "2.5 inch", "2,5 inches", '2.5"', "2 1/2″", "6.35 cm", "2500 thou"):
+        assert parse_length(written) == Fraction(635, 10), written
     with pytest.raises(NotationError):
         parse_length("8 tpi")
 

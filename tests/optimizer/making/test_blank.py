@@ -167,7 +167,7 @@ def test_a_cutter_sunk_deeper_thins_the_tooth_by_twice_its_slope():
 
 @pytest.mark.parametrize(
     ("written", "read"),
-    [("3x1.4", (3, 1.4)), (" 4 x 1,8 ", (4, 1.8)), ("3×1.4", (3, 1.4))],
+    [("3x1.4", (3, 1.4)), (" 4 x 1,8 ", (4, 1.8)), ("3×1.4", (3, 1.4)), ("2x0.8", (2, 0.8))],
 )
 def test_keyways_as_people_write_them(written, read):
     keyway = read_keyway(written)
@@ -175,7 +175,7 @@ def test_keyways_as_people_write_them(written, read):
     assert (keyway.width, keyway.depth) == read
 
 
-@pytest.mark.parametrize("written", ["3", "3x", "axb", "0x1", "3x1.4x2", "-3x1"])
+@pytest.mark.parametrize("written", ["3", "3x", "axb", "0x1", "3x0", "3x1.4x2", "-3x1"])
 def test_an_unreadable_keyway_says_what_to_write(written):
     with pytest.raises(ValueError, match=r"3x1\.4"):
         read_keyway(written)

@@ -337,6 +337,20 @@ def test_the_smaller_error_comes_first():
             assert errors == sorted(errors)
 
 
+@pytest.mark.parametrize("teeth", [61, 63, 127])
+def test_a_simple_pair_before_a_compound_one_and_few_gears_before_many(teeth):
+    ways = differential(COMMON_HEAD, teeth, CHEST, most=50)
+    counts = [
+        (
+            len(way.gears.drivers),
+            sum(map(len, (way.gears.drivers, way.gears.driven, way.gears.idlers))),
+        )
+        for way in ways
+    ]
+    assert counts == sorted(counts)
+    assert len(set(counts)) > 1
+
+
 def test_without_gears_enough_there_is_no_differential():
     assert not differential(COMMON_HEAD, 127, (20, 60))  # no idler left
     assert [way.method for way in divide(COMMON_HEAD, 127)] == ["compound", "none"]

@@ -87,6 +87,8 @@ def test_a_steel_disc_weighs_what_it_should():
     bar = stock_bar(blank, steel, TABLES.bar_sizes)
     assert bar.diameter == 110  # the least stocked size over 102 + 2
     assert bar.weight > gear_weight(blank, steel)
+    full, more = (stock_bar(design_blank(MAKING, z), steel, (100, 110, 120)) for z in (106, 107))
+    assert (full.diameter, more.diameter) == (110, 120)  # 108 + 2 is all of it
 
 
 def test_a_gear_beyond_all_bars_takes_a_disc():
@@ -169,6 +171,8 @@ def test_spacing_errors_in_millimetres_and_on_the_thread():
     assert spacing.thread_wobble == pytest.approx((max(off) - min(off)) / round_about * 3.0)
     assert not spacing.binds
     assert replace(spacing, backlash=0.02).binds
+    assert replace(spacing, backlash=spacing.pitch_error * (1 - 1e-6)).binds
+    assert not replace(spacing, backlash=spacing.pitch_error * (1 + 1e-6)).binds
 
 
 def test_a_head_that_cannot_divide_says_so():
@@ -177,6 +181,13 @@ def test_a_head_that_cannot_divide_says_so():
     assert spacing.hopeless
     assert "cannot divide by 127" in spacing.verdict
     assert not Spacing(nearest(COMMON_HEAD, 127), spacing.blank, 0.04, 3.0).hopeless
+
+
+@pytest.mark.parametrize(("circle", "hopeless"), [(319, True), (321, False)])
+def test_a_space_off_by_half_a_tooth_is_hopeless(circle, hopeless):
+    """100 teeth on 320 holes would leave a move of four for 3.2, a quarter of a pitch."""
+    way = nearest(DividingHead("direct", 1, (circle,)), 100)
+    assert Spacing(way, design_blank(MAKING, 100), 0.04, 3.0).hopeless is hopeless
 
 
 def test_spacing_grade_by_the_standards_table():
@@ -192,6 +203,14 @@ def test_load_on_the_screw_is_the_torque_over_the_pitch_radius():
     on_screw, driving = load_cases(machine, MAKING.gear(63))
     assert on_screw.newtons == pytest.approx(1.5 / (0.063 / 2))
     assert driving.newtons == pytest.approx(1.5 / (0.020 / 2))
+
+
+def test_a_gearbox_that_speeds_the_screw_up_loads_the_gear_before_it_the_more():
+    """Work: pitch line times load is the torque of the screw times its turns, at most two for one
+    of the gear's; the slower ratio does not count."""
+    machine = lathe(gearbox=(("A", Fraction(1, 2)), ("B", Fraction(2)), ("C", Fraction(1))))
+    for case, teeth in zip(load_cases(machine, MAKING.gear(63)), (63, 20), strict=True):
+        assert case.newtons * math.pi * teeth / 1000 == pytest.approx(1.5 * 2 * math.pi * 2)
 
 
 def test_load_in_a_train_is_that_of_its_mesh():

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -15,13 +19,18 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.domain.gear import Offer
-from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.domain.gear import Chest, Offer
+from gearchest.optimizer.domain.lathe import GearMaking, Lathe
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.plan.planner import Question, make_plan, usual_missing
 from gearchest.optimizer.plan.start import greedy, included_first
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.asking import SearchStoppedError
-from gearchest.optimizer.search.search import find_options
+from gearchest.optimizer.search.finder import Finder
+from gearchest.optimizer.search.options import OptionTable
+from gearchest.optimizer.search.search import Candidates, find_options
 
 SMALL = Path(__file__).parents[2] / "bench" / "small"
 
@@ -48,6 +57,72 @@ def test_wants_not_come_to_keep_what_was_found_before() -> None:
     kept = [len(options) for options in cut.wants]
     assert kept[0] == len(whole.wants[0])
     assert kept[-1] == len(plain.wants[-1])
+
+
+class Ticking(Watch):
+    """A watch on which a millisecond goes by at each look."""
+
+    looks = 0
+
+    @property
+    def seconds(self) -> float:
+        self.looks += 1
+        return self.looks / 1000
+
+
+class Endless(Finder):
+    """Asks on and on about trains that lack gears; `stopped` are the seconds at which it was told
+    to end."""
+
+    def __init__(self, watch: Ticking, stop_after: int = 10**6) -> None:
+        self.watch, self.stop_after = watch, stop_after
+        self.stopped: list[float] = []
+
+    def find(
+        self, lathe: Lathe, wants: Sequence[Want], candidates: Candidates, most_missing: int,
+        **how: Any,
+    ) -> OptionTable:  # fmt: skip
+        if not most_missing:
+            return super().find(lathe, wants, candidates, most_missing, **how)
+        asked = 0
+        with contextlib.suppress(SearchStoppedError):
+            while True:
+                asked += 1
+                if asked == self.stop_after:
+                    self.watch.stop()
+                how["ask"]()
+        self.stopped.append(self.watch.looks / 1000)
+        known: OptionTable = how["instead"]
+        return known
+
+
+def test_the_search_leaves_some_of_the_time_to_choose_gears_in() -> None:
+    """Of 10 s, and of what is left of them when it begins; but whoever interrupts it is heard."""
+    lathe = load_lathe(SMALL / "lathe.toml")
+    wants = load_wants(SMALL / "wants.csv", lathe)[:2]
+    offers = load_offers(SMALL / "offers.csv", lathe)
+    for stop_after, earliest, latest in ((10**6, 5.0, 9.0), (3, 0.0, 0.1)):
+        watch = Ticking(time_limit=10.0)
+        finder = Endless(watch, stop_after)
+        plan = make_plan([lathe], wants, offers, Question(1), watch, making_tables(), finder)
+        assert plan.cut_short
+        assert earliest <= finder.stopped[0] <= latest
+
+
+def test_how_many_gears_trains_may_lack_unless_it_is_said() -> None:
+    """All four of a train over one stud. Over two, three where the allowances of all pitches come
+    to a twentieth together, a pitch counted once and by its widest; else two."""
+    one = Lathe("bench", mm(2), GearMaking(Fraction(1)), Chest(()), unmeasured_studs=1)
+    two = replace(one, unmeasured_studs=2)
+
+    def usual(lathe: Lathe, *allowed: tuple[int, Fraction]) -> int:
+        return usual_missing(lathe, [Want("w", mm(p), Allowance(a)) for p, a in allowed])
+
+    half, more = Fraction(1, 40), Fraction(1, 39)
+    assert usual(one, (1, half), (2, more)) == 4
+    assert usual(two, (1, half), (2, half), (2, half / 2)) == 3
+    assert usual(two, (1, half), (2, half / 2), (2, more)) == 2
+    assert usual(two, (1, half), (2, half), (3, Fraction(0))) == 3
 
 
 def test_a_plan_without_time_claims_nothing() -> None:

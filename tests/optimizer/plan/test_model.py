@@ -13,6 +13,7 @@ from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.demand import Demand
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
 from gearchest.optimizer.plan.masks import Enumeration
+from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
 
@@ -161,6 +162,22 @@ def test_numbers_too_far_apart_are_refused() -> None:
     weights = [Fraction(10**15), Fraction(1, 10**15), ONE]
     with pytest.raises(OverflowError, match="rounder numbers"):
         Instance(SINGLES, weights, offers(1, 1, 1), candidates=3).problem()
+
+
+@pytest.mark.parametrize(("heavy", "refused"), [(10**16, False), (10**17, True), (10**18, True)])
+def test_weights_too_far_apart_are_refused_or_added_up_exactly(heavy: int, refused: bool) -> None:
+    """What is not covered counts 200 demerits a weight; 64 bits hold a little over 9 x 10^18."""
+    options = [[((c,), 0, 0)] for c in range(3)]
+    weights = [Fraction(heavy), Fraction(heavy - 1), ONE]
+    instance = Instance(options, weights, offers(9, 1, 1), candidates=3)
+    if refused:
+        with pytest.raises(OverflowError, match="rounder numbers"):
+            instance.problem()
+        return
+    _, step = solve(instance.problem(), 1, Watch())
+    assert step.chosen == (0,)
+    (other,) = step.alternatives
+    assert (other.chosen, other.weight, other.demerits) == ((1,), heavy - 1, 200 * (heavy + 1))
 
 
 def test_an_endless_budget_is_no_budget() -> None:

@@ -61,6 +61,18 @@ def test_looking_at_every_set_finds_the_best_its_equals_and_the_next(instance: I
             assert next_best.key[:-1] == min(less).key[:-1]
 
 
+def test_more_wants_than_a_word_has_bits() -> None:
+    """Seventy wants, each lacking one or two of five gears."""
+    pairs = [(a, b) for a in range(5) for b in range(a, 5)]
+    options = [[(pairs[i % 15] if i % 4 else (i % 5,), 1, i % 3)] for i in range(70)]
+    weights = [Fraction(1 + i * i % 13) for i in range(70)]
+    instance = Instance(options, weights, [Offer(gear(c), Fraction(1)) for c in range(5)])
+    for most in range(4):
+        found = Enumeration(instance.problem()).step(most, Watch())
+        assert found is not None
+        assert found.chosen == min(exhaustive(instance, most)).chosen
+
+
 @settings(max_examples=15, deadline=None)
 @given(instances(), st.booleans())
 def test_steps_are_the_best_by_whichever_prover(instance: Instance, look: bool) -> None:

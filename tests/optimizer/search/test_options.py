@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 
+import numpy as np
 import oracle
 import pytest
 from drawn import MAKING, STRENGTH, TEETH, lathes, loose, wants
@@ -17,6 +18,7 @@ from gearchest.optimizer.domain.lathe import Banjo, Lathe, Policy, Slot
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.search.costs import PLANNED
+from gearchest.optimizer.search.fronts import NO_COST, Fronts
 from gearchest.optimizer.search.options import OptionTable
 from gearchest.optimizer.search.search import find_options
 
@@ -204,3 +206,14 @@ def test_wants_of_one_pitch_share_its_combinations_and_no_option() -> None:
             alone = find_options(lathe, [wanted], offered, 2)
             assert returned(together, place, PLANNED) == returned(alone, 0, PLANNED)
     assert len({len(options) for options in together.wants}) > 1
+
+
+def test_lacks_are_told_apart_however_many_gears_are_on_offer() -> None:
+    """Of 30,000 gears the last four, and all but the last: their numbers are one apart, beyond
+    what a float tells."""
+    fronts = Fronts(30_000, 4, 1)
+    lacks = np.array([[29_996, 29_997, 29_998, last] for last in (29_998, 29_999)], dtype=np.int16)
+    keys = fronts.pack(lacks)
+    assert (keys[1] - keys[0], keys[0] > 2**53) == (1, True)
+    fronts.add(keys[:1], np.array([[7]]))
+    assert fronts.limit(lacks, np.zeros((2, 1), dtype=np.int64)).tolist() == [[7], [NO_COST]]

@@ -163,6 +163,15 @@ def test_what_is_not_known_is_unchecked() -> None:
     assert not overloaded(chain)
 
 
+def test_a_material_nobody_knows_is_named_and_checked_by_nobody() -> None:
+    """Whatever its mate bears."""
+    train = Train(LAYOUTS[0], (gear(40),), (gear(80, material="unobtainium"),), ((),))
+    (mesh,) = meshes(LATHE, train, (1e6,))
+    assert mesh.share is None
+    assert '"unobtainium"' in mesh.limit.unchecked
+    assert not overloaded((mesh,))
+
+
 def test_a_missing_face_width_is_taken_as_eight_modules_and_said() -> None:
     """Eight modules: common practice, no source."""
     bare = Train(LAYOUTS[0], (Gear(40, Fraction(2)),), (Gear(80, Fraction(2)),), ((),))

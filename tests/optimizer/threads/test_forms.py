@@ -188,6 +188,30 @@ def test_the_flats_of_a_worm_are_what_its_flanks_leave() -> None:
     assert 0 < worm.root < worm.crest < 0.5
 
 
+def test_a_square_thread_is_half_a_pitch_wide_and_deep() -> None:
+    """Nominal, as books on turning have it: ridge and groove alike, the flanks upright."""
+    ridge = profile(FORMS["square"], 6.0)
+    assert (ridge.depth_mm, ridge.crest_flat_mm, ridge.root_flat_mm) == (3, 3, 3)
+
+
+@pytest.mark.parametrize(
+    ("size", "title"),
+    [
+        ("M10", "ISO metric"),
+        ("M10x1", "ISO metric"),
+        ("1/4-20 UNC", "Unified"),
+        ("1/2 BSW", "Whitworth"),
+        ("R 1/2", "Whitworth, taper 1:16"),
+        ("2 BA", "British Association"),
+        ("1/2 NPT", "NPT, taper 1:16"),
+        ("Tr20x4", "ISO trapezoidal"),
+        ("1-5 Acme", "Acme"),
+    ],
+)
+def test_each_thread_has_the_title_of_its_own_form(size: str, title: str) -> None:
+    assert FORMS[find_size(size).form or ""].title == title
+
+
 def test_a_worm_has_no_nut_to_bore() -> None:
     sizes = dimensions(Thread("worm", Pitch(Fraction(2), pi=True), Fraction(40), form="worm"))
     assert (sizes.pitch_diameter_mm, sizes.minor_mm) == pytest.approx((36, 40 - 8.8))

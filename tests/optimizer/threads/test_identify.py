@@ -101,6 +101,7 @@ def test_what_measuring_cannot_tell_is_told_by_the_flanks() -> None:
         assert told.count is None
         assert not told.measurable
         assert told.angles == angles
+        assert told.depths is None  # some hundredths of a millimetre apart
         again = named(count, diameter, angle=told.angles[1])
         assert again.candidates[0].thread.name == by_angle
         assert again.candidates[0].likelihood > 0.9
@@ -187,6 +188,13 @@ def test_a_thread_lost_in_the_count_is_thought_of() -> None:
         (9, "M12x1.5")
     ]
     assert named("9 in 13.5 mm", "11.85 mm").recounts == ()
+
+
+def test_a_thread_is_lost_in_a_count_rather_than_two_or_three() -> None:
+    """Of 12 mm threads, 13.5 mm is nine of 1.5 mm, but hardly 7.7 of 1.75 mm or 13.5 of 1 mm."""
+    likely = names(named("10 in 13.5 mm", "11.85 mm"), 1e-2)
+    assert "M12x1.5" in likely
+    assert not {"M12", "M12x1"} & set(likely)
 
 
 def test_what_is_found_is_not_counted_again() -> None:

@@ -49,6 +49,7 @@ LAYERS, AROUND = 1600, 1600
 
 SCREW = Groove(root=21.6, top=25.0, flat=1.1, slope=1.0)
 STEEP = Groove(root=12.0, top=16.0, flat=0.8, slope=math.tan(math.radians(30)))
+FINE = Groove(root=1.0, top=1.6, flat=0.2, slope=math.tan(math.radians(30)))
 NUT = Groove(root=25.5, top=22.2, flat=1.1, slope=1.0)
 
 
@@ -59,6 +60,7 @@ NUT = Groove(root=25.5, top=22.2, flat=1.1, slope=1.0)
         (SCREW, disc(40, wooden=True), 9, 3.5),
         (SCREW, disc(80, wooden=True), 24, 0.0),
         (STEEP, disc(50, wooden=False), 30, 18.0),
+        (FINE, disc(40, wooden=False), 6, 0.0),  # as far round as it touches
         (NUT, disc(32, wooden=True), 9, 0.0),
         (NUT, disc(32, wooden=True), 9, 3.4),
         (SCREW, bit(10), 9, 0.0),
@@ -127,6 +129,30 @@ def test_a_disc_inside_comes_out_of_its_bore_and_clears_the_crests() -> None:
     assert found.passes(50)
     assert found.reaches is not None
     assert not found.passes(found.reaches + 1)
+
+
+def test_a_cutter_no_thicker_than_its_groove_is_deep_has_no_shank() -> None:
+    """Discs a little thinner and thicker than one that clears the crests by nothing."""
+    depth = (51 - (50 - 2 * 3.375 + 9 / 4 + 1)) / 2
+    least = 2 * (depth + 0.5)
+    for diameter, some in ((least - 0.1, False), (least + 0.1, True)):
+        found = held(mm(9), "50", cutter=disc(diameter, wooden=True), inside=True)
+        assert (found.shank is not None) is some
+        assert (found.reaches is not None) is some
+
+
+def test_a_cutter_nobody_named_is_told_as_assumed() -> None:
+    for inside in (False, True):
+        assert held(mm(9), "50", inside=inside).cutter.assumed
+        named = held(mm(9), "50", cutter=disc(20, wooden=True), inside=inside)
+        assert not named.cutter.assumed
+
+
+def test_no_disc_is_finer_than_a_millimetre() -> None:
+    """0.7 of a bore of about 1.1 mm would be none at all."""
+    found = held(mm("0.25"), "1", inside=True)
+    assert found.cutter.diameter == 1
+    assert found.shank is None
 
 
 def test_a_bore_too_narrow_for_a_stiff_shank_is_tapped() -> None:

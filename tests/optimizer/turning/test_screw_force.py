@@ -106,6 +106,16 @@ def test_a_screw_jams_from_its_jamming_friction_on(angle: float) -> None:
     assert math.isinf(PowerScrew(10, 40, angle, limit * 1.0001).raising_torque(1))
 
 
+@pytest.mark.parametrize("angle", [0, 29, 60])
+def test_a_screw_holds_from_its_least_friction_on(angle: float) -> None:
+    """There the load no longer turns it: no torque is needed to let go."""
+    screw = PowerScrew(20, 4, angle, 0.1)
+    least = screw.least_holding_friction
+    assert screw.rubbing(least).lowering_torque(1000) == pytest.approx(0, abs=1e-12)
+    assert screw.rubbing(least * (1 + 1e-6)).holds
+    assert not screw.rubbing(least * (1 - 1e-6)).holds
+
+
 def test_jammed_screw_presses_nothing() -> None:
     """Where pi d <= f l / cos b no torque turns it: steep and rough."""
     screw = PowerScrew(2, 20, 0, 0.6)

@@ -197,6 +197,15 @@ def test_plastic_gears_are_cautioned() -> None:
     assert "Plastic gears" not in topics(made(unmeasured(20, 40), want(mm(1))))
 
 
+def test_cautions_about_wood_stand_where_wood_is_cut() -> None:
+    cautioned = [
+        topics(made(unmeasured(20, 40), want(mm(1), use=use), diameter=Fraction(20)))
+        for use in (Use.WOOD, Use.TRAVEL)
+    ]
+    assert "Wood" in cautioned[0]
+    assert not {"Wood", "Powered cutter", "Must match"} & cautioned[1]
+
+
 def test_iso_thread_sizes() -> None:
     """ISO 724 and ISO 68-1: M10, d2 9.026, D1 8.376, d3 8.160 (root radius H/6)."""
     thread = Thread("M10", mm("1.5"), Fraction(10), "iso")
