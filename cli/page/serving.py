@@ -8,11 +8,29 @@ from collections.abc import Callable
 from types import FrameType
 
 import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from gearchest.cli.page.safety import App
 
+HEAD_SECONDS = 20.0
+"""In which the first request of a connection has to be there."""
+
 MOST_AT_ONCE = 256
 """Requests answered at a time; more are told to come again."""
+
+
+class PromptProtocol(H11Protocol):
+    """Lets go of connections on which no request has come in time."""
+
+    seconds = HEAD_SECONDS
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        super().connection_made(transport)
+        self.loop.call_later(self.seconds, self._let_go)
+
+    def _let_go(self) -> None:
+        if self.cycle is None and not self.transport.is_closing():
+            self.transport.close()
 
 
 class PageServer(uvicorn.Server):
@@ -41,7 +59,7 @@ def serving(app: App, ending: Callable[[], None]) -> PageServer:
             server_header=False,
             lifespan="off",
             ws="none",
-            http="h11",
+            http=PromptProtocol,
             loop="asyncio",
             limit_concurrency=MOST_AT_ONCE,
             timeout_keep_alive=10,

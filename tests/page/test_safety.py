@@ -16,6 +16,7 @@ from page_server import Served, served
 
 from gearchest.cli.faults import FaultsError
 from gearchest.cli.page.listening import listen
+from gearchest.cli.page.serving import PromptProtocol
 
 SECRET = "outside the folder"
 
@@ -219,6 +220,18 @@ def test_a_slow_client_holds_nobody_up_and_is_let_go(server: Served) -> None:
     finally:
         for line in lines:
             line.close()
+
+
+def test_a_connection_on_which_nothing_comes_is_let_go(
+    server: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(PromptProtocol, "seconds", 0.5)
+    for begun in (b"", b"GET /lathe HT"):
+        start = time.monotonic()
+        assert raw(server, begun) == b""
+        assert time.monotonic() - start < 8
+    monkeypatch.undo()
+    assert server.client().get("/lathe").status_code == 200
 
 
 def test_two_hundred_requests_at_once_are_all_answered(server: Served) -> None:
