@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from math import prod
 
 import numpy as np
@@ -82,6 +83,18 @@ class WhatIf:
     complete: bool
     held: tuple[tuple[Gear, int], ...] = ()
     named: tuple[NamedSet, ...] = ()
+
+    @cached_property
+    def some_trains(self) -> tuple[Train, ...]:
+        """As few trains as hold every gear that some way takes, or not many more."""
+        seen: set[int] = set()  # ways share gears: telling them apart by what they are is slow
+        some = []
+        for ways in self.ways:
+            for way in ways:
+                if not seen.issuperset(new := [id(gear) for gear in way.train.gears]):
+                    seen.update(new)
+                    some.append(way.train)
+        return tuple(some)
 
     def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, TrainWay | None]:
         """The verdict with these gears and the way to set up; None where not covered."""

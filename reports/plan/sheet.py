@@ -86,7 +86,7 @@ def plan_sheet(
         table = whatif_data.whatif_data(plan.lathe, what_if, idents, letter)
         data["whatif-data"] = packed(shell.json_block(table))
         data["whatif-presets"] = _presets(plan, what_if)
-        trains += [way.train for ways in what_if.ways for way in ways]
+        trains += what_if.some_trains
         styles, scripts = (
             (*styles, "plan/whatif.css"),
             (*scripts[:-1], *WHAT_IF_SCRIPTS, scripts[-1]),

@@ -72,7 +72,7 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: floa
     """Everything the browser needs; `idents`: the wants' ids on the page; `letter`: the scale of
     its drawings."""
     kinds = [kind.gear for kind in table.tickable]
-    used = {gear for ways in table.ways for way in ways for gear in way.train.gears}
+    used = {gear for train in table.some_trains for gear in train.gears}
     held = sorted(used - set(kinds), key=lambda gear: gear.order)
     places = {gear: i for i, gear in enumerate([*kinds, *held])}
     there = owned_gears(lathe)
