@@ -70,7 +70,8 @@ def judged(
 @pytest.mark.parametrize("limited", [False, True])
 def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
     lathe = load_lathe(SMALL / "lathe.toml")
-    wants = load_wants(SMALL / "wants.csv", lathe)
+    read_wants = load_wants(SMALL / "wants.csv", lathe)
+    wants = tuple(replace(want, weight=want.weight * Fraction(3, 2)) for want in read_wants)
     read = load_offers(SMALL / "offers.csv", lathe)
     offers = priced(read) if limited else list(read)
     budget = Fraction(40) if limited else None
@@ -97,3 +98,8 @@ def test_every_step_is_the_best_of_all_sets(limited: bool) -> None:
         assert step.proven
         assert (step.covered_weight, step.price) == (weight, money)
         assert (-weight, demerits, money, error) == best, f"step {size}"
+        if step.next_best is not None:
+            less, _, _ = judged(ways, wants, tuple(places[g] for g in step.next_best.gears))
+            assert step.next_best.covered_weight == less < weight
+            assert step.next_best.loses == weight - less
+    assert any(step.next_best for step in plan.steps)

@@ -168,6 +168,17 @@ def test_four_tpi_on_an_eight_tpi_screw_is_not_anywhere() -> None:
     assert nuts.dials[0].lines == (0, 1, 2, 3, 4, 5, 6, 7)
 
 
+@pytest.mark.parametrize(("lead", "lines"), [(4, (0, 1, 2, 3, 4, 5, 6, 7)), (8, (0, 2, 4, 6))])
+def test_dial_lines_on_a_screw_of_two_starts(lead: int, lines: tuple[int, ...]) -> None:
+    """Two starts of 2 mm: the nuts close every 2 mm, a line of sixteen teeth comes by every 4 mm,
+    and all of those, or every other, are whole leads. A turn of the screw is not a closing."""
+    screw = Pitch(Fraction(2), starts=2)
+    nuts = half_nuts(lathe(screw, ThreadDial(16, 8)), Fraction(lead, 4), mm(lead))
+    assert nuts.how is How.DIAL
+    assert nuts.dials[0].lines == lines
+    assert (nuts.pitches, nuts.leads, nuts.step_mm) == (lead // 2, 1, lead)
+
+
 def test_wooden_screw_of_four_turns_stays_closed() -> None:
     """Common practice, no source: 441/110 on a 2 mm screw steps 882 mm, past any small bed."""
     nuts = half_nuts(lathe(mm(2), travel=350), Fraction(441, 110), mm(8))

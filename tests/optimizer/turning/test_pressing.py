@@ -131,3 +131,26 @@ def test_strong_enough_counts_buckling_but_not_what_the_nut_bears() -> None:
     assert crushed.nut_crushed
     assert not short.nut_crushed  # nobody said what it is of
     assert not short.nut_sure
+
+
+def test_what_is_just_enough_is_enough() -> None:
+    """Factors of safety and pressures a hair to either side of what is asked."""
+    found = pressed("5", 24, Load(axial=8000, free=900, ends=Ends.FIXED_PINNED), "trapezoidal")
+    assert found.strut is not None
+
+    def asked(safety: float) -> Pressing:
+        return replace(found, material=replace(found.material, safety=safety))
+
+    def bears(surely: float, most: float) -> Pressing:
+        nut = NutMaterial("test", surely, most, "")
+        return replace(found, load=replace(found.load, nut_material=nut))
+
+    stress = min(found.stress.root_safety, found.stress.thread_safety)
+    over, under = 1 + 1e-9, 1 - 1e-9
+    assert (asked(stress * under).stress_kept, asked(stress * over).stress_kept) == (True, False)
+    bent = found.strut.safety
+    assert bent < stress
+    assert (asked(bent * under).strong_enough, asked(bent * over).strong_enough) == (True, False)
+    p = found.pressure
+    assert (bears(p * over, 2 * p).nut_sure, bears(p * under, 2 * p).nut_sure) == (True, False)
+    assert (bears(0, p * over).nut_crushed, bears(0, p * under).nut_crushed) == (False, True)

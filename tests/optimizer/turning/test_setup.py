@@ -192,6 +192,23 @@ def test_a_sound_train_is_taken_before_a_soft_one_with_less_load() -> None:
     assert turning(machine, weak, powered).overloaded  # 50 N against 2 x 8 x 1 x 0.4
 
 
+def test_a_train_is_as_sound_as_its_weakest_mesh() -> None:
+    """25/50 of nylon before 70/70 of steel presses no tooth with more than 40 N for a N m at the
+    screw, 20/40 with 50; but at 1.5 N m the nylon bears 6.4 of its 60 N."""
+    nylon = Train(
+        LAYOUTS[2], (gear(25, "nylon"), gear(70)), (gear(50, "nylon"), gear(70)), ((), ())
+    )
+    steel = Train(LAYOUTS[0], (gear(20),), (gear(40),), ((),))
+    assert nylon.ratio == steel.ratio
+    assert (nylon.tooth_load, steel.tooth_load) == (40, 50)
+    chest = Chest(tuple(Counter([*nylon.gears, *steel.gears]).items()))
+    found = made(replace(unmeasured(20, 40), chest=chest), want(mm(1)))
+    assert found.answer is not None
+    assert found.turning is not None
+    assert not found.turning.overloaded
+    assert {g.material for g in found.answer.train.gears} == {"steel"}
+
+
 def test_plastic_gears_are_cautioned() -> None:
     assert "Plastic gears" in topics(made(unmeasured(20, 40, material="nylon"), want(mm(1))))
     assert "Plastic gears" not in topics(made(unmeasured(20, 40), want(mm(1))))
