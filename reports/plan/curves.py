@@ -11,7 +11,7 @@ from gearchest.reports.plan.advice_words import for_price, gears_text
 from gearchest.reports.plan.scales import Tick, ticks
 from gearchest.reports.words import numbers
 
-LEFT, RIGHT, TOP, FOOT = 34.0, 352.0, 14.0, 176.0
+LEFT, RIGHT, TOP, FOOT = 34.0, 352.0, 26.0, 176.0
 """Where the axes of a curve end, in its own units: 360 wide, 210 high."""
 
 

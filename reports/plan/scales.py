@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-_MOST_TICKS = 5
+MOST_TICKS = 5
 
 
 @dataclass(frozen=True)
@@ -16,8 +16,8 @@ class Tick:
     figure: str
 
 
-def ticks(most: float) -> list[float]:
-    """Round figures from 0 up to `most`, five at most beside 0; whole ones where most is 1 or
+def ticks(most: float, count: int = MOST_TICKS) -> list[float]:
+    """Round figures from 0 up to `most`, `count` at most beside 0; whole ones where most is 1 or
     more.
 
     >>> ticks(99), ticks(3), ticks(0.7)
@@ -25,8 +25,8 @@ def ticks(most: float) -> list[float]:
     """
     if most <= 0:
         return [0.0]
-    size = 10.0 ** math.floor(math.log10(most / _MOST_TICKS))
-    step = next(size * by for by in (1, 2, 5, 10) if most / (size * by) <= _MOST_TICKS)
+    size = 10.0 ** math.floor(math.log10(most / count))
+    step = next(size * by for by in (1, 2, 5, 10) if most / (size * by) <= count)
     if most >= 1:
         step = max(step, 1.0)
     return [round(k * step, 9) for k in range(math.floor(most / step + 1e-9) + 1)]

@@ -19,6 +19,9 @@ from gearchest.reports.words import numbers, wording
 WIDEST = 1.6
 """Errors beyond so many allowances are drawn at this edge."""
 
+FEW_TICKS = 3
+"""Figures along a cell: more would meet on a phone."""
+
 _SPAN = 1.7
 """Allowances from the middle of an error's cell to its edge."""
 
@@ -96,7 +99,7 @@ def spread(plan: Plan) -> Spread | None:
         _errors(answers, f"With {step}:" if step else "As it is"),
         Measure(
             "Tooth load", "N on the most loaded mesh for 1 N m at the leadscrew",
-            _hardest(answers), _across(ticks(load_top), load_top), (),
+            _hardest(answers), _across(ticks(load_top, FEW_TICKS), load_top), (),
         ),
         _turns(plan, answers, turn_top),
     )  # fmt: skip
@@ -105,7 +108,7 @@ def spread(plan: Plan) -> Spread | None:
 
 def _across(values: list[float], top: float) -> tuple[Tick, ...]:
     """Ticks of a cell from 0 to `top`; the last is left out where its figure would be cut."""
-    return tuple(Tick(round(100 * t / top, 1), f"{t:g}") for t in values if t < 0.94 * top)
+    return tuple(Tick(round(100 * t / top, 1), f"{t:g}") for t in values if t < 0.86 * top)
 
 
 def _error_spot(want: Want, now: Answer | None, then: Answer | None) -> Dot:
@@ -173,4 +176,4 @@ def _turns(plan: Plan, answers: list[tuple[Want, Answer]], top: float) -> Measur
         if b > a
     )
     unit = "of the leadscrew for one of the spindle"
-    return Measure("Screw turns", unit, said, _across(ticks(top), top), shades)
+    return Measure("Screw turns", unit, said, _across(ticks(top, FEW_TICKS), top), shades)
