@@ -36,6 +36,10 @@ SEARCH = "trains"
 _SEARCHING = 0.7
 """Share of the time left that the search may take, so that some is left to choose gears in."""
 
+_AFTERWARDS = 0.02
+"""Seconds a want takes to be judged and drawn, which the search leaves of the time, up to half
+of it."""
+
 QUICK_WIDTH = Fraction(1, 20)
 """Allowances of all pitches together up to which trains over several studs that lack three gears
 are looked for unasked: about a minute on two cores."""
@@ -175,8 +179,10 @@ def _search(
     candidates = _candidates(offers)
     order, workers = of_trains(question.terms.aims), question.workers
 
-    limit = watch.time_limit
-    until = None if limit is None else watch.seconds + _SEARCHING * (watch.remaining or 0)
+    until = None
+    if watch.remaining is not None:
+        left = max(watch.remaining / 2, watch.remaining - _AFTERWARDS * len(wants))
+        until = watch.seconds + _SEARCHING * left
 
     def told(done: int, of: int) -> None:
         watch.report(Progress(missing, SEARCH, Fraction(done), Fraction(of)))
