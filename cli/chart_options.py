@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -99,11 +100,18 @@ def this_evening(asked: Sequence[str], wants: Sequence[Want], lathe: Lathe) -> t
     named = {_plain(want.name): want for want in wants}
     found: dict[str, Want] = {}
     for text in (part for texts in asked for part in listed_threads(texts)):
-        want = named.get(_plain(text)) or want_from(text, lathe=lathe)
+        want = named.get(_plain(text)) or _typed(text, lathe)
         found.setdefault(want.name, want)
     if not found:
         raise refused("--only", ",".join(asked), "no thread stands here", fix="write M6,M8")
     return tuple(found.values())
+
+
+def _typed(text: str, lathe: Lathe) -> Want:
+    try:
+        return want_from(text, lathe=lathe)
+    except FaultsError as error:
+        raise FaultsError([replace(fault, where="--only") for fault in error.faults]) from None
 
 
 def _plain(name: str) -> str:

@@ -7,12 +7,22 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import typer
 from program import run
 
+from gearchest.cli import chart_command
 from gearchest.cli.chart_options import listed_threads
+from gearchest.cli.faults import FaultsError
+from gearchest.optimizer.chart.build import make_chart
 
 BENCH = Path(__file__).parents[1] / "bench"
 BOXED = BENCH / "quick-change"
+
+
+@pytest.fixture(autouse=True)
+def elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Charts go into the folder one stands in."""
+    monkeypatch.chdir(tmp_path)
 
 
 def chart(*arguments: object, code: int = 0) -> dict[str, Any]:
@@ -108,41 +118,49 @@ def test_a_step_of_a_plan(tmp_path: Path) -> None:
     only = ("instrument-repair", "--only", "M6,M8", "--plan", plan)
     assert chart(*only)["with"] == [63]
     assert chart(*only, "--step", 2)["with"] == [63, 100]
-    done = run("chart", *only, "--step", 3)
-    assert done.returncode == 3
-    assert "0 to 2" in done.stderr
+    assert "0 to 2" in refused(only=("M6",), plan=plan, step=3)
+
+
+def refused(**options: Any) -> str:
+    """What is told of options that cannot be served."""
+    with pytest.raises(FaultsError) as caught:
+        chart_command.chart(
+            lathe=Path("instrument-repair"), wants=None, out=None, json=None,
+            options=chart_command.ChartOptions(**options),
+        )  # fmt: skip
+    (fault,) = caught.value.faults
+    return " ".join((fault.source, fault.where, fault.problem, fault.allowed, fault.fix))
 
 
 @pytest.mark.parametrize(
-    ("arguments", "told"),
+    ("options", "told"),
     [
-        (("instrument-repair", "--with", "forty"), "--with"),
-        (("instrument-repair", "--with", "4"), "too small"),
-        (("instrument-repair", "--step", "2"), "--plan"),
-        (("instrument-repair", "--order", "colour"), "series, free"),
-        (("instrument-repair", "--only", ","), "--only"),
-        (("instrument-repair", "--only", "M6,colour"), "colour"),
-        (("instrument-repair", "--plan", str(BOXED / "lathe.toml")), "no JSON"),
+        ({"with_gears": ("forty",)}, "--with"),
+        ({"with_gears": ("4",)}, "too small"),
+        ({"with_gears": (",",)}, "--with"),
+        ({"step": 2}, "--plan plan.json"),
+        ({"order": "colour"}, "series, free"),
+        ({"only": (",",)}, "--only"),
+        ({"only": ("M6,colour",)}, "--only"),
+        ({"plan": BOXED / "lathe.toml"}, "no JSON"),
     ],
 )
-def test_what_cannot_be_charted_is_told(arguments: tuple[str, ...], told: str) -> None:
-    done = run("chart", *arguments)
-    assert done.returncode == 3
-    assert told in done.stderr
-    assert "Traceback" not in done.stderr
+def test_what_cannot_be_charted_is_told(options: dict[str, Any], told: str) -> None:
+    assert told in refused(**options)
 
 
-def test_other_documents_and_other_lathes_are_no_plan(tmp_path: Path) -> None:
-    file = tmp_path / "plan.json"
-    for text, told in (
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
         ('{"kind": "reach"}', "this is no plan"),
         ('{"kind": "plan", "lathe": "x", "advice": {"step": 0}, "steps": []}', "another lathe"),
         ("[" * 5000, "no"),
-    ):
-        file.write_text(text)
-        done = run("chart", "instrument-repair", "--plan", file)
-        assert done.returncode == 3
-        assert told in done.stderr
+    ],
+)
+def test_other_documents_and_other_lathes_are_no_plan(tmp_path: Path, text: str, told: str) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(text)
+    assert told in refused(plan=file)
 
 
 def test_nothing_that_can_be_cut_is_told_as_no() -> None:
@@ -164,3 +182,30 @@ def test_rows_by_series_and_pitch_or_as_their_setups_follow() -> None:
     ]
     assert len(setups) == 5
     assert setups == sorted(setups)
+
+
+def test_time_that_is_up_before_anything_is_found_is_told(tmp_path: Path) -> None:
+    out = tmp_path / "chart.html"
+    done = run("chart", "instrument-repair", "--time-limit", "0", "--out", out)
+    assert done.returncode == 4
+    assert "stopped before there was a chart" in done.stderr
+    assert not out.exists()
+
+
+def test_an_interrupted_chart_is_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ctrl-C once there is a chart: written, and the exit code says so."""
+
+    def stopped(*arguments: Any, **options: Any) -> Any:
+        found = make_chart(*arguments, **options)
+        arguments[3].stop()
+        return found
+
+    monkeypatch.setattr(chart_command, "make_chart", stopped)
+    out = tmp_path / "chart.html"
+    with pytest.raises(typer.Exit) as ended:
+        chart_command.chart(
+            lathe=BOXED / "lathe.toml", wants=None, out=out, json=None,
+            options=chart_command.ChartOptions(only=("M6,M8",)),
+        )  # fmt: skip
+    assert ended.value.exit_code == 130
+    assert "Gear chart" in out.read_text(encoding="utf-8")

@@ -23,7 +23,7 @@ from gearchest.optimizer.turning.half_nuts import half_nuts
 WIDE = st.sampled_from([Fraction(0), Fraction(1, 100), Fraction(1, 20), Fraction(1, 5)])
 
 SLOW = settings(
-    max_examples=80,
+    max_examples=50,
     deadline=None,
     suppress_health_check=[
         HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much
