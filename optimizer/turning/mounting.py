@@ -83,7 +83,8 @@ def _hand(lathe: Lathe, train: Train, *, left: bool) -> str:
             f"Reversing lever: carriage {towards} the headstock with the spindle forward "
             f"({hand}-hand thread; {count})."
         )
-    return f"No reversing lever: {count} cut a {hand}-hand thread on this lathe."
+    cut = "cuts" if meshes == 1 else "cut"
+    return f"No reversing lever: {count} {cut} a {hand}-hand thread on this lathe."
 
 
 def _ratio(value: Fraction) -> str:

@@ -74,6 +74,16 @@ def test_speed_of_a_cutter():
     assert math.pi * run.cutter_diameter * (run.rpm + 10) / 1000 > 12.0
 
 
+@pytest.mark.parametrize(
+    ("module", "diameter"), [(1.25, 50), (1.3, 60), (2.0, 60), (2.1, 65), (4.0, 65)]
+)
+def test_coarser_cutters_are_larger_and_none_turns_slower_than_ten(module, diameter):
+    """Common practice, no source: twelve teeth, 0.03 mm a tooth."""
+    assert cutting(12.0, module).cutter_diameter == diameter
+    slow = cutting(0.5, module)
+    assert (slow.rpm, slow.feed) == (10, 4)
+
+
 def test_standard_modules_are_the_series():
     assert {Fraction(1), Fraction(5, 4), Fraction(3, 2), Fraction(2)} <= set(standard_modules())
     assert Fraction(127, 120) not in standard_modules()

@@ -112,6 +112,48 @@ def test_other_classes(
     assert value == pytest.approx(published, abs=1e-9), source
 
 
+@pytest.mark.parametrize(
+    ("size", "inside", "tolerances"),
+    [
+        ("M10", False, {"3": 67, "4": 85, "5": 106, "6": 132, "7": 170, "8": 212, "9": 265}),
+        ("M10", True, {"4": 112, "5": 140, "6": 180, "7": 224, "8": 280}),
+        ("Tr40x7", False, {"7": 355, "8": 450, "9": 560}),
+        ("Tr40x7", True, {"7": 475, "8": 600, "9": 750}),
+    ],
+)
+def test_every_grade_of_the_pitch_diameter(
+    size: str, inside: bool, tolerances: dict[str, int]
+) -> None:
+    """ISO 965-1, 5.6 to 11.2 mm at 1.5 mm, and ISO 2903, 22.4 to 45 mm at 7 mm, from memory."""
+    for grade, um in tolerances.items():
+        if inside:
+            name = f"{grade}H"
+        elif size == "M10":
+            name = f"{grade}h6h"
+        else:
+            name = f"{grade}{'c' if grade == '9' else 'e'}"
+        least, most = limits(size, name, inside=inside).pitch_diameter
+        assert least is not None
+        assert most is not None
+        assert 1000 * (most - least) == pytest.approx(um, abs=0.01), name
+
+
+def test_british_classes_are_two_thirds_and_half_again_of_the_medium_one() -> None:
+    """BS 84; limits are rounded to 0.0001 in."""
+    for inside, names in (
+        (False, ("close", "medium", "free")),
+        (True, ("close", "medium", "normal")),
+    ):
+        widths = []
+        for name in names:
+            least, most = limits("1/2 BSW", name, inside=inside).pitch_diameter
+            assert least is not None
+            assert most is not None
+            widths.append((most - least) / 25.4)
+        for width, share in zip(widths, (2 / 3, 1, 3 / 2), strict=True):
+            assert width == pytest.approx(share * widths[1], abs=1.01e-4)
+
+
 @pytest.mark.parametrize(("position", "least"), [("g", 15), ("f", 30), ("e", 50)])
 def test_positions_lie_where_the_formulas_put_them(position: str, least: int) -> None:
     """ISO 965-1: g, f and e lie 15, 30 and 50 + 11 P um below the basic size, printed as preferred
