@@ -36,10 +36,7 @@ def chart_section(charts: Sequence[StepChart], facts: shell.Facts) -> Markup:
     """The section; empty where there is no chart."""
     if not charts:
         return Markup("")
-    choices = [
-        Choice(number, _name(one), f"{words.summary(one.chart)} {words.proof(one.chart)}")
-        for number, one in enumerate(charts)
-    ]
+    choices = [Choice(number, _name(one), _said(one)) for number, one in enumerate(charts)]
     shown = chart_wall(charts[0].chart, facts, links=True)
     page = shell.part("chart/section.html.j2", choices=choices, shown=shown)
     return lean(str(page))
@@ -54,6 +51,11 @@ def more_charts(charts: Sequence[StepChart], facts: shell.Facts) -> dict[str, ob
 def charts_document(charts: Sequence[StepChart]) -> list[Json]:
     """What a plan's document says of its charts."""
     return [{"step": one.step, **chart_document(one.chart)} for one in charts]
+
+
+def _said(one: StepChart) -> str:
+    said = words.summary(one.chart), words.proof(one.chart), words.cost(one.chart)
+    return " ".join(filter(None, said))
 
 
 def _name(one: StepChart) -> str:
