@@ -298,11 +298,11 @@ def test_no_sheet_is_wider_than_its_window_and_axe_finds_nothing(
         page.set_viewport_size({"width": width, "height": 800})
         over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert over <= 0, f"{over} too wide at {width}"
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        assert axe(page) == []
-    page.emulate_media(forced_colors="active")
     assert axe(page) == []
+    page.emulate_media(color_scheme="dark")
+    assert axe(page, {"runOnly": ["color-contrast"]}) == []
+    page.emulate_media(forced_colors="active")
+    assert axe(page, {"runOnly": ["color-contrast"]}) == []
 
 
 def test_every_field_can_be_typed_into_and_comes_back(

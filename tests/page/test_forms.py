@@ -14,9 +14,12 @@ import pytest
 from page_server import Served, served
 
 from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.reading import read_text
 from gearchest.cli.files.wants import load_wants
-from gearchest.cli.page.changes import digest
+from gearchest.cli.page.changes import cures_of, digest
 from gearchest.cli.page.lathe_form import MAKING, SECTIONS
+from gearchest.cli.page.seen import see
+from gearchest.cli.page.shelf import Texts
 from gearchest.optimizer.domain.lathe import Lathe
 
 HABITS = Path(__file__).parents[1] / "cli" / "habits"
@@ -221,32 +224,38 @@ def _buttons(page: str) -> list[str]:
     return [html.unescape(v) for v in re.findall(r'<button name="do" value="(cure:[^"]*)"', page)]
 
 
-@pytest.fixture(scope="module")
-def mending(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    with served(tmp_path_factory.mktemp("mending")) as running:
-        yield running
-
-
 @pytest.mark.parametrize(
     "name", sorted(path.name for path in HABITS.glob("*.toml") if "-" in path.name)
 )
-def test_cures_are_buttons_that_mend(mending: Served, name: str) -> None:
-    """Pressed one after the other they make a file right."""
-    client, folder = mending.client(), mending.session.desk.shelf.folder
+def test_cures_that_are_offered_mend(tmp_path: Path, name: str) -> None:
+    """Done one after the other they make a file right."""
     kind = name.partition("-")[0]
-    sheet = "lathe" if kind == "lathe" else "threads"
-    press(client, "lathe", "pattern:mini-7-metric")
-    target = folder / f"{kind}.toml"
-    target.write_bytes((HABITS / name).read_bytes())
+    text: str | None = read_text(HABITS / name)
     for _ in range(12):
-        buttons = _buttons(client.get(f"/{sheet}").text)
-        if not buttons:
+        texts: Texts = {kind: text}
+        offered = [own for own in cures_of(texts, kind) if own]
+        if not offered:
             break
-        press(client, sheet, buttons[0])
-    page = client.get(f"/{sheet}").text
-    assert 'class="fault"' not in page, re.findall(r'class="fault".*?</div>', page, re.S)[:3]
-    shop = lathe(folder)
+        text = offered[0][0].text
+    seen = see({kind: text})
+    file = seen.lathe_file if kind == "lathe" else seen.wants_file
+    assert file.faults == ()
+    target = tmp_path / name
+    target.write_text(text or "", encoding="utf-8")
+    shop = load_lathe(target if kind == "lathe" else Path("mini-7-metric"))
     assert kind == "lathe" or load_wants(target, shop)
+
+
+def test_cures_are_buttons(client: httpx.Client, tmp_path: Path) -> None:
+    """One of a line that is no TOML, one of a key, one of a value."""
+    for name in ("lathe-no-equals.toml", "lathe-misspelt-key.toml", "lathe-keyway-spelt-out.toml"):
+        press(client, "lathe", "pattern:mini-7-metric")
+        (tmp_path / "lathe.toml").write_bytes((HABITS / name).read_bytes())
+        for _ in range(4):
+            if buttons := _buttons(client.get("/lathe").text):
+                press(client, "lathe", buttons[0])
+        assert 'class="fault"' not in client.get("/lathe").text
+        assert lathe(tmp_path)
 
 
 def test_a_file_that_is_no_toml_at_all_opens_and_is_mended_by_hand(
