@@ -142,3 +142,13 @@ def test_a_fixed_first_driver_comes_first() -> None:
     assert parse_train("40/80", lathe).drivers[0] == MAKING.gear(40)
     with pytest.raises(NotationError, match="cannot be changed"):
         parse_train("45/80", lathe)
+
+
+def test_gears_in_a_row_are_shown_with_brackets_as_far_as_one_could_mean_them() -> None:
+    """Three to seven, all between the first and the last as idlers."""
+    for count in range(3, 9):
+        row = [str(teeth) for teeth in range(20, 20 + count)]
+        with pytest.raises(NotationError) as caught:
+            parse_train("/".join(row), LATHE)
+        bracketed = "/".join([row[0], *(f"({gear})" for gear in row[1:-1]), row[-1]])
+        assert (f'"{bracketed}"' in caught.value.fix) is (count < 8)

@@ -48,6 +48,9 @@ def test_the_number_of_gears_is_limited() -> None:
 def test_the_budget_is_kept() -> None:
     instance = Instance(SINGLES, WEIGHTS, offers(3, 1, 1), Terms(Fraction(2)), candidates=3)
     assert best(instance, 2) == (1, 2)
+    problem = instance.problem()
+    assert problem.allowed((1, 2), 2)  # to the last coin
+    assert not problem.allowed((0,), 2)
 
 
 def test_gears_to_include_are_in() -> None:

@@ -11,7 +11,7 @@ import pytest
 from gearchest.catalogs.known import known_threads
 from gearchest.optimizer.domain.notation import parse_length
 from gearchest.optimizer.domain.pitch import MM_PER_INCH
-from gearchest.optimizer.threads.crests import crests
+from gearchest.optimizer.threads.crests import crests, worn_by
 from gearchest.optimizer.threads.identify import Identification, by_pitch, identify
 from gearchest.optimizer.threads.measurement import Measured, parse_count
 from gearchest.optimizer.threads.tell_apart import Apart, tell_apart
@@ -248,3 +248,9 @@ def test_crests_of_a_taper_run_along_it() -> None:
     assert along is not None
     assert along.least == pytest.approx(20.72, abs=0.01)
     assert along.least < 21.336 < along.most < 21.336 + 0.3
+
+
+def test_crests_wear_as_their_tolerance_grows() -> None:
+    """With P^(2/3), as ISO 965-1 and ASME B1.1 let it: four times at eight times the pitch."""
+    assert worn_by(8) / worn_by(1) == pytest.approx(4)
+    assert worn_by(1 / 8) / worn_by(1) == pytest.approx(1 / 4)

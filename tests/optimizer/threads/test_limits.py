@@ -13,7 +13,7 @@ import pytest
 from gearchest.catalogs.threads import find_size, series_names, sizes
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.thread import Thread
-from gearchest.optimizer.threads import metric_limits
+from gearchest.optimizer.threads import metric_limits, trapezoidal_limits
 from gearchest.optimizer.threads.forms import dimensions
 from gearchest.optimizer.threads.limit_classes import classes, limits_of
 from gearchest.optimizer.threads.limits import Limits, target
@@ -136,6 +136,35 @@ def test_every_grade_of_the_pitch_diameter(
         assert least is not None
         assert most is not None
         assert 1000 * (most - least) == pytest.approx(um, abs=0.01), name
+
+
+@pytest.mark.parametrize(
+    ("major", "pitch", "um"), [(4, 0.5, 75), (64, 5, 250), (200, 3, 250), (200, 4, 280)]
+)
+def test_tolerances_printed_otherwise_than_the_formula_rounds(
+    major: float, pitch: float, um: int
+) -> None:
+    """ISO 965-1, Td2 of grade 6, from memory."""
+    found = metric_limits.limits(major, pitch, "6h", inside=False)
+    assert found is not None
+    least, most = found.pitch_diameter
+    assert least is not None
+    assert most is not None
+    assert 1000 * (most - least) == pytest.approx(um, abs=0.01)
+
+
+def test_several_starts_widen_the_tolerance() -> None:
+    """ISO 2903, from memory: 1.12, 1.25, 1.4 and, from five starts on, 1.6 of one start's."""
+    widths = []
+    for starts in range(1, 8):
+        found = trapezoidal_limits.limits(40, 7, "7e", inside=False, starts=starts)
+        assert found is not None
+        least, most = found.pitch_diameter
+        assert least is not None
+        assert most is not None
+        widths.append(most - least)
+    shares = [width / widths[0] for width in widths]
+    assert shares == pytest.approx([1, 1.12, 1.25, 1.4, 1.6, 1.6, 1.6], abs=0.003)
 
 
 def test_british_classes_are_two_thirds_and_half_again_of_the_medium_one() -> None:
