@@ -26,14 +26,23 @@ const drawn = (() => {
   // The train of a sheet without its planes, for a page that tells them otherwise.
   const train = ({ dataset }) => (dataset.place && bench ? drawTrain({ ...bench.lathe, inch }, shownOf(dataset.place), false) : null);
 
-  // A sheet with its drawing, afresh where the unit is another.
+  // A drawing that others of the page point at stays, out of sight.
+  const putAway = (svg) => {
+    if (!svg?.querySelector("g[id]")) {
+      svg?.remove();
+      return;
+    }
+    svg.setAttribute("class", "definitions");
+    svg.removeAttribute("role");
+    for (const [name, value] of [["width", 0], ["height", 0], ["aria-hidden", true]]) svg.setAttribute(name, value);
+  };
+
+  // A sheet with its drawing, made afresh: those that came with the page may be without planes.
   const draw = (sheet) => {
-    const { place, unit = own } = sheet.dataset;
-    if (!place || !bench) return;
+    const { place, unit } = sheet.dataset;
+    if (!place || !bench || unit === String(inch)) return;
     const figure = sheet.querySelector("figure");
-    const before = figure.querySelector("svg");
-    if (before && String(unit) === String(inch)) return;
-    before?.remove();
+    putAway(figure.querySelector("svg.train"));
     figure.prepend(drawTrain({ ...bench.lathe, inch }, shownOf(place)));
     sheet.dataset.unit = inch;
     const caption = figure.querySelector("figcaption");

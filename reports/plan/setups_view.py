@@ -77,8 +77,8 @@ def thread_sheet(
 def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[ThreadSheet]:
     """Every want's trains, in the order of the wants. In the page as it stands are the trains of
     the step advised and, where that is not too much, those of the gears owned that do or would if
-    they fitted. The others are packed, and drawn by the page itself but where two lathes share a
-    chest. `setups`: by want, those worked out."""
+    they fitted; else their planes are left to the page as well. The others are packed, and drawn
+    by the page itself but where two lathes share a chest. `setups`: by want, those worked out."""
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
     letters = letters_of(plan)
@@ -87,13 +87,11 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
         if step.gears else "as it is"
         for step in plan.steps
     ]  # fmt: skip
-    every = [
-        _train_sheets(plan, want, states, letters)
-        for want, states in zip(plan.wants, plan.states, strict=True)
-    ]
+    every = _every(plan, letters)
     there = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
     drawings = {sheet.drawing for sheets in there for sheet in sheets}
     if sum(map(len, drawings)) > MOST_DRAWN:
+        every = _every(plan, letters, planes=False)
         there = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
     shared = Shared()
     made = [
@@ -157,8 +155,20 @@ def letters_of(plan: Plan) -> dict[str, float]:
     return {name: letter_of(serving(plan, name), some) for name, some in answers.items()}
 
 
+def _every(plan: Plan, letters: dict[str, float], *, planes: bool = True) -> list[list[TrainSheet]]:
+    """The sheets of every want."""
+    return [
+        _train_sheets(plan, want, states, letters, planes)
+        for want, states in zip(plan.wants, plan.states, strict=True)
+    ]
+
+
 def _train_sheets(
-    plan: Plan, want: Want, states: tuple[WantStep, ...], letters: dict[str, float]
+    plan: Plan,
+    want: Want,
+    states: tuple[WantStep, ...],
+    letters: dict[str, float],
+    planes: bool,
 ) -> list[TrainSheet]:
     steps_of: dict[tuple[Answer, Answer | None, str], list[int]] = {}
     for k, step in enumerate(states):
@@ -177,6 +187,7 @@ def _train_sheets(
                 + (f", on {name}" if name else ""),
                 letters[name],
                 prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
+                drawn=plan.also is not None or shown in steps or 0 in steps, planes=planes,
             ),
             away=shown not in steps,
             between=shown not in steps and not (0 in steps and answer.verdict.covered),
