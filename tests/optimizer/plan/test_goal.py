@@ -69,6 +69,23 @@ def test_a_share_of_the_weight_is_covered_as_cheaply_as_can_be(
     assert reached.found.chosen in {judged.chosen for judged in enough}
 
 
+def test_what_covers_most_is_not_taken_for_the_cheapest_that_covers_enough() -> None:
+    """The best single gear covers 3 of 6 for 9; a third of the weight, 2, is had for 1."""
+    instance = Instance(
+        [[((c,), 0, 0)] for c in range(3)],
+        [Fraction(3), Fraction(2), Fraction(1)],
+        [Offer(gear(c), Fraction(price)) for c, price in enumerate((9, 1, 1))],
+        candidates=3,
+    )
+    problem = instance.problem()
+    steps = solve(problem, 2, Watch())
+    assert steps[1].chosen == (0,)
+    cover = Cover("a third", share=Fraction(1, 3))
+    reached = cheapest_cover(problem, cover, steps, Watch(), SolverLimits(1))
+    assert reached is not None
+    assert reached.found.chosen == (1,)
+
+
 def test_gears_are_added_where_a_want_lacks_them_and_no_others() -> None:
     """Want 0 lacks gear 1, want 1 two of gear 2, want 2 nothing."""
     instance = Instance(
