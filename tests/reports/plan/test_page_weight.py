@@ -14,6 +14,7 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
+from gearchest.cli.thread_setups import thread_setups
 from gearchest.optimizer.chart.of_plan import StepChart, plan_charts
 from gearchest.optimizer.plan.cut_gears import cut_sheets
 from gearchest.optimizer.plan.planner import Question, make_plan
@@ -62,6 +63,7 @@ def rendered(plan: Plan, *, charts: bool, walls: Sequence[StepChart] = ()) -> st
         walls=walls,
         what_if=what_if(plan.lathe, plan.wants, extra_gears(plan), named_sets(plan)),
         cuts=cut_sheets(plan, making_tables()),
+        worked_out=thread_setups(plan),
     )
 
 
