@@ -201,11 +201,21 @@ def test_a_space_off_by_half_a_tooth_is_hopeless(circle, hopeless):
 
 
 def test_spacing_grade_by_the_standards_table():
-    # ISO 1328-1:2013 class 5, d 127, m 1 (formula, from memory): single pitch 5.5 um
-    spacing = Spacing(nearest(COMMON_HEAD, 127), design_blank(MAKING, 127), 0.2, 3.0)
-    single = (0.001 * 127 + 0.4 + 5) / 1000
-    worst_allowed = single * math.sqrt(2) ** (12 - 5)
-    assert (spacing.grade is None) == (spacing.pitch_error > worst_allowed)
+    """ISO 1328-1:2013 (formulas of class 5 from memory), d 100, m 1: single pitch 5.5 um,
+    cumulative 18.4 um; each class sqrt(2) wider, 12 the last. Plates from fine to coarse."""
+    found = set()
+    for circle in (63_001, 33_481, 27_119, 19_771, 16_013, 10_505, 8_509, 5_583, 2_967):
+        way = nearest(DividingHead("direct", 1, (circle,)), 100)
+        spacing = Spacing(way, design_blank(MAKING, 100), 0.2, 3.0)
+        kept = [
+            grade
+            for grade in range(5, 13)
+            if spacing.pitch_error <= 0.0055 * math.sqrt(2) ** (grade - 5)
+            and spacing.accumulated <= 0.0184 * math.sqrt(2) ** (grade - 5)
+        ]
+        assert spacing.grade == min(kept, default=None)
+        found.add(spacing.grade)
+    assert found == {*range(5, 13), None}
 
 
 def test_load_on_the_screw_is_the_torque_over_the_pitch_radius():

@@ -66,6 +66,19 @@ def test_too_few_teeth_and_pointed_teeth_are_refused():
     assert "pointed" in refusal(pointed)
 
 
+def test_a_tenth_of_a_module_is_the_least_land_at_the_tip():
+    """Common practice, no source; of a 10 of module 1, by halving the shift's range."""
+    bare = replace(MAKING, bore=2.0, keyway="")
+    low, high = 0.0, 0.9
+    for _ in range(40):
+        middle = (low + high) / 2
+        wide = design_blank(bare, 10, shift=middle).tip_thickness > 0.1
+        low, high = (middle, high) if wide else (low, middle)
+    assert 0.1 < low < 0.8
+    assert not refusal(design_blank(bare, 10, shift=low - 1e-6))
+    assert "pointed" in refusal(design_blank(bare, 10, shift=high + 1e-6))
+
+
 def test_a_shift_that_leaves_no_flank_is_refused():
     bare = replace(MAKING, bore=None, keyway="")
     assert "undercut takes the flanks" in refusal(design_blank(bare, 8, shift=-1.0))
