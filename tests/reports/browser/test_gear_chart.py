@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from waiting import until
 
 from gearchest.optimizer.chart.order import best_order
 from gearchest.optimizer.chart.question import EMPTY, ChartQuestion
@@ -82,5 +83,5 @@ def test_a_plans_page_has_the_charts_of_two_steps(visit: Any) -> None:
     link = second.nth(1).locator("a")
     thread = link.get_attribute("href").removeprefix("#")
     link.click()
-    page.wait_for_function(f"document.getElementById('{thread}')?.checkVisibility()")
+    until(page, f"document.getElementById('{thread}')?.checkVisibility()")
     assert heard.messages == []

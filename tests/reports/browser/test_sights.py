@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from accessible import axe
 from sights import KINDS, PAPERS, SIDEWAYS, SIGHTS, WIDTHS, Sight, check, look
+from waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -68,7 +69,7 @@ def ticked(browser: Any, pages: Any) -> Iterator[Any]:
     page = context.new_page()
     page.goto(pages["plan"].as_uri())
     page.locator('[data-preset="1"]').click()
-    page.wait_for_function("document.documentElement.dataset.ticked")
+    until(page, "document.documentElement.dataset.ticked")
     yield page
     context.close()
 

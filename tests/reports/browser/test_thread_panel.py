@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from report_samples import wants
+from waiting import until
 
 pytestmark = pytest.mark.browser
 
@@ -16,6 +17,12 @@ def shown(page: Any) -> str:
     found = page.locator(".setup.open h3:visible").all_inner_texts()
     assert page.locator("#map").is_visible() != bool(found)
     return found[0] if found else ""
+
+
+def press(page: Any, way: str) -> None:
+    """Go on from the open thread by the keyboard."""
+    page.locator(f"[data-go={way}]").focus()
+    page.keyboard.press("Enter")
 
 
 def test_every_opening_is_an_entry_of_the_history(visit: Any) -> None:
@@ -31,16 +38,19 @@ def test_every_opening_is_an_entry_of_the_history(visit: Any) -> None:
     assert shown(page) == "M6"
     assert page.url.endswith("#w-m6~with=1&step=0&order=series")
     assert page.evaluate("[scrollY, document.activeElement.id]") == [0, "w-m6"]
-    page.locator("[data-go=next]").click()
-    page.locator("[data-go=next]").click()
+    press(page, "next")
+    press(page, "next")
     names = [want.name for want in wants()]
     assert shown(page) == names[names.index("M6") + 2]
-    page.go_back()
-    assert shown(page) == names[names.index("M6") + 1]
-    page.locator("[data-go=previous]").click()
+    page.evaluate("history.back()")
+    until(
+        page,
+        f"document.querySelector('.setup.open h3').innerText === {names[names.index('M6') + 1]!r}",
+    )
+    press(page, "previous")
     assert shown(page) == "M6"
     page.keyboard.press("Escape")
-    page.wait_for_function("!document.documentElement.classList.contains('thread-open')")
+    until(page, "!document.documentElement.classList.contains('thread-open')")
     assert shown(page) == ""
     assert page.evaluate("scrollY") == pytest.approx(left_at, abs=2)
     assert page.evaluate("document.activeElement.closest('tr').dataset.want") == "w-m6"
@@ -85,10 +95,7 @@ def test_each_train_of_the_table_can_be_taken(visit: Any) -> None:
     for i in range(buttons.count()):
         key = buttons.nth(i).inner_text()
         buttons.nth(i).click()
-        page.wait_for_function(
-            "([gears, key]) => document.querySelector(gears)?.textContent === key",
-            arg=[f"{SHEET} .gears", key],
-        )
+        until(page, f"document.querySelector({SHEET + ' .gears'!r})?.textContent === {key!r}")
         row = page.locator(".setup.open .trains tr.chosen")
         sheet = page.locator(SHEET)
         assert (row.count(), sheet.count()) == (1, 1)

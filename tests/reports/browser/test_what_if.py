@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import report_samples as samples
+from waiting import until
 
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.plan import whatif
@@ -204,7 +205,7 @@ def test_the_address_keeps_the_ticked_gears(visit: Any) -> None:
 def test_it_answers_for_the_lathe_as_it_is_before_anything_is_ticked(visit: Any) -> None:
     page, _ = visit("plan")
     step = samples.plan().steps[0]
-    page.wait_for_function("document.getElementById('what-if-lines').value")
+    until(page, "document.getElementById('what-if-lines').value")
     said = page.locator("#what-if-count").inner_text()
     assert f"{step.covered} of {step.wanted} threads" in said
     assert page.locator("#map td.what-if-column:visible").count() == 0

@@ -13,6 +13,7 @@ import pytest
 import report_samples as samples
 from longer_trains import BOTH, TRIPLE, longer_trains
 from mounting import lathe_with, train_of
+from waiting import until
 
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fits
@@ -227,7 +228,7 @@ def test_the_lines_of_a_setup_are_the_same(visit: Any) -> None:
     page, heard = visit("plan")
     last = len(samples.ADDED) - 1
     page.locator(f'[data-preset="{last}"]').click()
-    page.wait_for_function("document.documentElement.dataset.ticked")
+    until(page, "document.documentElement.dataset.ticked")
     compared = 0
     for row in page.locator("#map tr[data-want]").all():
         setup = page.locator(f"#{row.get_attribute('data-want')}")
