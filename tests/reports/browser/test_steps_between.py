@@ -43,7 +43,7 @@ async ([asked, shown]) => {
   for (const [want, step] of asked) {
     document.querySelector(`#map tr[data-want="${want}"] td[data-step="${step}"] a`).click();
     // A packed sheet comes a little later.
-    for (let i = 0; i < 100 && !seen(`${shown}, [data-no-train]`).length; i++) {
+    for (let i = 0; i < 100 && !seen(`${shown} .gears, [data-no-train]`).length; i++) {
       await new Promise((done) => setTimeout(done, 10));
     }
     found.push({
