@@ -260,14 +260,20 @@ def test_closing_the_tab_loses_nothing_typed(enter: Any, shop: Served, tmp_path:
 def test_without_scripts_forms_work(enter: Any, shop: Served, tmp_path: Path) -> None:
     page = enter(shop, "/lathe", java_script_enabled=False)
     page.fill('[id="gears.bore"]', "17")
-    page.click('text="Save all"')
+    send(page, 'text="Save all"')
     assert load_lathe(tmp_path / "lathe.toml").making.bore == 17
     page.goto(shop.base + "/threads")
     page.fill("#a-pitches", "M8")
-    page.click('[value="add:pitches"]')
+    send(page, '[value="add:pitches"]')
     assert page.locator(".want").count() == 3
-    page.click('[value="undo"]')
+    send(page, '[value="undo"]')
     assert page.locator(".want").count() == 2
+
+
+def send(page: Any, button: str) -> None:
+    """Send a form, and wait for what comes back."""
+    with page.expect_navigation():
+        page.click(button)
 
 
 def test_a_slow_machine_keeps_the_order_of_what_was_typed(
