@@ -30,16 +30,21 @@ def test_what_is_no_amount_is_refused_by_its_option(typed: str, why: str) -> Non
     assert why in told
 
 
-def test_without_offers_there_is_nothing_to_hold_it_against(tmp_path: Path) -> None:
-    told = refusal(
+def refused_plan(folder: Path, offers: Path | None, worth: str) -> str:
+    """What is said of a plan with this worth of a weight."""
+    return refusal(
         plan,
         lathe=SMALL / "lathe.toml",
         wants=SMALL / "wants.csv",
-        offers=None,
-        out=tmp_path / "plan.html",
+        offers=offers,
+        out=folder / "plan.html",
         json=None,
-        options=PlanOptions(worth=money("3", "--worth")),
+        options=PlanOptions(worth=money(worth, "--worth")),
     )
+
+
+def test_without_offers_there_is_nothing_to_hold_it_against(tmp_path: Path) -> None:
+    told = refused_plan(tmp_path, None, "3")
     assert "--worth" in told
     assert "name an offers file with --offers" in told
 
@@ -47,15 +52,7 @@ def test_without_offers_there_is_nothing_to_hold_it_against(tmp_path: Path) -> N
 def test_another_currency_than_the_prices_have_is_refused(tmp_path: Path) -> None:
     offers = tmp_path / "offers.csv"
     offers.write_text("Teeth;Price (EUR)\n85;3,00\n", encoding="utf-8")
-    told = refusal(
-        plan,
-        lathe=SMALL / "lathe.toml",
-        wants=SMALL / "wants.csv",
-        offers=offers,
-        out=tmp_path / "plan.html",
-        json=None,
-        options=PlanOptions(worth=money("$3", "--worth")),
-    )
+    told = refused_plan(tmp_path, offers, "$3")
     assert "--worth" in told
     assert "€" in told
     assert not (tmp_path / "plan.html").exists()

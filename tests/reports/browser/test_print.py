@@ -269,3 +269,18 @@ def test_no_label_of_a_drawing_is_below_six_points(kept: Any, name: str, mode: s
     labels, points = page.evaluate(SMALLEST)
     assert points >= 6 or labels == 0
     assert labels or not mode
+
+
+@pytest.mark.parametrize("media", ["screen", "print"])
+def test_what_joins_the_shafts_strikes_out_no_number(visit: Any, media: str) -> None:
+    page, _ = visit("plan", "#w-m6")
+    page.emulate_media(media=media)
+    join, gap = page.evaluate(
+        """() => {
+          const way = document.querySelector(".setup.open .way");
+          const join = getComputedStyle(way.querySelector("span + span"), "::before").width;
+          return [join, getComputedStyle(way).columnGap].map(parseFloat);
+        }"""
+    )
+    page.emulate_media(media="screen")
+    assert 0 < join <= gap + 0.01

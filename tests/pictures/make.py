@@ -1,6 +1,6 @@
 """Makes the pictures of the README from the program itself, in headless Chromium.
 
-    PYTHONPATH=tests/support python pictures/make.py [FOLDER]
+    PYTHONPATH=tests/support python tests/pictures/make.py [FOLDER]
 
 The page is opened over the bundled example; the map is taken from "What to buy", the arm from the
 lathe's sheet with a measure in hand.
