@@ -21,10 +21,11 @@ from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import Costs, to_set_up
 from gearchest.optimizer.search.ranking import Pool
 from gearchest.optimizer.search.rows import TrainRows
+from gearchest.optimizer.search.search import search_key
 from gearchest.optimizer.search.trains import TrainSearch
 
 Key = tuple[Pitch, Fraction, bool]
-"""What threads have in common that the same trains cut: lead, allowance, hand."""
+"""What threads have in common that the same trains cut: see `search_key`."""
 
 SHARING = 4
 """Demerits that a thread may take on so that gears can stay where they are."""
@@ -60,7 +61,7 @@ def candidates(
     search = TrainSearch(lathe, take_stock(lathe, added=added))
     alike: dict[Key, list[int]] = {}
     for number, want in enumerate(wants):
-        alike.setdefault((want.pitch.lead, want.allowance.relative, want.left), []).append(number)
+        alike.setdefault(search_key(lathe, want), []).append(number)
     found, uncovered = {}, []
     for key, numbers in alike.items():
         ask()

@@ -152,7 +152,7 @@ def usual_missing(lathe: Lathe, wants: Sequence[Want]) -> int:
         return most_gears(1)
     widest: dict[Pitch, Fraction] = {}
     for want in wants:
-        pitch, allowed = want.pitch.lead, want.allowance.relative
+        pitch, allowed = want.pitch.lead, want.allowed_on(lathe)
         widest[pitch] = max(widest.get(pitch, Fraction(0)), allowed)
     return 3 if sum(widest.values()) <= QUICK_WIDTH else 2
 

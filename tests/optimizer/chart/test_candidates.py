@@ -13,7 +13,7 @@ from gearchest.optimizer.chart.candidates import candidates
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import Banjo, Lathe, Policy, Slot
 from gearchest.optimizer.domain.pitch import mm, tpi
-from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.domain.want import Allowance, Travel, Want
 
 ARM = Banjo(
     axis_distance=70.0137,
@@ -109,3 +109,11 @@ def test_an_idler_of_unknown_strength_leaves_a_train_unchecked() -> None:
     found = candidates(replace(weak, banjo=arm), [want])
     trains = [found.train(0, setup) for setup in found.question.threads[0].setups.tolist()]
     assert [[gear.teeth for gear in train.gears] for train in trains] == [[16, 19, 16]]
+
+
+def test_what_the_leadscrew_errs_is_taken_from_what_a_feed_screw_allows() -> None:
+    """40/(60)/40 is exact on 8 tpi, but this leadscrew itself is further off than the grade."""
+    graded = Allowance(Fraction(1, 1000), ruled=True, travel=Travel(Fraction(1, 1000), "T5"))
+    wanted = [Want("feed", tpi(8), graded)]
+    assert candidates(PLAIN, wanted).kinds == ((0,),)
+    assert candidates(replace(PLAIN, screw_error=Fraction(1, 500)), wanted).uncovered == (0,)
