@@ -131,8 +131,12 @@ def listed_threads(text: str) -> list[str]:
     for part in text.split(","):
         if parts and _BARE.fullmatch(parts[-1].strip()) and part[:1].isdigit():
             parts[-1] += f",{part}"  # 1,25 mm
-        elif parts and _BARE.fullmatch(part.strip()) and parts[-1][-1:].isdigit():
-            parts[-1] += f",{part}"  # M10x1,25
+        elif parts and _BARE.fullmatch(part.rstrip()) and _may_go_on(parts[-1]):
+            parts[-1] += f",{part}"  # M10x1,25: no decimal comma has a space behind it
         else:
             parts.append(part)
     return [part.strip() for part in parts if part.strip()]
+
+
+def _may_go_on(part: str) -> bool:
+    return part[-1:].isdigit() and "," not in part

@@ -94,8 +94,8 @@ def parse_count(text: str, error: Fraction | None = None) -> Count:
 
     Unsaid it is a rule's for a length; for a pitch half of its last digit, at least 1 %.
 
-    >>> parse_count("10 threads in 15.2 mm").each, parse_count("11 in 1 in").length
-    ((1.51, 1.53), Fraction(127, 5))
+    >>> parse_count("10 threads in 15.2 mm").length, parse_count("11 in 1 in").length
+    (Fraction(76, 5), Fraction(127, 5))
     """
     cleaned = _PER_INCH.sub(" tpi", plain(text))
     if found := _FORWARD.fullmatch(cleaned):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from gearchest.optimizer.domain.lathe import Drive
 from gearchest.optimizer.turning.cranking import STRETCH
 from gearchest.optimizer.turning.cutter import Kind
@@ -30,7 +32,7 @@ def cutter_lines(setup: Setup) -> list[Line]:
         count = numbers.plural(held.cutter.teeth, "tooth", "teeth")
         speed = numbers.figure(held.cutter.rpm, 0)
         slow = "" if fed.slower is None else (
-            f"; that rubs: slow the cutter to {numbers.figure(fed.slower, 0)}"
+            f"; that rubs: slow the cutter to {_at_most(fed.slower)} or less"
         )  # fmt: skip
         lines += [
             Line("Feed per tooth", u.length(fed.tooth, 3),
@@ -69,6 +71,16 @@ def crank_lines(setup: Setup) -> list[Line]:
         Line("Turns a pass", f"{crank.a_pass:.1f}", over),
         Line("Turns for the job", numbers.figure(crank.job, 0), f"{passes}, {back}"),
     ]
+
+
+def _at_most(speed: float) -> str:
+    """A speed as a dial is set, two figures of it, never more than asked.
+
+    >>> _at_most(13262.0), _at_most(980.0)
+    ('13000', '980')
+    """
+    step = 10.0 ** (math.floor(math.log10(speed)) - 1)
+    return numbers.figure(math.floor(speed / step * (1 + 1e-12)) * step, 0)
 
 
 def _cutter(setup: Setup, held: Milling) -> Line:

@@ -105,13 +105,30 @@ def title(setup: Setup) -> str:
         return f"{setup.want.name} a turn, feed"
     name, diameter = setup.want.name, setup.want.diameter
     if diameter is not None and setup.want.thread is None:
-        inch = setup.want.pitch.inch  # as the pitch is written, whatever the lathe's unit
-        across = float(diameter) / (25.4 if inch else 1)
-        name += f" on {across:.5g}{numbers.NARROW_SPACE}{'in' if inch else 'mm'}"
+        name += f" on {_across(diameter, inch=setup.want.pitch.inch)}"
     hand = "left-hand " if setup.want.left else ""
     side = "internal" if setup.want.inside else "external"
     wood = " in wood" if setup.want.use is Use.WOOD else ""
     return f"{name}, {hand}{side} thread{wood}"
+
+
+def _across(diameter: Fraction, *, inch: bool) -> str:
+    """A diameter in the unit of its pitch, whatever the lathe's, unless it is round in the other
+    alone.
+
+    >>> _across(Fraction(30), inch=True), _across(Fraction("19.05"), inch=True)
+    ('30\u202fmm', '0.75\u202fin')
+    """
+    in_inches = diameter / Fraction("25.4")
+    own, other = (in_inches, diameter) if inch else (diameter, in_inches)
+    if not _is_round(own) and _is_round(other):
+        inch = not inch
+    value = float(in_inches if inch else diameter)
+    return f"{value:.5g}{numbers.NARROW_SPACE}{'in' if inch else 'mm'}"
+
+
+def _is_round(value: Fraction) -> bool:
+    return (value * 1000).denominator == 1
 
 
 def verdict(setup: Setup) -> Mark:

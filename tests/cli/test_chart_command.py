@@ -101,6 +101,8 @@ def test_this_evenings_threads_in_the_fewest_changes() -> None:
         ('M6,M8,"8 mm"', ["M6", "M8", "8 mm"]),
         ("1,25 mm,M10x1,25", ["1,25 mm", "M10x1,25"]),
         ("M6;1,25 mm", ["M6", "1,25 mm"]),
+        ("M10x1,25, 1,25 mm", ["M10x1,25", "1,25 mm"]),
+        ("M10x1,25,1,25 mm,M8", ["M10x1,25", "1,25 mm", "M8"]),
         ("M6,8 mm, 11 tpi", ["M6", "8 mm", "11 tpi"]),
     ],
 )
