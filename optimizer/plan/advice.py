@@ -42,10 +42,14 @@ def advise(steps: Sequence[Step], worth: Fraction | None = None, *, sought: bool
     best = net.index(max(net))
     further = [k for k in range(best + 1, len(steps)) if gains[k] > gains[best]]
     nearest = max(further, key=lambda k: (net[k], -k), default=None)
+    asked = None
+    if nearest is not None:
+        dearer = steps[nearest].price - steps[best].price
+        asked = dearer / (gains[nearest] - gains[best])
     if best == 0:
-        return Advice(0, Grounds.TOO_DEAR, worth, nearest)
+        return Advice(0, Grounds.TOO_DEAR, worth, nearest, asked)
     grounds = Grounds.NO_MORE if nearest is None else Grounds.LITTLE_MORE
-    return Advice(best, grounds, worth, nearest)
+    return Advice(best, grounds, worth, nearest, asked)
 
 
 def _gain(first: Step, step: Step) -> Fraction:

@@ -151,12 +151,14 @@ class Grounds(StrEnum):
 class Advice:
     """The step to buy, 0 where nothing is worth buying. `worth`: the money one weight was taken
     to be worth, None where nothing depends on it. `next`: the step that comes closest to being
-    worth its price beyond the one advised, None where there is none."""
+    worth its price beyond the one advised, None where there is none; `next_worth`: the money one
+    weight would have to be worth for that."""
 
     step: int
     grounds: Grounds
     worth: Fraction | None = None
     next: int | None = None
+    next_worth: Fraction | None = None
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,6 @@ from gearchest.reports.words import wording
 if TYPE_CHECKING:
     import pandas as pd
 
-HEADS = ("first lathe", "second lathe")
-
 
 def compare_tables(found: Comparison) -> dict[str, pd.DataFrame]:
     """Every table of the page, by the name its button saves it under."""
@@ -26,7 +24,7 @@ def map_frame(found: Comparison) -> pd.DataFrame:
     rows = []
     for want, pair in zip(found.wants, found.states, strict=True):
         row = want_row(want)
-        for head, step in zip(HEADS, pair, strict=True):
+        for head, step in zip(found.names, pair, strict=True):
             train = step.answer.train if step.answer else None
             figures = {
                 "tooth load N": near(train.tooth_load) if train else None,
@@ -35,9 +33,9 @@ def map_frame(found: Comparison) -> pd.DataFrame:
             row |= headed(head, answer_row(step) | figures)
         rows.append(row)
     columns = dict(WANT)
-    for head in HEADS:
-        columns |= {f"{head} {name}": kind for name, kind in ANSWER.items()}
-        columns |= {f"{head} {name}": NUMBER for name in ("tooth load N", "screw turns")}
+    for head in found.names:
+        columns |= {f"{head}: {name}": kind for name, kind in ANSWER.items()}
+        columns |= {f"{head}: {name}": NUMBER for name in ("tooth load N", "screw turns")}
     return frame(rows, columns)
 
 

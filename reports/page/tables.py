@@ -43,9 +43,9 @@ def near(value: float | Fraction | None) -> float | None:
 
 
 def csv(table: pd.DataFrame) -> str:
-    """As CSV, with a byte-order mark so that spreadsheets read it as UTF-8, and no cell a
-    formula."""
-    plain = table.copy()
+    """As CSV, with a byte-order mark so that spreadsheets read it as UTF-8, and no cell or head
+    a formula."""
+    plain = table.rename(columns=harmless)
     for name in plain.columns[plain.dtypes == TEXT]:
         plain[name] = plain[name].map(harmless, na_action="ignore")
     return "\ufeff" + plain.to_csv(index=False, lineterminator="\r\n")

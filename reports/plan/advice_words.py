@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from math import ceil
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
@@ -21,6 +22,16 @@ def gear_text(lathe: Lathe, gear: Gear) -> str:
 def gears_text(lathe: Lathe, gears: Sequence[Gear]) -> str:
     """Gears to add in a row."""
     return ", ".join(gear_text(lathe, gear) for gear in gears)
+
+
+def step_name(plan: Plan, number: int) -> str:
+    """`now`; `with 43, 84`; what a step adds is told with its number where another adds the
+    same."""
+    added = [[one.offer.gear for one in step.gears] for step in plan.steps]
+    if not number:
+        return "now"
+    name = f"with {gears_text(plan.lathe, added[number])}" if added[number] else "with none"
+    return f"{name} (step {number})" if added.count(added[number]) > 1 else name
 
 
 def for_price(plan: Plan, price: Fraction) -> str:
@@ -77,18 +88,21 @@ def why_sentence(plan: Plan) -> str:
 
 
 def _next(plan: Plan, step: Step, other: Step) -> str:
-    more = other.covered_weight - step.covered_weight
-    gears = _named(plan, other)
+    advice, more = plan.advice, other.covered_weight - step.covered_weight
+    gears, price = _named(plan, other), for_price(plan, other.price).lstrip(",")
     brings = f"cover {numbers.weight(more)} more" if more else "cover no more"
     saved = numbers.weight(step.demerits - other.demerits)
-    price = for_price(plan, other.price).lstrip(",")
-    said = f"{gears}{price} would {brings} and save {saved} demerits"
-    if plan.advice.worth is None:
+    said = f"{gears}{price} would {brings}, with {saved} demerits fewer"
+    if advice.worth is None or advice.next_worth is None:
         return said
     if not plan.priced:
         return f"{said}: little for so many gears"
-    worth = numbers.weight(round(plan.advice.worth, 2))
-    return f"{said}: little for its price, with one weight taken to be worth {worth}"
+    asked = numbers.weight(Fraction(ceil(100 * advice.next_worth), 100))
+    limit = numbers.weight(round(advice.worth, 2))
+    return (
+        f"{said}: only for those who would pay {asked} for a thread of weight 1, "
+        f"where this advice stops at {limit}"
+    )
 
 
 def _named(plan: Plan, step: Step) -> str:

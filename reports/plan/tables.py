@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.search.result import Answer, WantStep
 from gearchest.reports.page.tables import COUNT, FLAG, NUMBER, TEXT, frame, near
+from gearchest.reports.plan.advice_words import step_name
 from gearchest.reports.plan.setups_view import serving
 from gearchest.reports.plan.why_view import uncovered
 from gearchest.reports.words import wording
@@ -54,8 +55,8 @@ def _train(answer: Answer | None) -> Row:
 
 
 def headed(head: str, row: Mapping[str, object]) -> Row:
-    """The same under heads that say whose they are: "step 1 verdict"."""
-    return {f"{head} {name}": value for name, value in row.items()}
+    """The same under heads that say whose they are: "with 43, 84: verdict"."""
+    return {f"{head}: {name}": value for name, value in row.items()}
 
 
 def plan_tables(plan: Plan) -> dict[str, pd.DataFrame]:
@@ -72,7 +73,7 @@ def plan_tables(plan: Plan) -> dict[str, pd.DataFrame]:
 
 def map_frame(plan: Plan) -> pd.DataFrame:
     """A row a want; verdict, error and train of every step beside one another."""
-    heads = [f"step {k}" for k in range(len(plan.steps))]
+    heads = [step_name(plan, k) for k in range(len(plan.steps))]
     rows = []
     for want, states in zip(plan.wants, plan.states, strict=True):
         row = want_row(want)
@@ -81,25 +82,32 @@ def map_frame(plan: Plan) -> pd.DataFrame:
         rows.append(row)
     columns = dict(WANT)
     for head in heads:
-        columns |= {f"{head} {name}": kind for name, kind in ANSWER.items()}
+        columns |= {f"{head}: {name}": kind for name, kind in ANSWER.items()}
     return frame(rows, columns)
 
 
 def coverage_frame(plan: Plan) -> pd.DataFrame:
     """A row for every want at every step, with all that is known of the train to set up."""
     rows = [
-        want_row(want) | {"step": k} | answer_row(step) | _details(plan, step)
+        want_row(want)
+        | {"step": k, "added": _added(plan, k)}
+        | answer_row(step)
+        | _details(plan, step)
         for want, states in zip(plan.wants, plan.states, strict=True)
         for k, step in enumerate(states)
     ]
     return frame(
         rows,
         {
-            **WANT, "step": COUNT, **ANSWER, "covered": FLAG, "lathe": TEXT, "levers": TEXT,
-            "gears to add": TEXT, "fits": "fits", "tooth load N": NUMBER, "screw turns": NUMBER,
-            "half-nut step mm": NUMBER, "arm degrees": NUMBER,
+            **WANT, "step": COUNT, "added": TEXT, **ANSWER, "covered": FLAG, "lathe": TEXT,
+            "levers": TEXT, "gears to add": TEXT, "fits": "fits", "tooth load N": NUMBER,
+            "screw turns": NUMBER, "half-nut step mm": NUMBER, "arm degrees": NUMBER,
         },
     )  # fmt: skip
+
+
+def _added(plan: Plan, number: int) -> str:
+    return wording.teeth(added.offer.gear for added in plan.steps[number].gears)
 
 
 def _details(plan: Plan, step: WantStep) -> Row:
@@ -135,8 +143,8 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
             "how": added.offer.how,
             "note": added.offer.note,
             "price": _money(plan, added.offer.price),
-            "opens alone": "; ".join(added.alone),
-            "opens with others": "; ".join(name for name, _ in added.together),
+            "unlocks alone": "; ".join(added.alone),
+            "unlocks with others": "; ".join(name for name, _ in added.together),
             "lost without it": "; ".join(added.unlocks),
             "lost weight": float(added.lost_weight),
         }
@@ -146,8 +154,9 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
     return frame(
         rows,
         {
-            "step": COUNT, **GEAR, "how": TEXT, "note": TEXT, "price": NUMBER, "opens alone": TEXT,
-            "opens with others": TEXT, "lost without it": TEXT, "lost weight": NUMBER,
+            "step": COUNT, **GEAR, "how": TEXT, "note": TEXT, "price": NUMBER,
+            "unlocks alone": TEXT, "unlocks with others": TEXT, "lost without it": TEXT,
+            "lost weight": NUMBER,
         },
     )  # fmt: skip
 
@@ -155,17 +164,19 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
 def order_frame(plan: Plan) -> pd.DataFrame:
     """The gears of the step to buy in the best order to get them, with what is spent by then."""
     last, before = plan.steps[plan.bought], plan.steps[0].covered_weight
-    prices = _prices(last)
+    offers = _offers(last)
     rows: list[Row] = []
     spent = Fraction(0)
     for gear, weight in last.order:
-        price = prices[gear].pop(0)
-        spent += price
+        offer = offers[gear].pop(0)
+        spent += offer.price
         rows.append(
             {
                 "turn": len(rows) + 1,
                 **_gear(gear),
-                "price": _money(plan, price),
+                "how": offer.how,
+                "note": offer.note,
+                "price": _money(plan, offer.price),
                 "spent by then": _money(plan, spent),
                 "weight covered then": float(weight),
                 "gain": float(weight - before),
@@ -175,8 +186,8 @@ def order_frame(plan: Plan) -> pd.DataFrame:
     return frame(
         rows,
         {
-            "turn": COUNT, **GEAR, "price": NUMBER, "spent by then": NUMBER,
-            "weight covered then": NUMBER, "gain": NUMBER,
+            "turn": COUNT, **GEAR, "how": TEXT, "note": TEXT, "price": NUMBER,
+            "spent by then": NUMBER, "weight covered then": NUMBER, "gain": NUMBER,
         },
     )  # fmt: skip
 
@@ -186,11 +197,11 @@ def _money(plan: Plan, amount: Fraction) -> float | None:
     return float(amount) if plan.priced else None
 
 
-def _prices(step: Step) -> dict[Gear, list[Fraction]]:
-    """What the copies of each gear cost, the cheapest first."""
-    found: dict[Gear, list[Fraction]] = {}
+def _offers(step: Step) -> dict[Gear, list[Offer]]:
+    """What each gear comes from, the cheapest copy first."""
+    found: dict[Gear, list[Offer]] = {}
     for offer in sorted((added.offer for added in step.gears), key=lambda offer: offer.price):
-        found.setdefault(offer.gear, []).append(offer.price)
+        found.setdefault(offer.gear, []).append(offer)
     return found
 
 
@@ -199,7 +210,7 @@ def proof_frame(plan: Plan) -> pd.DataFrame:
     rows = [
         {
             "step": k,
-            "gears": wording.teeth(added.offer.gear for added in step.gears),
+            "gears": _added(plan, k),
             "price": _money(plan, step.price),
             "covered": step.covered,
             "wanted": step.wanted,

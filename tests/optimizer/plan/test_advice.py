@@ -38,6 +38,7 @@ def test_the_smallest_step_after_which_gears_bring_little_for_their_price() -> N
     assert (advice.step, advice.grounds, advice.next) == (2, Grounds.LITTLE_MORE, 3)
     # the best buy, the first gear, takes 19 for 9 threads; four times that for one is little
     assert advice.worth == Fraction(19, 9) / LITTLE
+    assert advice.next_worth == 19  # the third gear costs 19 and brings one thread
 
 
 @pytest.mark.parametrize(("worth", "bought"), [(2, 0), (Fraction(22, 10), 1), (3, 2), (20, 3)])
@@ -81,6 +82,13 @@ def test_no_step_brings_more_beyond_its_price_than_the_advised(
     def left(one: Step) -> Fraction:
         return max(Fraction(0), plan[0].demerits - one.demerits) * worth / 200 - one.price
 
-    bought = plan[advise(plan, Fraction(worth)).step]
+    advice = advise(plan, Fraction(worth))
+    bought = plan[advice.step]
+    if advice.next is not None:
+        asked = advice.next_worth
+        assert asked is not None
+        assert asked >= worth
+        more = advise(plan, asked + Fraction(1, 1000))
+        assert left(plan[more.step]) - left(bought) <= 0 < more.step - bought.most
     assert all(left(one) <= left(bought) for one in plan if one.covered)
     assert all(left(one) < left(bought) for one in plan[: bought.most])

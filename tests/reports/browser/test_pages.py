@@ -218,7 +218,7 @@ def test_csv_holds_the_map(visit: Any) -> None:
     assert name == "coverage-map.csv"
     assert [row["name"] for row in rows] == [want.name for want in wants()]
     shown = page.evaluate("cells.rows.map((row) => constants.verdicts[cells.rank(row, 1)].word)")
-    assert Counter(row["step 1 verdict"] for row in rows) == Counter(shown)
+    assert Counter(row["with 63: verdict"] for row in rows) == Counter(shown)
 
 
 def test_csv_of_gears_ticked_says_what_the_map_does(visit: Any) -> None:
@@ -232,11 +232,14 @@ def test_csv_of_gears_ticked_says_what_the_map_does(visit: Any) -> None:
     covered = 0
     for one, row in zip(ticked, rows, strict=True):
         assert (one["name"], float(one["pitch mm"])) == (row["name"], float(row["pitch mm"]))
-        if row["step 2 verdict"] not in ("exact", "in tolerance"):
+        verdict, error, train = (
+            row[f"with 63, 70: {head}"] for head in ("verdict", "error", "train")
+        )
+        if verdict not in ("exact", "in tolerance"):
             assert (one["verdict"], one["train"]) == ("not with these", "")
             continue
-        assert (one["verdict"], one["train"]) == (row["step 2 verdict"], row["step 2 train"])
-        assert float(one["error"]) == pytest.approx(float(row["step 2 error"]), abs=1e-12)
+        assert (one["verdict"], one["train"]) == (verdict, train)
+        assert float(one["error"]) == pytest.approx(float(error), abs=1e-12)
         covered += 1
     assert covered > 10
 

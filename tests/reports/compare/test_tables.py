@@ -23,8 +23,8 @@ FOUND = compare((MINI, METRIC), samples.wants()[:6], (OFFERS, OFFERS))
 def test_each_lathe_has_columns_of_its_own() -> None:
     frame = tables.map_frame(FOUND)
     assert frame["name"].tolist() == [want.name for want in FOUND.wants]
-    for side, head in enumerate(("first lathe", "second lathe")):
-        told = zip(frame[f"{head} verdict"], frame[f"{head} error"].isna(), strict=True)
+    for side, name in enumerate(FOUND.names):
+        told = zip(frame[f"{name}: verdict"], frame[f"{name}: error"].isna(), strict=True)
         steps = [pair[side] for pair in FOUND.states]
         assert list(told) == [(step.verdict.value, step.answer is None) for step in steps]
 

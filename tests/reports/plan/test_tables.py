@@ -8,11 +8,14 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
+from pathlib import Path
 
 import pandas as pd
 import pytest
 import report_samples as samples
 
+from gearchest.cli.files.grid import read_grids
+from gearchest.cli.files.offers import load_offers
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.plan.result import Further
@@ -29,7 +32,7 @@ TABLES = tables.plan_tables(PLAN)
 def test_every_column_has_a_type_and_a_plain_head(name: str) -> None:
     table = TABLES[name]
     assert "object" not in {str(kind) for kind in table.dtypes}
-    assert all(re.fullmatch(r"[a-zA-Z0-9 -]+", head) for head in table.columns)
+    assert all(re.fullmatch(r"[a-z][a-zA-Z0-9 ,:-]*", head) for head in table.columns)
 
 
 @pytest.mark.parametrize("name", TABLES)
@@ -42,6 +45,45 @@ def test_read_again_it_is_the_same_table(name: str) -> None:
     for head, kind in TABLES[name].dtypes.items():
         if str(kind) == "string":
             assert again[head].tolist() == TABLES[name][head].fillna("").tolist()
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_the_program_reads_back_what_was_saved(name: str, tmp_path: Path) -> None:
+    """Cell for cell as it was, and heads too, whatever the threads are called."""
+    strange = replace(PLAN.wants[0], name="=1+1, \"x\"; '@y'")
+    table = tables.plan_tables(replace(PLAN, wants=(strange, *PLAN.wants[1:])))[name]
+    path = tmp_path / "saved.csv"
+    path.write_bytes(csv(table).encode())
+    (grid,) = read_grids(path)
+    assert list(grid.rows[0].cells) == list(table.columns)
+    told = [list(row.cells) for row in grid.rows[1:]]
+    texts = [n for n, kind in enumerate(table.dtypes) if str(kind) == "string"]
+    for row, wanted in zip(told, table.itertuples(index=False), strict=True):
+        row += [""] * (len(table.columns) - len(row))
+        assert [row[n] for n in texts] == ["" if wanted[n] is pd.NA else wanted[n] for n in texts]
+
+
+def test_a_head_is_no_formula_to_a_spreadsheet() -> None:
+    table = pd.DataFrame({"=A1: train": ["1/2"]}, dtype="string")
+    assert csv(table) == "\ufeff'=A1: train\r\n1/2\r\n"
+
+
+def test_two_steps_with_the_same_gears_are_told_apart() -> None:
+    again = replace(PLAN, steps=(*PLAN.steps, PLAN.steps[-1]),
+                    states=tuple((*states, states[-1]) for states in PLAN.states))  # fmt: skip
+    heads = list(tables.map_frame(again).columns)
+    assert len(set(heads)) == len(heads)
+    last = len(PLAN.steps) - 1
+    assert {f"{tables.step_name(again, k)}: train" for k in (last, last + 1)} <= set(heads)
+
+
+def test_the_order_can_be_given_as_the_gears_on_offer(tmp_path: Path) -> None:
+    path = tmp_path / "order.csv"
+    path.write_bytes(csv(TABLES["order-of-purchase"]).encode())
+    step = PLAN.steps[samples.ADVISED]
+    bought = {(a.offer.gear.teeth, a.offer.price, a.offer.how) for a in step.gears}
+    found = load_offers(path, PLAN.lathe)
+    assert {(one.gear.teeth, one.price, one.how) for one in found} == bought
 
 
 def test_coverage_has_a_row_for_each_thread_and_step() -> None:
@@ -70,10 +112,11 @@ def test_the_error_is_that_of_the_train_beside_it() -> None:
 def test_the_map_has_verdict_error_and_train_of_every_step_in_one_row() -> None:
     wide, long = TABLES["coverage-map"], TABLES["every-thread-and-step"]
     assert wide["name"].tolist() == [want.name for want in PLAN.wants]
-    for k in range(len(PLAN.steps)):
+    added = [", ".join(map(str, teeth)) for teeth in samples.ADDED[1:]]
+    for k, head in enumerate(["now", *(f"with {teeth}" for teeth in added)]):
         here = long[long["step"] == k].reset_index(drop=True)
         for name in ("verdict", "error", "train"):
-            pd.testing.assert_series_equal(wide[f"step {k} {name}"], here[name], check_names=False)
+            pd.testing.assert_series_equal(wide[f"{head}: {name}"], here[name], check_names=False)
 
 
 def test_the_order_tells_what_is_spent() -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from fractions import Fraction
 
 import report_samples as samples
 
@@ -28,6 +30,23 @@ def test_the_first_line_says_what_to_get() -> None:
     document = plan_document(plan)
     assert document["advice"]["step"] == 1
     assert document["advice"]["gears"] == gears
+
+
+def test_what_the_next_set_would_have_to_be_worth_is_told() -> None:
+    """For more than the price told one goes on, for a little less not."""
+    plan = samples.plan()
+    steps = [replace(step, demerits=200 * (step.wanted_weight - step.covered_weight))
+             for step in plan.steps]  # fmt: skip
+    advice = advise(steps, Fraction(4))
+    assert (advice.step, advice.next) == (1, 3)
+    said = plan_lines(replace(plan, steps=tuple(steps), advice=advice))[1]
+    asked, limit = re.search(
+        r": only for those who would pay ([\d.]+) for a thread of weight 1, "
+        r"where this advice stops at ([\d.]+)", said,
+    ).groups()  # type: ignore[union-attr]  # fmt: skip
+    assert limit == "4"
+    assert advise(steps, Fraction(asked) + Fraction(1, 100)).step >= 3
+    assert advise(steps, Fraction(asked) - Fraction(1, 50)).step == 1
 
 
 def test_where_all_is_covered_nothing_is_needed() -> None:
