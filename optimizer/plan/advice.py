@@ -40,16 +40,16 @@ def advise(steps: Sequence[Step], worth: Fraction | None = None, *, sought: bool
         worth = _usual_worth(steps, gains)
     net = [worth * gain - step.price for gain, step in zip(gains, steps, strict=True)]
     best = net.index(max(net))
-    further = [k for k in range(best + 1, len(steps)) if gains[k] > gains[best]]
-    nearest = max(further, key=lambda k: (net[k], -k), default=None)
-    asked = None
-    if nearest is not None:
-        dearer = steps[nearest].price - steps[best].price
-        asked = dearer / (gains[nearest] - gains[best])
-    if best == 0:
-        return Advice(0, Grounds.TOO_DEAR, worth, nearest, asked)
+    asked = {
+        k: (steps[k].price - steps[best].price) / (gains[k] - gains[best])
+        for k in range(best + 1, len(steps))
+        if gains[k] > gains[best]
+    }
+    nearest = min(asked, key=lambda k: (asked[k], k), default=None)
     grounds = Grounds.NO_MORE if nearest is None else Grounds.LITTLE_MORE
-    return Advice(best, grounds, worth, nearest, asked)
+    if best == 0:
+        grounds = Grounds.TOO_DEAR
+    return Advice(best, grounds, worth, nearest, None if nearest is None else asked[nearest])
 
 
 def _gain(first: Step, step: Step) -> Fraction:

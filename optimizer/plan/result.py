@@ -150,9 +150,9 @@ class Grounds(StrEnum):
 @dataclass(frozen=True)
 class Advice:
     """The step to buy, 0 where nothing is worth buying. `worth`: the money one weight was taken
-    to be worth, None where nothing depends on it. `next`: the step that comes closest to being
-    worth its price beyond the one advised, None where there is none; `next_worth`: the money one
-    weight would have to be worth for that."""
+    to be worth, None where nothing depends on it. `next`: the step beyond the one advised that
+    is the first to be worth its price as one weight is worth more, None where there is none;
+    `next_worth`: what one weight is worth then."""
 
     step: int
     grounds: Grounds

@@ -88,6 +88,9 @@ def test_no_step_brings_more_beyond_its_price_than_the_advised(
         asked = advice.next_worth
         assert asked is not None
         assert asked >= worth
+        if asked > worth:
+            same = advise(plan, asked - (asked - worth) / 1000)
+            assert same.step == bought.most
         more = advise(plan, asked + Fraction(1, 1000))
         assert left(plan[more.step]) - left(bought) <= 0 < more.step - bought.most
     assert all(left(one) <= left(bought) for one in plan if one.covered)
