@@ -25,6 +25,10 @@ COMMANDS = (
     "compare lathe.toml lathe.toml --wants wants.toml --out c.html",
     "setup lathe.toml 9mm --use wood --diameter 50mm --force 200 --radius 150mm --left",
     "plan lathe.toml --wants wants.toml --offers offers.csv --most 1 --no-charts --no-what-if",
+    "chart lathe.toml --wants wants.toml --time-limit 2 --out w.html --json w.json",
+    "threads --measured 20tpi --diameter 6.3mm --lathe lathe.toml --json t.json",
+    "plan lathe.toml --wants wants.toml --offers offers.csv --most 1 --sell --cover all "
+    "--time-limit 4 --out p.html --json p.json",
 )
 
 

@@ -37,6 +37,8 @@ COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
 }
 NAMES = {"min": "max", "max": "min", "any": "all", "all": "any", "floor": "ceil", "ceil": "floor"}
 """Functions taken one for the other; `abs` and `sorted` are left out, see `_of_call`."""
+EITHER_WAY = ("min", "max", "np.minimum", "np.maximum", "math.gcd", "math.hypot", "math.isclose")
+"""Functions that take their arguments in any order."""
 LEAST = 1e-5
 """Smaller numbers are slack for the computer's arithmetic: a tenth more of it is the same."""
 
@@ -92,7 +94,7 @@ def _of_call(node: ast.Call) -> Iterator[ast.AST]:
         yield ast.Call(ast.Name(NAMES[called.id]), node.args, node.keywords)
     if isinstance(called, ast.Name) and called.id in ("abs", "sorted") and node.args:
         yield node.args[0] if called.id == "abs" else ast.Call(ast.Name("list"), node.args[:1], [])
-    either = isinstance(called, ast.Name) and called.id in ("min", "max")  # in any order
+    either = ast.unparse(called) in EITHER_WAY
     if (
         plain
         and not either
@@ -100,7 +102,9 @@ def _of_call(node: ast.Call) -> Iterator[ast.AST]:
         and ast.dump(node.args[0]) != ast.dump(node.args[1])
     ):
         yield ast.Call(called, node.args[::-1], node.keywords)
-    for left in range(len(node.keywords)):
+    for left, keyword in enumerate(node.keywords):
+        if keyword.arg == "strict":
+            continue
         yield ast.Call(called, node.args, node.keywords[:left] + node.keywords[left + 1 :])
 
 
@@ -144,6 +148,8 @@ def _seen(node: ast.AST) -> Iterator[ast.AST]:
                 yield from _seen(child.value)
         elif isinstance(child, ast.If) and ast.unparse(child.test) == "TYPE_CHECKING":
             continue
+        elif isinstance(child, ast.keyword) and child.arg == "strict":
+            continue  # `zip` looks at what is so by construction
         elif isinstance(child, ast.arguments):
             for default in [*child.defaults, *filter(None, child.kw_defaults)]:
                 yield default

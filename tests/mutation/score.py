@@ -4,23 +4,26 @@
         [--out FILE] [--lines FOLDER] [--at-most SECONDS]
 
 Changes are drawn from all places of a part alike (`mutants_of_code`). The tests that run the
-changed line run against it, quickest first, until one fails. A change no test notices is a
-survivor; `equivalent.txt` names those that change nothing anybody could see, judged by reading
-them. Prints each survivor, then the share noticed of the others, with its interval (Wilson,
-95 %). The lines each test runs are found once and kept in `--lines`.
+changed line run against it, quickest first, until one fails, for so many seconds at most: in the
+program as it stands in memory first (`trying`), and what passes there once more with the program
+read anew. A change no test notices is a survivor; `equivalent.csv` names those that change nothing
+anybody could see, judged by reading them, and why. Prints each survivor, then the share noticed of
+the others, with its interval (Wilson, 95 %). The lines each test runs are found once and kept in
+`--lines`.
 """
 
 from __future__ import annotations
 
 import argparse
+import contextlib
+import csv
 import json
 import os
+import re
 import shutil
-import signal
 import subprocess
 import sys
 import tempfile
-import time
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
@@ -31,9 +34,18 @@ sys.path.insert(0, str(HERE))
 
 from covering import tests_by_line  # noqa: E402
 from mutants_of_code import Change, drawn  # noqa: E402
+from standing import equivalent, named_there, place, replaceable  # noqa: E402
+from trying import NOTICED, SURVIVED, TOO_SLOW, UNABLE, Quick, limited, outcome  # noqa: E402
 
 PARTS = ("optimizer", "catalogs", "reports", "cli")
-OFTEN_USED = ("numpy", "pandas", "scipy.stats", "ortools.sat.python.cp_model", "hypothesis")
+EQUIVALENT = "equivalent"
+UNASKED = [f"--ignore=tests/{name}" for name in ("page", "pictures", "benchmarks")]
+"""Left out by default: slow, and of nothing in `optimizer/`."""
+OFTEN_USED = (
+    "numpy", "pandas", "scipy.stats", "ortools.sat.python.cp_model", "hypothesis.strategies",
+    "pydantic", "typer.testing", "jinja2", "tree_sitter_toml", "tomlkit", "ezdxf", "shapely",
+    "plotly.graph_objects", "pytest_benchmark.plugin",
+)  # fmt: skip
 """Imported once, before a process a change is split off."""
 
 
@@ -48,17 +60,32 @@ class Lines:
         """Tests of the changed line, quickest first, so many seconds of them."""
         lines = self.by_line.get(change.file, {})
         run = [line for line in lines if line <= change.line]
-        tests = lines[max(run)] if run else []
-        if not tests:  # run when the module is read: any test of the file may notice
-            tests = sorted({test for found in lines.values() for test in found})
-        chosen, total = [], 0.0
-        for test in sorted(tests, key=lambda one: (self.seconds.get(one, 1e9), one)):
-            total += self.seconds.get(test, 1e9)
+        tests = set(lines[max(run)] if run else [])
+        first: set[str] = set()
+        if not tests:  # run when the module is read: first who uses what it defines
+            tests = {test for found in lines.values() for test in found}
+            name = named_there(change, (ROOT / change.file).read_text(encoding="utf-8"))
+            first = self.using(name) if name else set()
+        chosen: list[str] = []
+        total = 0.0
+        known = [test for test in tests | first if test in self.seconds]
+        for test in sorted(known, key=lambda one: (one not in first, self.seconds[one], one)):
+            total += self.seconds[test]
             if chosen and total > at_most:
                 break
-            if test in self.seconds:
-                chosen.append(test)
+            chosen.append(test)
         return chosen
+
+    def using(self, name: str) -> set[str]:
+        """Tests that run a line with this name."""
+        word = re.compile(rf"\b{name}\b")
+        return {
+            test
+            for file, lines in self.by_line.items()
+            for number, line in enumerate((ROOT / file).read_text("utf-8").splitlines(), 1)
+            if word.search(line)
+            for test in lines.get(number, [])
+        }
 
 
 def find_lines(folder: Path, part: str, tests: list[str]) -> Lines:
@@ -84,29 +111,23 @@ def find_lines(folder: Path, part: str, tests: list[str]) -> Lines:
     return Lines(tests_by_line(data, ROOT), json.loads(times.read_text(encoding="utf-8")))
 
 
-def run_tests(tests: list[str], log: Path, limit: float) -> str:
-    """ "noticed", "too slow" or "survived", from a process of its own."""
+def run_anew(tests: list[str], log: Path, seconds: float) -> str:
+    """What tests say that read the whole program again, in a process of its own."""
     child = os.fork()
     if not child:
         os.setsid()
+        limited(seconds)
         with log.open("w") as said:
             os.dup2(said.fileno(), 1)
             os.dup2(said.fileno(), 2)
         import pytest
+        import trying
 
         listed = log.with_suffix(".tests")
         listed.write_text("\n".join(tests), encoding="utf-8")
         quiet = ["-x", "-q", "-p", "no:cacheprovider", "--no-header", f"--rootdir={ROOT}"]
-        os._exit(0 if pytest.main([*quiet, f"@{listed}"]) == 0 else 1)
-    ends = time.monotonic() + limit
-    while time.monotonic() < ends:
-        done, status = os.waitpid(child, os.WNOHANG)
-        if done:
-            return "survived" if status == 0 else "noticed"
-        time.sleep(0.05)
-    os.killpg(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return "too slow"
+        os._exit(0 if pytest.main([*quiet, f"@{listed}"], plugins=[trying]) == 0 else 1)
+    return outcome(child, seconds)
 
 
 def wilson(noticed: int, of: int) -> tuple[float, float]:
@@ -117,54 +138,83 @@ def wilson(noticed: int, of: int) -> tuple[float, float]:
     return middle - half, middle + half
 
 
+class Trial:
+    """Changes made in a copy of the program, and tests run against it."""
+
+    def __init__(self, scratch: Path, lines: Lines, at_most: float, tests: list[str]) -> None:
+        self.tree, self.log = scratch / "gearchest", scratch / "log"
+        self.lines, self.at_most = lines, at_most
+        for part in PARTS:
+            shutil.copytree(ROOT / part, self.tree / part)
+        os.environ["PYTHONPATH"] = str(scratch)
+        os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
+        sys.path.insert(0, str(scratch))
+        sys.dont_write_bytecode = True
+        os.chdir(ROOT)
+        for module in OFTEN_USED:
+            with contextlib.suppress(ImportError):
+                import_module(module)
+        self.quick = Quick(ROOT, scratch / "quick.log", tests)
+
+    def found(self, change: Change) -> tuple[str, str]:
+        """What became of this change, and the test that noticed it where that is known."""
+        tests = self.lines.covering(change, self.at_most)
+        if not tests:
+            return SURVIVED, "no test runs it"
+        seconds = 3 * sum(self.lines.seconds[test] for test in tests) + 10
+        file = self.tree / change.file
+        source = file.read_text(encoding="utf-8")
+        changed = change.applied(source)
+        where = replaceable(change, source)
+        try:
+            file.write_text(changed, encoding="utf-8")
+            if where:
+                name, first = where
+                answer = self.quick.tried(
+                    tests, seconds, file=str(file), source=changed, name=name, first=first
+                )
+                if answer[0] not in (SURVIVED, UNABLE):
+                    return answer
+            tests = [test for test in tests if test not in self.quick.unsound]
+            return run_anew(tests, self.log, seconds + 20), ""
+        finally:
+            file.write_text(source, encoding="utf-8")
+
+
 def main() -> None:
     """Draw, try, tell."""
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("count", type=int)
     options.add_argument("seed", type=int)
     options.add_argument("--part", default="optimizer")
-    options.add_argument("--tests", nargs="*", default=["tests"])
+    options.add_argument("--tests", nargs="*", default=["tests", *UNASKED])
     options.add_argument("--out", type=Path, default=Path("mutation.csv"))
     options.add_argument("--lines", type=Path)
     options.add_argument("--at-most", type=float, default=20.0)
     given = options.parse_args()
-    with tempfile.TemporaryDirectory() as scratch:
+    counts = {NOTICED: 0, TOO_SLOW: 0, SURVIVED: 0, EQUIVALENT: 0}
+    files = sorted(str(path.relative_to(ROOT)) for path in (ROOT / given.part).rglob("*.py"))
+    same = equivalent(HERE / "equivalent.csv")
+    with (
+        tempfile.TemporaryDirectory() as scratch,
+        given.out.open("w", encoding="utf-8", newline="") as out,
+    ):
         lines = find_lines(given.lines or Path(scratch) / "lines", given.part, given.tests)
-        tree = Path(scratch) / "gearchest"
-        for part in PARTS:
-            shutil.copytree(ROOT / part, tree / part)
-        os.environ["PYTHONPATH"] = scratch
-        os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
-        sys.path.insert(0, scratch)
-        sys.dont_write_bytecode = True
-        os.chdir(ROOT)
-        for module in OFTEN_USED:
-            import_module(module)
-        files = sorted(str(path.relative_to(ROOT)) for path in (ROOT / given.part).rglob("*.py"))
-        same = set((HERE / "equivalent.txt").read_text(encoding="utf-8").splitlines())
-        counts = {"noticed": 0, "too slow": 0, "survived": 0, "equivalent": 0}
-        with given.out.open("w", encoding="utf-8") as table:
-            print("file,line,change,found", file=table)
-            for change in drawn(ROOT, files, given.count, given.seed):
-                changed = tree / change.file
-                source = changed.read_text(encoding="utf-8")
-                try:
-                    changed.write_text(change.applied(source), encoding="utf-8")
-                    tests = lines.covering(change, given.at_most)
-                    log = Path(scratch) / "log"
-                    limit = 3 * given.at_most + 20
-                    found = run_tests(tests, log, limit) if tests else "survived"
-                finally:
-                    changed.write_text(source, encoding="utf-8")
-                if found == "survived" and f"{change.file}: {change.told}" in same:
-                    found = "equivalent"
-                counts[found] += 1
-                told = change.told.replace('"', '""')
-                print(f'{change.file},{change.line},"{told}",{found}', file=table, flush=True)
-                if found == "survived":
-                    print(f"{change.file}:{change.line}: {change.told}", flush=True)
-    noticed = counts["noticed"] + counts["too slow"]
-    of = noticed + counts["survived"]
+        trial = Trial(Path(scratch), lines, given.at_most, given.tests)
+        table = csv.writer(out)
+        table.writerow(["file", "within", "line", "change", "number", "found", "by"])
+        for change in drawn(ROOT, files, given.count, given.seed):
+            at = place(change, (ROOT / change.file).read_text(encoding="utf-8"))
+            found, by = (EQUIVALENT, "") if at in same else trial.found(change)
+            counts[found] += 1
+            row = [at.file, at.within, at.line, at.change, change.line, found, by]
+            table.writerow(row)
+            out.flush()
+            if found == SURVIVED:
+                print(f"{change.file}:{change.line}: {change.told}  in  {at.line}", flush=True)
+        trial.quick.close()
+    noticed = counts[NOTICED] + counts[TOO_SLOW]
+    of = noticed + counts[SURVIVED]
     low, high = wilson(noticed, of)
     print(f"{noticed} of {of} noticed: {noticed / of:.1%} ({low:.1%} to {high:.1%}); {counts}")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from fractions import Fraction
 
@@ -404,6 +405,28 @@ def test_ties_go_by_all_numbers_before_kinds() -> None:
     found = Bench(lathe).reach(want(mm(1)), most=None)
     assert [teeth(a.train) for a in found.trains] == [(16, 30, 32)] * 2 + [(16, 31, 32)] * 2
     assert [a.train.drivers[0] == kept for a in found.trains] == [False, True] * 2
+
+
+def test_ties_in_all_gears_go_to_the_slower_first_driver_and_then_by_the_boxs_name() -> None:
+    """20/40 cuts 1 mm with the first driver at 1 into a box of 1, and at 1/2 into one of 2."""
+    lathe = Lathe("levers", mm(2), MAKING, chest(20, 40),
+                  first_driver_turns=(Fraction(1), Fraction(1, 2)),
+                  gearbox=(("C", Fraction(2)), ("B", Fraction(1)), ("A", Fraction(1))))  # fmt: skip
+    found = Bench(lathe).reach(want(mm(1)), most=None)
+    assert [teeth(a.train) for a in found.trains] == [(20, 40)] * 3
+    settings = [(a.train.setting.first_driver_turns, a.train.setting.gearbox) for a in found.trains]
+    assert settings == [(Fraction(1, 2), "C"), (1, "A"), (1, "B")]
+
+
+def test_an_idler_bridges_the_first_stage_where_all_else_is_equal() -> None:
+    arm = Banjo(80.0, (Slot(5.0, 150.0),), gap=0.5, studs=2)
+    lathe = Lathe("bridged", mm(2), MAKING, chest(20, 40, 24, 36, 30), banjo=arm,
+                  right_hand_meshes=1)  # fmt: skip
+    found = Bench(lathe).reach(want(mm(Fraction(2, 3))), most=None)
+    layouts: dict[object, list[tuple[int, ...]]] = defaultdict(list)
+    for train in (a.train for a in found.trains if len(a.train.gears) == 5):
+        layouts[train.drivers, train.driven].append(train.layout.idlers)
+    assert [(1, 0), (0, 1)] in layouts.values()
 
 
 # ------------------------------------------------------------ what sits where
