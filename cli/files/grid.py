@@ -1,11 +1,12 @@
 """Tables as rows of text, wherever they were saved: separated text, .xlsx, .ods.
 
-pandas reads them; it is imported here, when there is a table to read, so that the commands that
-read none start without it.
+pandas reads spreadsheets' own files; it is imported when there is one, as loading it takes longer
+than reading any separated text.
 """
 
 from __future__ import annotations
 
+import csv
 import io
 import re
 import zipfile
@@ -13,6 +14,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import chain
 from pathlib import Path
 from typing import Any, Literal
 
@@ -35,6 +37,8 @@ MOST_COLUMNS = 200
 MOST_ROWS = 10_000
 
 _MOST_UNPACKED = 20 * LARGEST_FILE
+
+csv.field_size_limit(LARGEST_FILE)  # or one long cell would be refused as a fault of our own
 
 
 @dataclass(frozen=True)
@@ -65,8 +69,6 @@ def read_grids(path: Path) -> list[Grid]:
 
 def text_grid(text: str, source: str) -> Grid:
     """A table from text: a `sep=` line is minded, otherwise the separator is found."""
-    import pandas as pd
-
     lines = io.StringIO(text, newline=None).readlines()
     told = re.fullmatch(r"\s*sep=(.)\s*", lines[0], re.IGNORECASE) if lines else None
     separator = told[1] if told else _separator(lines)
@@ -74,25 +76,22 @@ def text_grid(text: str, source: str) -> Grid:
     width = max(widths, default=1)
     if width > MOST_COLUMNS:
         raise FaultsError([_too_much(source, MOST_COLUMNS, "columns", widths.index(width) + 1)])
-    skip = 1 if told else 0
-    try:
-        frame = pd.read_csv(
-            io.StringIO("".join(lines[skip:])), sep=separator, header=None, names=range(width),
-            dtype=str, keep_default_na=False, skip_blank_lines=False, index_col=False,
-        )  # fmt: skip
-    except pd.errors.EmptyDataError:
-        return Grid(source, ())
-    except pd.errors.ParserError as error:
-        row = re.search(r"row (\d+)", str(error))
-        raise FaultsError(
-            [Fault(source, "a quotation mark here has no end", line=int(row[1]) + skip + 1
-                   if row else None, fix="take it out, or write it twice within a cell")]
-        ) from None  # fmt: skip
-    line, rows = skip + 1, []
-    for cells in frame.itertuples(index=False):
+    first = 1 if told else 0
+    rows: list[tuple[int, list[str]]] = []
+    reader = csv.reader(chain(lines[first:], [_END]), delimiter=separator)
+    line = first + 1
+    for cells in reader:
         rows.append((line, cells))
-        line += 1 + sum(cell.count("\n") for cell in cells)
+        line = first + reader.line_num + 1
+    at, _ = rows.pop()
+    if at <= len(lines):
+        fix = "take it out, or write it twice within a cell"
+        raise FaultsError([Fault(source, "a quotation mark here has no end", line=at, fix=fix)])
     return Grid(source, _rows(source, rows, str))
+
+
+_END = "end"
+"""A line after all others: a row of its own, unless quotation marks hold it."""
 
 
 def _separator(lines: list[str]) -> str:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from ortools.sat.python import cp_model
 
+from gearchest.optimizer.chart.fewest import fewest_sets
 from gearchest.optimizer.chart.question import EMPTY, ChartQuestion
 from gearchest.optimizer.domain.arrays import Bools
-from gearchest.optimizer.plan.running import run
 from gearchest.optimizer.plan.watch import Watch
 
 
@@ -21,6 +20,27 @@ def by_setups(question: ChartQuestion, watch: Watch) -> int:
     kinds, number = np.unique(question.serves, axis=0, return_inverse=True)
     paid = np.ones(len(kinds), dtype=np.bool_)
     np.logical_and.at(paid, number.ravel(), least)
+    needed = _fewest(kinds, paid, watch)
+    if needed is None:
+        return 0
+    ends = (question.first - least).min() + question.last.min()
+    return needed + int(ends)
+
+
+def _fewest(kinds: Bools, paid: Bools, watch: Watch) -> int | None:
+    """How many kinds of setup with a gear put on it takes, besides the others, to serve all
+    threads, or a bound of that; None where the watch stops it."""
+    left = kinds[:, ~kinds[~paid].any(axis=0)]
+    served = [sum(1 << thread for thread in np.flatnonzero(kind).tolist()) for kind in left[paid]]
+    found = fewest_sets(served, (1 << left.shape[1]) - 1)
+    return _solved(kinds, paid, watch) if found is None else found
+
+
+def _solved(kinds: Bools, paid: Bools, watch: Watch) -> int | None:
+    from ortools.sat.python import cp_model
+
+    from gearchest.optimizer.plan.running import run
+
     model = cp_model.CpModel()
     hung = [model.new_bool_var(f"hung_{k}") for k in range(len(kinds))]
     for thread in kinds.T:
@@ -31,9 +51,8 @@ def by_setups(question: ChartQuestion, watch: Watch) -> int:
     solver.parameters.linearization_level = 2
     solver.parameters.max_deterministic_time = 1.0
     if run(solver, model, watch) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return 0
-    ends = (question.first - least).min() + question.last.min()
-    return round(solver.best_objective_bound) + int(ends)
+        return None
+    return round(solver.best_objective_bound)
 
 
 def _free(question: ChartQuestion) -> Bools:

@@ -6,14 +6,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from ortools.sat.python import cp_model
-
 from gearchest.optimizer.chart.bound import by_setups
-from gearchest.optimizer.chart.model import ChartModel
 from gearchest.optimizer.chart.question import ChartQuestion
-from gearchest.optimizer.chart.start import good_order, rank
+from gearchest.optimizer.chart.start import good_order
 from gearchest.optimizer.chart.weigh import can_be_weighed, weighed
-from gearchest.optimizer.plan.running import run
 from gearchest.optimizer.plan.watch import Watch
 
 MOST_MODELLED = 700
@@ -27,7 +23,7 @@ _HURRIED = 6
 """So many times less is done in a hurry."""
 
 _SOLVING = 0.4
-"""Time of the solver in its own deterministic seconds, about two of the clock each."""
+"""Time the solver has of its own deterministic seconds, where no time was given to be used up."""
 
 _SEARCHING = 0.4
 """Share of the time given that the search takes, where time was given."""
@@ -60,9 +56,12 @@ def share(question: ChartQuestion, watch: Watch, pace: Pace = Pace.USUAL) -> Cha
         return ChartOrder(tuple(order), question.changes(order), True)
     order = _searched(question, watch, pace)
     bound = by_setups(question, watch)
-    modelled = pace is not Pace.HURRIED and len(question) <= MOST_MODELLED and not watch.over
-    if modelled and bound < question.changes(order):
-        order, proven = _modelled(question, order, watch, pace)
+    asked = pace is not Pace.HURRIED and len(question) <= MOST_MODELLED and not watch.over
+    if asked and bound < question.changes(order):
+        from gearchest.optimizer.chart.modelled import modelled
+
+        given = pace is Pace.THOROUGH and watch.remaining is not None
+        order, proven = modelled(question, order, watch, None if given else _SOLVING)
         bound = max(bound, proven)
     return ChartOrder(tuple(order), bound, False)
 
@@ -78,23 +77,3 @@ def _searched(question: ChartQuestion, watch: Watch, pace: Pace) -> list[int]:
     return good_order(
         question, rounds, lambda: watch.over or (until is not None and watch.seconds > until)
     )
-
-
-def _modelled(
-    question: ChartQuestion, order: list[int], watch: Watch, pace: Pace
-) -> tuple[list[int], int]:
-    """The better of a chart and the solver's, and the solver's bound."""
-    model = ChartModel(question)
-    model.at_most(order)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1  # several know no linear programme, and get nowhere
-    solver.parameters.linearization_level = 2
-    if watch.remaining is not None:
-        solver.parameters.max_time_in_seconds = watch.remaining
-    if pace is not Pace.THOROUGH or watch.remaining is None:
-        solver.parameters.max_deterministic_time = _SOLVING
-    if run(solver, model.model, watch) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        hung = [s for s, one in enumerate(model.hung) if solver.boolean_value(one)]
-        found = good_order(question, 0, lambda: True, hung)
-        order = min(order, found, key=lambda one: rank(question, one))
-    return order, max(0, round(solver.best_objective_bound))

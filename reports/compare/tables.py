@@ -3,23 +3,18 @@ the leadscrew."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from gearchest.optimizer.search.compare import Comparison
-from gearchest.reports.page.tables import NUMBER, TEXT, frame, near
+from gearchest.reports.page.tables import NUMBER, TEXT, SavedTable, near, table
 from gearchest.reports.plan.tables import ANSWER, WANT, answer_row, headed, want_row
 from gearchest.reports.words import wording
 
-if TYPE_CHECKING:
-    import pandas as pd
 
-
-def compare_tables(found: Comparison) -> dict[str, pd.DataFrame]:
+def compare_tables(found: Comparison) -> dict[str, SavedTable]:
     """Every table of the page, by the name its button saves it under."""
-    return {"side-by-side": map_frame(found), "gears-to-add": additions_frame(found)}
+    return {"side-by-side": map_table(found), "gears-to-add": additions_table(found)}
 
 
-def map_frame(found: Comparison) -> pd.DataFrame:
+def map_table(found: Comparison) -> SavedTable:
     """A row a want; verdict, error, train and its figures for both lathes."""
     rows = []
     for want, pair in zip(found.wants, found.states, strict=True):
@@ -36,14 +31,14 @@ def map_frame(found: Comparison) -> pd.DataFrame:
     for head in found.names:
         columns |= {f"{head}: {name}": kind for name, kind in ANSWER.items()}
         columns |= {f"{head}: {name}": NUMBER for name in ("tooth load N", "screw turns")}
-    return frame(rows, columns)
+    return table(rows, columns)
 
 
-def additions_frame(found: Comparison) -> pd.DataFrame:
+def additions_table(found: Comparison) -> SavedTable:
     """The fewest gears that would bring each lathe up to the other, a row for each thread."""
     rows = [
         {"lathe": name, "name": up.want, "gears to add": wording.teeth(up.gears)}
         for name, upgrades in zip(found.names, found.upgrades, strict=True)
         for up in upgrades
     ]
-    return frame(rows, {"lathe": TEXT, "name": TEXT, "gears to add": TEXT})
+    return table(rows, {"lathe": TEXT, "name": TEXT, "gears to add": TEXT})

@@ -1,23 +1,19 @@
-"""Tables for spreadsheets: a quantity a column, each of one type, saved from the page as CSV.
-
-Pandas is imported by the functions, so that only what makes a table loads it.
-"""
+"""Tables for spreadsheets: a quantity a column, each of one type, saved from the page as CSV."""
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterable, Mapping
+from csv import writer
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.page.packing import packed_json
 from gearchest.reports.words.cells import harmless
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-TEXT, COUNT, NUMBER, FLAG = "string", "Int64", "Float64", "boolean"
+TEXT, COUNT, NUMBER, FLAG = "text", "count", "number", "flag"
 """Types of columns; a cell of each may be empty."""
 
 CHOICES: dict[str, list[str]] = {
@@ -26,15 +22,38 @@ CHOICES: dict[str, list[str]] = {
 }
 """Types of columns that hold one of a few words: which, in their order."""
 
+Cell = str | int | float | bool | None
 
-def frame(rows: Iterable[Mapping[str, object]], columns: Mapping[str, str]) -> pd.DataFrame:
+
+@dataclass(frozen=True)
+class SavedTable:
+    """`columns` by name with their type; `rows` of as many cells, None where one is empty."""
+
+    columns: Mapping[str, str]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+def table(rows: Iterable[Mapping[str, object]], columns: Mapping[str, str]) -> SavedTable:
     """Rows as a table of these columns, by name with their type; what a row leaves out is
-    empty."""
-    import pandas as pd
+    empty. Raises TypeError for a cell of another type."""
+    kinds = list(columns.items())
+    return SavedTable(
+        columns, tuple(tuple(_cell(kind, row.get(name)) for name, kind in kinds) for row in rows)
+    )
 
-    made = pd.DataFrame(list(rows), columns=list(columns), dtype=object)
-    kinds = {kind: pd.CategoricalDtype(words, ordered=True) for kind, words in CHOICES.items()}
-    return made.astype({name: kinds.get(kind, kind) for name, kind in columns.items()})
+
+_EXACTLY: dict[str, tuple[type, ...]] = {
+    TEXT: (str,), COUNT: (int,), FLAG: (bool,), NUMBER: (int, float),
+}  # fmt: skip
+
+
+def _cell(kind: str, value: object) -> Cell:
+    if value is None:
+        return None
+    good = value in CHOICES[kind] if kind in CHOICES else type(value) in _EXACTLY[kind]
+    if not good or not isinstance(value, (str, int, float)):
+        raise TypeError(f"{value!r} is no {kind}")
+    return float(value) if kind == NUMBER else value
 
 
 def near(value: float | Fraction | None) -> float | None:
@@ -42,15 +61,21 @@ def near(value: float | Fraction | None) -> float | None:
     return None if value is None else round(float(value), 6)
 
 
-def csv(table: pd.DataFrame) -> str:
+def csv(table: SavedTable) -> str:
     """As CSV, with a byte-order mark so that spreadsheets read it as UTF-8, and no cell or head
     a formula."""
-    plain = table.rename(columns=harmless)
-    for name in plain.columns[plain.dtypes == TEXT]:
-        plain[name] = plain[name].map(harmless, na_action="ignore")
-    return "\ufeff" + plain.to_csv(index=False, lineterminator="\r\n")
+    text = io.StringIO(newline="")
+    lines = writer(text, lineterminator="\r\n")
+    lines.writerow(map(harmless, table.columns))
+    plain = [kind == TEXT for kind in table.columns.values()]
+    for row in table.rows:
+        lines.writerow(
+            [harmless(str(cell)) if words and cell else cell
+             for cell, words in zip(row, plain, strict=True)]
+        )  # fmt: skip
+    return "\ufeff" + text.getvalue()
 
 
-def packed_tables(tables: Mapping[str, pd.DataFrame]) -> str:
+def packed_tables(tables: Mapping[str, SavedTable]) -> str:
     """Tables by the name a button saves them under, as CSV, packed into one text."""
-    return packed_json({name: csv(table) for name, table in tables.items()})
+    return packed_json({name: csv(one) for name, one in tables.items()})

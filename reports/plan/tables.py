@@ -5,21 +5,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.search.result import Answer, WantStep
-from gearchest.reports.page.tables import COUNT, FLAG, NUMBER, TEXT, frame, near
+from gearchest.reports.page.tables import COUNT, FLAG, NUMBER, TEXT, SavedTable, near, table
 from gearchest.reports.plan.advice_words import step_name
 from gearchest.reports.plan.setups_view import serving
 from gearchest.reports.plan.why_view import uncovered
 from gearchest.reports.words import wording
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 Row = dict[str, object]
 
@@ -59,19 +55,19 @@ def headed(head: str, row: Mapping[str, object]) -> Row:
     return {f"{head}: {name}": value for name, value in row.items()}
 
 
-def plan_tables(plan: Plan) -> dict[str, pd.DataFrame]:
+def plan_tables(plan: Plan) -> dict[str, SavedTable]:
     """Every table of a plan's page, by the name its button saves it under."""
     return {
-        "coverage-map": map_frame(plan),
-        "every-thread-and-step": coverage_frame(plan),
-        "gears-to-add": gears_frame(plan),
-        "order-of-purchase": order_frame(plan),
-        "how-sure": proof_frame(plan),
-        "out-of-reach": left_frame(plan),
+        "coverage-map": map_table(plan),
+        "every-thread-and-step": coverage_table(plan),
+        "gears-to-add": gears_table(plan),
+        "order-of-purchase": order_table(plan),
+        "how-sure": proof_table(plan),
+        "out-of-reach": left_table(plan),
     }
 
 
-def map_frame(plan: Plan) -> pd.DataFrame:
+def map_table(plan: Plan) -> SavedTable:
     """A row a want; verdict, error and train of every step beside one another."""
     heads = [step_name(plan, k) for k in range(len(plan.steps))]
     rows = []
@@ -83,10 +79,10 @@ def map_frame(plan: Plan) -> pd.DataFrame:
     columns = dict(WANT)
     for head in heads:
         columns |= {f"{head}: {name}": kind for name, kind in ANSWER.items()}
-    return frame(rows, columns)
+    return table(rows, columns)
 
 
-def coverage_frame(plan: Plan) -> pd.DataFrame:
+def coverage_table(plan: Plan) -> SavedTable:
     """A row for every want at every step, with all that is known of the train to set up."""
     rows = [
         want_row(want)
@@ -96,7 +92,7 @@ def coverage_frame(plan: Plan) -> pd.DataFrame:
         for want, states in zip(plan.wants, plan.states, strict=True)
         for k, step in enumerate(states)
     ]
-    return frame(
+    return table(
         rows,
         {
             **WANT, "step": COUNT, "added": TEXT, **ANSWER, "covered": FLAG, "lathe": TEXT,
@@ -134,7 +130,7 @@ def _gear(gear: Gear) -> Row:
     return {"teeth": gear.teeth, "module": float(gear.module)}
 
 
-def gears_frame(plan: Plan) -> pd.DataFrame:
+def gears_table(plan: Plan) -> SavedTable:
     """A row for every gear of every step: what it costs, what it opens and what it is worth."""
     rows = [
         {
@@ -151,7 +147,7 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
         for k, step in enumerate(plan.steps)
         for added in step.gears
     ]
-    return frame(
+    return table(
         rows,
         {
             "step": COUNT, **GEAR, "how": TEXT, "note": TEXT, "price": NUMBER,
@@ -161,7 +157,7 @@ def gears_frame(plan: Plan) -> pd.DataFrame:
     )  # fmt: skip
 
 
-def order_frame(plan: Plan) -> pd.DataFrame:
+def order_table(plan: Plan) -> SavedTable:
     """The gears of the step to buy in the best order to get them, with what is spent by then."""
     last, before = plan.steps[plan.bought], plan.steps[0].covered_weight
     offers = _offers(last)
@@ -183,7 +179,7 @@ def order_frame(plan: Plan) -> pd.DataFrame:
             }
         )
         before = weight
-    return frame(
+    return table(
         rows,
         {
             "turn": COUNT, **GEAR, "how": TEXT, "note": TEXT, "price": NUMBER,
@@ -205,7 +201,7 @@ def _offers(step: Step) -> dict[Gear, list[Offer]]:
     return found
 
 
-def proof_frame(plan: Plan) -> pd.DataFrame:
+def proof_table(plan: Plan) -> SavedTable:
     """A row a step: what it covers and costs, what no set can beat, and what comes close."""
     rows = [
         {
@@ -227,7 +223,7 @@ def proof_frame(plan: Plan) -> pd.DataFrame:
         for k, step in enumerate(plan.steps)
     ]
     aims = [f"{aim}{bound}" for aim in plan.aims for bound in ("", " at least")]
-    return frame(
+    return table(
         rows,
         {
             "step": COUNT, "gears": TEXT, "price": NUMBER, "covered": COUNT, "wanted": COUNT,
@@ -238,7 +234,7 @@ def proof_frame(plan: Plan) -> pd.DataFrame:
     )  # fmt: skip
 
 
-def left_frame(plan: Plan) -> pd.DataFrame:
+def left_table(plan: Plan) -> SavedTable:
     """A row for every want the last step leaves uncovered: its nearest train, why that is not
     enough, and the fewest further gears that would do."""
     further = {one.want: one.gears for one in plan.steps[-1].further}
@@ -251,4 +247,4 @@ def left_frame(plan: Plan) -> pd.DataFrame:
         }
         for want, miss in uncovered(plan)
     ]
-    return frame(rows, {**WANT, **ANSWER, "why not": TEXT, "further gears": TEXT})
+    return table(rows, {**WANT, **ANSWER, "why not": TEXT, "further gears": TEXT})

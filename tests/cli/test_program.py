@@ -37,6 +37,22 @@ print([name for name in ("ortools", "pandas", "jinja2") if name in sys.modules])
     assert done.stdout.splitlines()[-1] == "[]"
 
 
+def test_a_plan_of_few_gears_loads_neither_solver_nor_pandas(tmp_path: Path) -> None:
+    """All its sets are looked at, and its files are separated text: loading them would take longer
+    than the plan."""
+    code = f"""
+import sys
+from gearchest.cli.commands import app
+try:
+    app(["plan", "--most", "1", "--out", {str(tmp_path / "plan.html")!r}], standalone_mode=False)
+except SystemExit:
+    pass
+print([name for name in ("ortools", "pandas", "plotly") if name in sys.modules])
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
 @pytest.mark.parametrize(
     "arguments",
     [("nope",), ("reach",), ("plan", "--most", "x"), ("compare", "one"), ("check", "--colour")],

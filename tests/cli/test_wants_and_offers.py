@@ -185,6 +185,19 @@ def test_offers_with_currency_and_their_own_module(tmp_path: Path, lathe: Lathe)
     assert (own.gear.teeth, own.gear.module, own.copies) == (24, Fraction(4, 5), 2)
 
 
+def test_cells_over_several_lines_count_for_the_lines_they_take(
+    tmp_path: Path, lathe: Lathe
+) -> None:
+    two = 'teeth,price,note\n63,1,"a note\nover two lines, and a ""quotation"""\n'
+    (offer,) = offers(tmp_path, lathe, two)
+    assert offer.note == 'a note over two lines, and a "quotation"'
+    (fault,) = offer_faults(tmp_path, lathe, f"{two}6 3,1,\n")
+    assert (fault.line, fault.value) == (4, "6 3")
+    for end in ('64,1,"no end', '64,1,"no end\n65,1,\n', '"', '"\n'):
+        (fault,) = offer_faults(tmp_path, lathe, f"{two}{end}")
+        assert (fault.line, fault.problem) == (4, "a quotation mark here has no end")
+
+
 def test_dp_offers(tmp_path: Path, lathe: Lathe) -> None:
     (offer,) = offers(tmp_path, lathe, "teeth,price,dp\n63,1,20\n")
     assert offer.gear.module == Fraction(127, 100)

@@ -6,6 +6,7 @@ import json
 import re
 
 import report_samples as samples
+from table_frames import framed
 
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.compare import compare
@@ -21,7 +22,7 @@ FOUND = compare((MINI, METRIC), samples.wants()[:6], (OFFERS, OFFERS))
 
 
 def test_each_lathe_has_columns_of_its_own() -> None:
-    frame = tables.map_frame(FOUND)
+    frame = framed(tables.map_table(FOUND))
     assert frame["name"].tolist() == [want.name for want in FOUND.wants]
     for side, name in enumerate(FOUND.names):
         told = zip(frame[f"{name}: verdict"], frame[f"{name}: error"].isna(), strict=True)
@@ -30,7 +31,7 @@ def test_each_lathe_has_columns_of_its_own() -> None:
 
 
 def test_gears_to_add_are_those_of_the_comparison() -> None:
-    frame = tables.additions_frame(FOUND)
+    frame = framed(tables.additions_table(FOUND))
     wanted = [
         (name, up.want, ", ".join(str(gear) for gear in up.gears))
         for name, side in zip(FOUND.names, FOUND.upgrades, strict=True)

@@ -13,6 +13,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 import report_samples as samples
+from table_frames import framed
 
 from gearchest.cli.files.grid import read_grids
 from gearchest.cli.files.offers import load_offers
@@ -20,12 +21,13 @@ from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import half_nut_step
 from gearchest.optimizer.plan.result import Further
 from gearchest.reports.page.shell import Facts
-from gearchest.reports.page.tables import csv
+from gearchest.reports.page.tables import TEXT, csv, table
 from gearchest.reports.plan import tables
 from gearchest.reports.plan.sheet import plan_sheet
 
 PLAN = samples.plan()
-TABLES = tables.plan_tables(PLAN)
+SAVED = tables.plan_tables(PLAN)
+TABLES = {name: framed(table) for name, table in SAVED.items()}
 
 
 @pytest.mark.parametrize("name", TABLES)
@@ -37,7 +39,7 @@ def test_every_column_has_a_type_and_a_plain_head(name: str) -> None:
 
 @pytest.mark.parametrize("name", TABLES)
 def test_read_again_it_is_the_same_table(name: str) -> None:
-    text = csv(TABLES[name])
+    text = csv(SAVED[name])
     assert text.startswith("\ufeff")
     assert text.count("\r\n") == len(TABLES[name]) + 1
     again = pd.read_csv(io.StringIO(text.removeprefix("\ufeff")), keep_default_na=False)
@@ -51,27 +53,27 @@ def test_read_again_it_is_the_same_table(name: str) -> None:
 def test_the_program_reads_back_what_was_saved(name: str, tmp_path: Path) -> None:
     """Cell for cell as it was, and heads too, whatever the threads are called."""
     strange = replace(PLAN.wants[0], name="=1+1, \"x\"; '@y'")
-    table = tables.plan_tables(replace(PLAN, wants=(strange, *PLAN.wants[1:])))[name]
+    saved = tables.plan_tables(replace(PLAN, wants=(strange, *PLAN.wants[1:])))[name]
     path = tmp_path / "saved.csv"
-    path.write_bytes(csv(table).encode())
+    path.write_bytes(csv(saved).encode())
     (grid,) = read_grids(path)
-    assert list(grid.rows[0].cells) == list(table.columns)
+    assert list(grid.rows[0].cells) == list(saved.columns)
     told = [list(row.cells) for row in grid.rows[1:]]
-    texts = [n for n, kind in enumerate(table.dtypes) if str(kind) == "string"]
-    for row, wanted in zip(told, table.itertuples(index=False), strict=True):
-        row += [""] * (len(table.columns) - len(row))
-        assert [row[n] for n in texts] == ["" if wanted[n] is pd.NA else wanted[n] for n in texts]
+    texts = [n for n, kind in enumerate(saved.columns.values()) if kind == TEXT]
+    for row, wanted in zip(told, saved.rows, strict=True):
+        row += [""] * (len(saved.columns) - len(row))
+        assert [row[n] for n in texts] == [wanted[n] or "" for n in texts]
 
 
 def test_a_head_is_no_formula_to_a_spreadsheet() -> None:
-    table = pd.DataFrame({"=A1: train": ["1/2"]}, dtype="string")
-    assert csv(table) == "\ufeff'=A1: train\r\n1/2\r\n"
+    saved = table([{"=A1: train": "1/2"}], {"=A1: train": TEXT})
+    assert csv(saved) == "\ufeff'=A1: train\r\n1/2\r\n"
 
 
 def test_two_steps_with_the_same_gears_are_told_apart() -> None:
     again = replace(PLAN, steps=(*PLAN.steps, PLAN.steps[-1]),
                     states=tuple((*states, states[-1]) for states in PLAN.states))  # fmt: skip
-    heads = list(tables.map_frame(again).columns)
+    heads = list(tables.map_table(again).columns)
     assert len(set(heads)) == len(heads)
     last = len(PLAN.steps) - 1
     assert {f"{tables.step_name(again, k)}: train" for k in (last, last + 1)} <= set(heads)
@@ -79,7 +81,7 @@ def test_two_steps_with_the_same_gears_are_told_apart() -> None:
 
 def test_the_order_can_be_given_as_the_gears_on_offer(tmp_path: Path) -> None:
     path = tmp_path / "order.csv"
-    path.write_bytes(csv(TABLES["order-of-purchase"]).encode())
+    path.write_bytes(csv(SAVED["order-of-purchase"]).encode())
     step = PLAN.steps[samples.ADVISED]
     bought = {(a.offer.gear.teeth, a.offer.price, a.offer.how) for a in step.gears}
     found = load_offers(path, PLAN.lathe)
@@ -87,7 +89,7 @@ def test_the_order_can_be_given_as_the_gears_on_offer(tmp_path: Path) -> None:
 
 
 def test_coverage_has_a_row_for_each_thread_and_step() -> None:
-    frame = tables.coverage_frame(PLAN)
+    frame = framed(tables.coverage_table(PLAN))
     assert len(frame) == len(PLAN.wants) * len(PLAN.steps)
     for k, step in enumerate(PLAN.steps):
         here = frame[frame["step"] == k]
@@ -98,7 +100,7 @@ def test_coverage_has_a_row_for_each_thread_and_step() -> None:
 
 def test_the_error_is_that_of_the_train_beside_it() -> None:
     """Worked out from the gears as they are written, against the pitch in its column."""
-    frame = tables.coverage_frame(PLAN).dropna(subset=["train"])
+    frame = framed(tables.coverage_table(PLAN)).dropna(subset=["train"])
     for _, row in frame.iterrows():
         ratio = Fraction(1)
         for stage in str(row["train"]).split(" × "):
@@ -140,7 +142,7 @@ def test_what_is_out_of_reach_names_the_gears_it_takes() -> None:
         PLAN.steps[0], further=(Further(PLAN.wants[0].name, (samples.Gear(37, samples.MODULE),)),)
     )
     bare = replace(PLAN, steps=(last,), states=tuple(states[:1] for states in PLAN.states))
-    frame = tables.left_frame(bare)
+    frame = framed(tables.left_table(bare))
     missed = [
         w.name for w, s in zip(PLAN.wants, PLAN.states, strict=True) if not s[0].verdict.covered
     ]
@@ -151,7 +153,7 @@ def test_what_is_out_of_reach_names_the_gears_it_takes() -> None:
 def test_a_train_on_the_second_lathe_is_reckoned_on_it() -> None:
     other = samples.mini_lathe(name="The other", leadscrew=mm("1.5"))
     states = tuple(tuple(replace(step, lathe="The other") for step in s) for s in PLAN.states)
-    frame = tables.coverage_frame(replace(PLAN, also=other, states=states))
+    frame = framed(tables.coverage_table(replace(PLAN, also=other, states=states)))
     assert set(frame["lathe"]) == {"The other"}
     answer = states[0][0].answer
     assert answer
@@ -162,7 +164,7 @@ def test_a_train_on_the_second_lathe_is_reckoned_on_it() -> None:
 def test_every_button_finds_its_table() -> None:
     page = plan_sheet(PLAN, Facts(), charts=False)
     held = json.loads(samples.unpacked(page, "tables"))
-    assert held == {name: csv(table) for name, table in TABLES.items()}
+    assert held == {name: csv(table) for name, table in SAVED.items()}
     assert {*re.findall(r'data-csv="?([\w-]+)', page)} <= {*held}
 
 
@@ -176,4 +178,4 @@ def test_prices_that_only_count_gears_are_not_saved() -> None:
     ):
         for head in heads:
             assert TABLES[name][head].notna().any()
-            assert plain[name][head].isna().all()
+            assert framed(plain[name])[head].isna().all()

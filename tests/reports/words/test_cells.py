@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from gearchest.cli.files.grid import text_grid
 from gearchest.reports import page
-from gearchest.reports.page.tables import COUNT, NUMBER, TEXT, frame
+from gearchest.reports.page.tables import COUNT, FLAG, NUMBER, TEXT, table
 from gearchest.reports.page.tables import csv as as_csv
 from gearchest.reports.words.cells import as_meant, harmless
 
@@ -44,15 +44,30 @@ def test_every_text_comes_back(text: str) -> None:
 
 def test_tables_saved_hold_no_formula_and_numbers_stay_numbers() -> None:
     rows = [{"name": name, "error": -0.5, "of": 3} for name in (*DANGEROUS, None)]
-    text = as_csv(frame(rows, {"name": TEXT, "error": NUMBER, "of": COUNT}))
+    text = as_csv(table(rows, {"name": TEXT, "error": NUMBER, "of": COUNT}))
     for row in csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline="")):
         assert row[0][:1] not in ("=", "+", "-", "@", "\t", "＝")
     assert text.count("-0.5,3\r\n") == len(rows)
 
 
+@pytest.mark.parametrize(
+    ("kind", "cell"),
+    [(TEXT, 3), (COUNT, 2.5), (COUNT, True), (NUMBER, "2"), (FLAG, 1), ("verdict", "perhaps")],
+)
+def test_no_column_holds_what_is_not_of_its_type(kind: str, cell: object) -> None:
+    with pytest.raises(TypeError):
+        table([{"head": cell}], {"head": kind})
+
+
+def test_empty_cells_are_empty_and_numbers_have_a_point() -> None:
+    rows = [{"n": 2, "of": 3, "sure": True, "name": ""}, {}]
+    text = as_csv(table(rows, {"n": NUMBER, "of": COUNT, "sure": FLAG, "name": TEXT}))
+    assert text == "\ufeffn,of,sure,name\r\n2.0,3,True,\r\n,,,\r\n"
+
+
 def test_our_own_reader_gives_the_text_back() -> None:
     rows = [{"teeth": 63, "note": note} for note in DANGEROUS]
-    text = as_csv(frame(rows, {"teeth": COUNT, "note": TEXT}))
+    text = as_csv(table(rows, {"teeth": COUNT, "note": TEXT}))
     grid = text_grid(text.removeprefix("\ufeff"), "offers.csv")
     assert [row.cells[1] for row in grid.rows[1:]] == [note.strip() for note in DANGEROUS]
 
