@@ -1,33 +1,21 @@
-"""The cheapest gears that cover what is asked for; and, the other way round, the gears owned
-that could be spared."""
+"""The cheapest gears that cover what is asked for."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 
-from gearchest.optimizer.domain.gear import Chest, Gear, Offer
-from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import most_gears
-from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.aims import Aim, first_of_all, of_trains
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.explain import covered
-from gearchest.optimizer.plan.formulate import Terms, formulate
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import Chosen, Problem
-from gearchest.optimizer.plan.result import Spare
-from gearchest.optimizer.plan.served import serve
 from gearchest.optimizer.plan.start import greedy
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
-from gearchest.optimizer.search.asking import SearchStoppedError
-from gearchest.optimizer.search.search import find_options
 
 SECONDS = 20.0
 """What the solver is given for the cheapest set where no time limit is: money is proven soon if it
@@ -149,71 +137,3 @@ def _known_cheapest(problem: Problem, steps: Sequence[BestSet], demand: Demand) 
 def _meets(problem: Problem, chosen: Chosen, demand: Demand) -> bool:
     have = covered(problem, chosen)
     return demand.wants <= have and worth(problem, chosen).weight >= demand.weight
-
-
-SPARING = first_of_all(Aim.MONEY)
-"""Aims where gears owned are asked about: each at one price, the fewest kept."""
-
-
-def spare_gears(
-    lathes: Sequence[Lathe], wants: Sequence[Want], watch: Watch, limits: SolverLimits
-) -> Spare | None:
-    """The most loose gears that could go without losing a want; ties go by the aims.
-
-    The lathes share one chest. The same question as the cheapest cover, asked from an empty
-    chest with every gear owned on offer at one price. None where the watch left no time.
-    """
-    from gearchest.optimizer.plan.constraint import cheapest_set
-
-    owned = dict(lathes[0].chest.loose)
-    candidates = list(owned.items())
-    seats = most_gears(max(lathe.studs for lathe in lathes))
-    if watch.over:
-        return None
-    empty = [replace(one, chest=Chest((), one.chest.pinned)) for one in lathes]
-    order, workers = of_trains(SPARING), limits.workers
-
-    def ask() -> None:
-        if watch.over:
-            raise SearchStoppedError
-
-    try:
-        tables = [
-            find_options(one, wants, candidates, seats, order=order, workers=workers, ask=ask)
-            for one in empty
-        ]
-    except SearchStoppedError:
-        return None
-    served = serve(empty, tables)
-    offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
-    problem = formulate(wants, served.table, offers, Terms(aims=SPARING))
-    every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)
-    needed = frozenset(covered(problem, every))
-    found = cheapest_set(problem, every, watch, limits, Demand(wants=needed))
-    if found is None:
-        return None
-    kept = Counter(problem.gears(found.chosen))
-    return Spare(
-        together=_in_order(Counter(owned) - kept),
-        proven=found.proven,
-        each=_one_at_a_time(problem, every, needed, owned),
-    )
-
-
-def _one_at_a_time(
-    problem: Problem, every: Chosen, needed: frozenset[int], owned: dict[Gear, int]
-) -> tuple[Gear, ...]:
-    """Gears that could go if all the others stayed."""
-    useful = Counter(problem.gears(every))
-    spare = [gear for gear, count in owned.items() if count > useful[gear]]
-    for c in sorted(set(every)):
-        rest = list(every)
-        rest.remove(c)
-        gear = problem.candidates[c]
-        if gear not in spare and needed <= covered(problem, tuple(rest)):
-            spare.append(gear)
-    return tuple(sorted(spare, key=lambda gear: gear.order))
-
-
-def _in_order(gears: Counter[Gear]) -> tuple[Gear, ...]:
-    return tuple(sorted(gears.elements(), key=lambda gear: gear.order))

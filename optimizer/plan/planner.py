@@ -20,10 +20,11 @@ from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms, formulate
-from gearchest.optimizer.plan.goal import Cover, cheapest_cover, spare_gears
+from gearchest.optimizer.plan.goal import Cover, cheapest_cover
 from gearchest.optimizer.plan.result import Goal, Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
+from gearchest.optimizer.plan.spare import spare_gears
 from gearchest.optimizer.plan.watch import Progress, StoppedError, Watch
 from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.finder import AFRESH, Finder

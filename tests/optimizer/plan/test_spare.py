@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import random
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
+
+import pytest
 
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Verdict
@@ -59,3 +65,38 @@ def test_each_gear_that_can_go_alone_is_named_and_no_other() -> None:
     assert needed == set(names)
     assert 0 < len(alone) < len(owned)
     assert set(plan.spare.each) == set(alone)
+
+
+@pytest.mark.parametrize("drawn", range(6))
+def test_no_more_gears_can_go_together(drawn: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By asking for every thread with every set of gears that could be kept; gears owned twice
+    among them. The solver, asked where there are too many sets to look at, says the same."""
+    rng = random.Random(drawn)
+    whole = load_lathe(SMALL / "lathe.toml")
+    teeth = rng.sample([gear for gear, _ in whole.chest.loose], 5)
+    chest = Chest(tuple((gear, 1 + (gear in teeth[:2])) for gear in teeth))
+    lathe = replace(whole, banjo=None, chest=chest)
+    every = load_wants(SMALL / "wants.csv", lathe)
+    now = [(want, reach(lathe, want)) for want in every]
+    wants = [want for want, found in now if found.verdict.covered][:4]
+    copies = [gear for gear, count in chest.loose for _ in range(count)]
+
+    def all_cut(kept: Sequence[Gear]) -> bool:
+        machine = replace(lathe, chest=Chest(tuple(Counter(kept).items())))
+        return all(reach(machine, want).verdict.covered for want in wants)
+
+    sizes = range(len(copies) + 1)
+    fewest = next(n for n in sizes if any(map(all_cut, combinations(copies, n))))
+
+    def told() -> Spare:
+        question = Question(most=0, spare=True)
+        spare = make_plan([lathe], wants, [], question, Watch(), making_tables()).spare
+        assert spare is not None
+        return spare
+
+    looked = told()
+    assert looked.proven
+    assert len(looked.together) == len(copies) - fewest
+    assert all_cut(list((Counter(copies) - Counter(looked.together)).elements()))
+    monkeypatch.setattr("gearchest.optimizer.plan.spare.MOST_LOOKED_AT", 0)
+    assert told() == looked
