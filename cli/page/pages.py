@@ -29,6 +29,7 @@ from gearchest.cli.page.wants_form import (
     want_idents,
     want_views,
 )
+from gearchest.reports.page.compiled import environment
 from gearchest.reports.words.numbers import plural
 
 SHEETS = (
@@ -246,10 +247,4 @@ def _render(template: str, session: Session, **context: Any) -> str:
 
 @cache
 def _environment() -> jinja2.Environment:
-    return jinja2.Environment(
-        loader=jinja2.PackageLoader("gearchest.cli.page", "templates"),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    return environment("gearchest.cli.page", "templates")

@@ -21,6 +21,7 @@ import jinja2
 from markupsafe import Markup
 
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.reports.page.compiled import environment
 from gearchest.reports.page.lean import lean, lean_script, lean_style
 from gearchest.reports.words import numbers
 
@@ -118,17 +119,10 @@ def _static(name: str) -> str:
 
 @cache
 def _environment() -> jinja2.Environment:
-    environment = jinja2.Environment(
-        loader=jinja2.PackageLoader("gearchest.reports", ""),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
+    made = environment("gearchest.reports", last_newline=True)
     filters: dict[str, Callable[..., Any]] = {
         "plural": numbers.plural,
         "lean": lean,
     }
-    environment.filters.update(filters)
-    return environment
+    made.filters.update(filters)
+    return made
