@@ -1,7 +1,6 @@
 """Tables as rows of text, wherever they were saved: separated text, .xlsx, .ods.
 
-pandas reads spreadsheets' own files; it is imported when there is one, as loading it takes longer
-than reading any separated text.
+What reads spreadsheets' own files is imported when there is one.
 """
 
 from __future__ import annotations
@@ -16,27 +15,20 @@ from datetime import date
 from decimal import Decimal
 from itertools import chain
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from gearchest.cli.faults import Fault, FaultsError
+from gearchest.cli.files.extent import TooLargeError, extent
 from gearchest.cli.files.limits import LARGEST_FILE, too_many
 from gearchest.cli.files.reading import decoded, read_file
 from gearchest.reports.words.cells import as_meant
 
 SEPARATORS = ",;\t"
-Engine = Literal["openpyxl", "odf"]
-
-SHEETS: dict[str, Engine] = {
-    ".xlsx": "openpyxl",
-    ".xlsm": "openpyxl",
-    ".ods": "odf",
-}
-"""How pandas calls what reads a spreadsheet's own files."""
+SHEETS = (".xlsx", ".xlsm", ".ods")
+"""Endings of spreadsheets' own files."""
 
 MOST_COLUMNS = 200
 MOST_ROWS = 10_000
-
-_MOST_UNPACKED = 20 * LARGEST_FILE
 
 csv.field_size_limit(LARGEST_FILE)  # or one long cell would be refused as a fault of our own
 
@@ -61,10 +53,14 @@ class Grid:
 def read_grids(path: Path) -> list[Grid]:
     """The tables of a file: one of a text, one of each sheet that is not blank. Raises
     `FaultsError`."""
-    raw = read_file(path)
-    if (engine := SHEETS.get(path.suffix.casefold())) is None:
+    return grids_of(read_file(path), path)
+
+
+def grids_of(raw: bytes, path: Path) -> list[Grid]:
+    """As `read_grids`, from the bytes of a file of this name."""
+    if path.suffix.casefold() not in SHEETS:
         return [text_grid(decoded(raw, path), str(path))]
-    return _sheets(raw, str(path), engine)
+    return _sheets(raw, str(path))
 
 
 def text_grid(text: str, source: str) -> Grid:
@@ -106,23 +102,23 @@ def _separator(lines: list[str]) -> str:
     return max(";\t,", key=parts)
 
 
-def _sheets(raw: bytes, source: str, engine: Engine) -> list[Grid]:
-    import pandas as pd
+def _sheets(raw: bytes, source: str) -> list[Grid]:
+    from python_calamine import CalamineWorkbook
 
     try:
-        packed = zipfile.ZipFile(io.BytesIO(raw)).infolist()
-        if sum(entry.file_size for entry in packed) > _MOST_UNPACKED:
-            raise FaultsError([Fault(source, "this is far larger than it looks", fix=_AS_CSV)])
-        sheets = pd.read_excel(
-            io.BytesIO(raw), sheet_name=None, header=None, dtype=object, engine=engine,
-            nrows=MOST_ROWS + 1,
-        )  # fmt: skip
-    except ImportError:
-        needs = {"openpyxl": "openpyxl", "odf": "odfpy"}[engine]
-        raise FaultsError(
-            [Fault(source, f"{needs} is needed to read this and is not installed",
-                   fix=f"install it with pip install {needs}, or {_AS_CSV}")]
-        ) from None  # fmt: skip
+        rows, columns = extent(zipfile.ZipFile(io.BytesIO(raw)))
+        if columns > MOST_COLUMNS:
+            raise FaultsError([_too_much(source, MOST_COLUMNS, "columns")])
+        if rows > MOST_ROWS:
+            raise FaultsError([_too_much(source, MOST_ROWS, "rows")])
+        book = CalamineWorkbook.from_filelike(io.BytesIO(raw))
+        sheets = {
+            name: book.get_sheet_by_name(name).to_python(skip_empty_area=False)
+            for name in book.sheet_names
+        }
+    except TooLargeError:
+        problem = "this is far larger than it looks"
+        raise FaultsError([Fault(source, problem, fix=_AS_CSV)]) from None
     except FaultsError:
         raise
     except Exception as error:  # whatever a damaged file makes those who read it stumble over
@@ -130,10 +126,8 @@ def _sheets(raw: bytes, source: str, engine: Engine) -> list[Grid]:
             [Fault(source, f"this is no such spreadsheet: {type(error).__name__}", fix=_AS_CSV)]
         ) from None
     grids = []
-    for name, frame in sheets.items():
-        if frame.shape[1] > MOST_COLUMNS:
-            raise FaultsError([_too_much(f"{source}, sheet {name}", MOST_COLUMNS, "columns", 1)])
-        numbered = enumerate(frame.itertuples(index=False), start=1)
+    for name, held in sheets.items():
+        numbered = enumerate(held, start=1)
         shown = source if len(sheets) == 1 else f"{source}, sheet {name}"
         grids.append(Grid(shown, _rows(source, numbered, _text)))
     return [grid for grid in grids if grid.rows] or grids[:1]
@@ -157,7 +151,7 @@ def _rows(
     return tuple(found)
 
 
-def _too_much(source: str, most: int, what: str, line: int) -> Fault:
+def _too_much(source: str, most: int, what: str, line: int | None = None) -> Fault:
     problem, fix = too_many(most, what)
     return Fault(source, problem, line=line, fix=fix)
 

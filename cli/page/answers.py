@@ -6,7 +6,7 @@ from typing import Any
 
 from gearchest.cli.files.lathe import lathe_of
 from gearchest.cli.files.toml import parse_toml
-from gearchest.cli.page import api, sheets
+from gearchest.cli.page import api, sheets, tables
 from gearchest.cli.page.errand import Errand
 from gearchest.cli.page.planning import Planning, read_offered
 from gearchest.cli.page.shelf import LATHE, NAMES
@@ -28,6 +28,10 @@ class Answers:
             return self._planning.steps(words["texts"], errand)
         if words["what"] == "sheet":
             return sheets.sheet(words, self._planning, errand)
+        if words["what"] == "table":
+            return tables.table(words)
+        if words["what"] == "cut file":
+            return sheets.cut_file(words)
         if words["what"] == "offers":
             return _offers(words)
         return _unknown_thread(words)

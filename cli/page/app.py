@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import re
+from base64 import b64decode, b64encode
 from collections.abc import AsyncIterator, Awaitable, Callable
 from pathlib import Path
 from typing import Any
@@ -46,6 +47,10 @@ MOST_FIELDS = 5000
 
 _FOLDER_NAME = re.compile(r"\w[\w .-]{0,58}\w|\w")
 
+_GEAR_FILE = re.compile(r"(\d{1,4})-m[\d.]{1,9}(?:-x-?[\d.]{1,6})?\.(dxf|svg|stl)")
+
+_ENDINGS = {"dxf": "image/vnd.dxf", "svg": "image/svg+xml", "stl": "model/stl"}
+
 Endpoint = Callable[[Request], Awaitable[Response]]
 
 _DOCUMENTS = ("setup", "chart", "blanks", "compare")
@@ -68,6 +73,8 @@ class Pages:
                 Route("/buy", self.buy),
                 Route("/report", self.report),
                 *(Route(f"/{name}", self._document(name)) for name in _DOCUMENTS),
+                Route("/gear-{named}", self.cut_file),
+                Route("/table", self.table, methods=["POST"]),
                 Route("/offers", self.offers),
                 Route("/unknown", self.unknown),
                 Route("/start", self.begin, methods=["POST"]),
@@ -155,12 +162,14 @@ class Pages:
         found = await self._asked(question)
         if found["kind"] != "page":
             words = _why(found)
-            html = await asyncio.to_thread(pages.no_page, session, sheet, words)
+            html = await asyncio.to_thread(pages.no_page, session, name, words, query)
             return HTMLResponse(html, status_code=422)
+        head = pages.nav(session, sheet)
+        if name == "setup":
+            head += await asyncio.to_thread(pages.setup_form, session, query)
         html = framed(
-            found["html"], pages.nav(session, sheet), pages.strip(session),
-            version=version, whole=found["whole"],
-        )  # fmt: skip
+            found["html"], head, pages.strip(session), version=version, whole=found["whole"]
+        )
         policy = f"{policy_of(html)}; frame-ancestors 'none'"
         return HTMLResponse(html, headers={"content-security-policy": policy})
 
@@ -174,10 +183,31 @@ class Pages:
         headers = {"content-disposition": 'attachment; filename="lathe-plan.html"'}
         return HTMLResponse(found["html"], headers=headers)
 
+    async def cut_file(self, request: Request) -> Response:
+        """A file to cut or print a gear from, by the name the sheet of gears to make gives it."""
+        named = _GEAR_FILE.fullmatch(request.path_params["named"])
+        if named is None or self._session.desk is None:
+            return await _nowhere(request, FileNotFoundError())
+        found = await self._asked({"what": "cut file", "teeth": int(named[1]), "ending": named[2]})
+        if found["kind"] != "file":
+            return PlainTextResponse("\n".join(_why(found)), status_code=422)
+        headers = {"content-disposition": f'attachment; filename="{found["name"]}"'}
+        return Response(b64decode(found["base64"]), 200, headers, _ENDINGS[named[2]])
+
     async def offers(self, request: Request) -> Response:
         """What was understood of the gears to be had."""
         found = await self._asked({"what": "offers"})
         return HTMLResponse(pages.offers_part(found, _why(found)))
+
+    async def table(self, request: Request) -> Response:
+        """A table of any program as text, for the field it was dropped on."""
+        asked = request.query_params
+        body = b64encode(await request.body()).decode("ascii")
+        question = {"what": "table", "name": asked.get("name", ""), "for": asked.get("for", "")}
+        found = await self._asked({**question, "base64": body})
+        if found["kind"] != "table":
+            return JSONResponse({"why": _why(found)}, 422)
+        return JSONResponse({"text": found["text"], "said": found["said"]})
 
     async def unknown(self, request: Request) -> Response:
         """What a measured thread can be."""

@@ -11,8 +11,8 @@ _REPORTS, _OWN = "gearchest.reports", "gearchest.cli.page"
 
 _MADE_OF: dict[str, tuple[tuple[str, str], ...]] = {
     "page.css": (*((_REPORTS, name) for name in BASE_STYLES), (_OWN, "static/doors.css"),
-                 (_OWN, "static/page.css")),
-    "doors.css": ((_OWN, "static/doors.css"),),
+                 (_OWN, "static/fields.css"), (_OWN, "static/page.css")),
+    "doors.css": ((_OWN, "static/doors.css"), (_OWN, "static/fields.css")),
     "first.js": ((_REPORTS, "page/first.js"),),
     "theme.js": ((_REPORTS, "page/theme.js"),),
     "live.js": ((_OWN, "static/live.js"),),

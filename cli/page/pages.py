@@ -21,6 +21,7 @@ from gearchest.cli.page.lathe_form import MAKING, SECTIONS
 from gearchest.cli.page.plate_grid import plate_grid
 from gearchest.cli.page.seen import Seen, see
 from gearchest.cli.page.session import Session
+from gearchest.cli.page.setup_form import setup_groups
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Texts
 from gearchest.cli.page.wants_form import (
     WEIGHTS,
@@ -84,9 +85,21 @@ def nav(session: Session, sheet: str) -> str:
     return _render("nav.html.j2", session, sheet=sheet)
 
 
-def no_page(session: Session, sheet: str, words: list[str]) -> str:
-    """Why there is no document to show."""
-    return _render("no_page.html.j2", session, sheet=sheet, title="No sheet yet", words=words)
+def setup_form(session: Session, query: Mapping[str, str]) -> str:
+    """The form of a setup sheet, with what was asked, to stand above it."""
+    return _render(
+        "setup_again.html.j2", session, sheet="papers", asked=query, groups=setup_groups(query),
+        names=[want.name for want in see(session.texts).wants],
+    )  # fmt: skip
+
+
+def no_page(session: Session, name: str, words: list[str], query: Mapping[str, str]) -> str:
+    """Why there is no document to show; of a setup what was asked, to be changed."""
+    again = setup_form(session, query) if name == "setup" else ""
+    return _render(
+        "no_page.html.j2", session, sheet="buy" if name == "buy" else "papers",
+        title="No sheet yet", words=words, again=Markup(again),
+    )  # fmt: skip
 
 
 def offers_part(found: dict[str, Any], words: list[str]) -> str:
@@ -178,6 +191,8 @@ def _papers(at: At) -> dict[str, Any]:
         "names": [want.name for want in at.seen.wants],
         "others": (*at.desk.shelf.other_lathes(), *lathe_names()),
         "advised": advised[0] if advised else "",
+        "asked": {},
+        "groups": setup_groups({}),
     }
 
 

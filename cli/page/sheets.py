@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from gearchest.catalogs.lathes import lathe_file, lathe_names
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.facts import facts_of
-from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.lathe import lathe_of, load_lathe
+from gearchest.cli.files.toml import parse_toml
 from gearchest.cli.page.errand import Errand
 from gearchest.cli.page.planning import Made, Planning, read_texts
+from gearchest.cli.page.setup_form import NAMES as SETUP_NAMES
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Shelf, Texts
 from gearchest.cli.typed import refused
 from gearchest.optimizer.chart.of_plan import StepChart
@@ -76,15 +78,13 @@ def _setup(words: Words, planning: Planning, errand: Errand) -> Words:
     pitch = asked.get("thread", "").strip()
     if not pitch:
         raise refused("thread", "", "no thread is named", fix="name one")
-    options = SetupOptions(
-        diameter=asked.get("diameter") or None,
-        length=asked.get("length") or None,
-        left=bool(asked.get("left")),
-        inside=bool(asked.get("inside")),
-        train=asked.get("train") or None,
-    )
+    given = {name: typed for name in SETUP_NAMES if (typed := asked.get(name, "").strip())}
+    if "class" in given:
+        given["class_name"] = given.pop("class")
+    options = cast(SetupOptions, given)
+    options["left"], options["inside"] = bool(asked.get("left")), bool(asked.get("inside"))
     named = next((want for want in read.wants if want.name == pitch), None)
-    if named is not None and not options.get("diameter"):
+    if named is not None and not {"diameter", "use"} & given.keys():
         # As it is wanted: of wood, to match a nut, within a grade.
         left, inside = (named.left or options["left"]), (named.inside or options["inside"])
         wanted = replace(named, left=left, inside=inside)
@@ -101,6 +101,7 @@ def _blanks(words: Words, planning: Planning, errand: Errand) -> Words:
     from gearchest.cli.blanks_command import BlanksOptions, blank_sheets, refuse_bad_values
     from gearchest.cli.files.gear_lists import counts
     from gearchest.optimizer.domain.notation import NotationError
+    from gearchest.reports.blanks.gear_files import file_names
     from gearchest.reports.blanks.sheet import blanks_sheet
 
     read = read_texts(words["texts"])
@@ -112,7 +113,28 @@ def _blanks(words: Words, planning: Planning, errand: Errand) -> Words:
     refuse_bad_values(read.lathes[0], teeth, BlanksOptions())
     sheets = blank_sheets(read.lathes[0], teeth, read.wants, BlanksOptions())
     asked = " ".join(["blanks", *map(str, teeth)])
-    return _page(blanks_sheet(sheets, _facts(words, asked, LATHE), [[] for _ in sheets]))
+    files = [[] if made.refusal else file_names(made.blank) for made in sheets]
+    return _page(blanks_sheet(sheets, _facts(words, asked, LATHE), files))
+
+
+def cut_file(words: Words) -> Words:
+    """A file to cut or print a gear of the lathe from, as `gearchest blanks` writes it: {"kind":
+    "file", "name": ..., "base64": ...}. Raises `FaultsError`."""
+    from base64 import b64encode
+
+    from gearchest.cli.blanks_command import BlanksOptions, blank_sheets, refuse_bad_values
+    from gearchest.reports.blanks.gear_files import file_stem, gear_file
+
+    lathe = lathe_of(parse_toml(words["texts"].get(LATHE) or "", NAMES[LATHE]))
+    teeth: int = words["teeth"]
+    refuse_bad_values(lathe, [teeth], BlanksOptions())
+    made = blank_sheets(lathe, [teeth], (), BlanksOptions())[0]
+    if made.refusal:
+        raise refused("teeth", str(teeth), "this gear is not to be made on this lathe's terms",
+                      fix="see its sheet")  # fmt: skip
+    data = gear_file(made.blank, words["ending"], lathe.workshop.outline_offset)
+    name = f"{file_stem(made.blank)}.{words['ending']}"
+    return {"kind": "file", "name": name, "base64": b64encode(data).decode("ascii")}
 
 
 def _chart(words: Words, planning: Planning, errand: Errand) -> Words:

@@ -9,6 +9,7 @@ from gearchest.cli.page.field_view import FaultsAt, FieldView, field_view
 from gearchest.cli.page.fields import YES, Field
 from gearchest.cli.page.seen import FileSeen
 from gearchest.optimizer.domain.want import Use
+from gearchest.optimizer.threads.allowance import TRAVEL_GRADES
 
 WEIGHTS = (("", "now and then"), ("3", "often"), ("10", "must"))
 """How much a thread is worth, in words; other weights are shown as they are."""
@@ -74,6 +75,12 @@ def want_fields(file: FileSeen, number: int) -> tuple[tuple[Field, ...], tuple[F
               "the thread bears."),
         Field((*at, "use"), "Used as", choices=(("", "as it is usual"),
               *((use.value, use.value) for use in Use))),
+        Field((*at, "engaged"), "Engaged length", "How much of it goes together; usual: what is "
+              "normal for its diameter.", unit="mm"),
+        Field((*at, "mating"), "Mates what is there", "Of a wooden thread whose nut or screw "
+              "exists already.", kind="yes", usual="no", choices=YES),
+        Field((*at, "grade"), "Travel grade", "Of a feed screw; it is a tolerance itself.",
+              choices=(("", "none"), *((grade, grade) for grade in TRAVEL_GRADES))),
     ]  # fmt: skip
     if not listed:
         rest = [

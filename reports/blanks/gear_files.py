@@ -53,13 +53,18 @@ def gear_files(
 
     `offset`: mm fuller all round, half a kerf; negative for a printer that prints fat.
     """
+    return {
+        name: gear_file(blank, name.rpartition(".")[2], offset, hub) for name in file_names(blank)
+    }
+
+
+def gear_file(blank: Blank, kind: str, offset: float = 0.0, hub: PrintedHub | None = None) -> bytes:
+    """One of the gear's files: `kind` dxf, svg or stl; the rest as `gear_files`."""
     gear = cut_gear(blank, offset)
-    made = (
-        dxf(gear).encode("utf-8"),
-        true_size_svg(gear.blank, gear.outline, gear.bore).encode("utf-8"),
-        bytes(solid(gear, hub).export(file_type="stl")),
-    )
-    return dict(zip(file_names(blank), made, strict=True))
+    if kind == "stl":
+        return bytes(solid(gear, hub).export(file_type="stl"))
+    text = dxf(gear) if kind == "dxf" else true_size_svg(gear.blank, gear.outline, gear.bore)
+    return text.encode("utf-8")
 
 
 def dxf(gear: CutGear) -> str:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 from fractions import Fraction
 from pathlib import Path
 
+import openpyxl
 import pytest
 from file_samples import LEAST, write
-from price_lists import GEARS, SOLD_OUT, lists
+from price_lists import GEARS, SOLD_OUT, lists, swelling
 
 from gearchest.cli.faults import FaultsError
 from gearchest.cli.files.amounts import ANY, amount, decimal_mark, in_stock
@@ -203,17 +205,31 @@ def test_a_damaged_spreadsheet_is_refused(tmp_path: Path, lathe: Lathe) -> None:
         assert "no such spreadsheet" in caught.value.faults[0].problem
 
 
-def test_a_missing_library_is_named(
-    tmp_path: Path, lathe: Lathe, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize(("rows", "columns"), [(1_048_576, 16_384), (3_000, 16_384)])
+def test_a_sheet_that_repeats_a_cell_without_end_is_refused_at_once(
+    tmp_path: Path, lathe: Lathe, rows: int, columns: int
 ) -> None:
-    monkeypatch.setitem(sys.modules, "openpyxl", None)
-    path = tmp_path / "list.xlsx"
-    path.write_bytes(LISTS["numbers of a spreadsheet"][1])
+    path = tmp_path / "list.ods"
+    path.write_bytes(swelling(rows, columns))
+    assert path.stat().st_size < 2_000
+    start = time.process_time()
     with pytest.raises(FaultsError) as caught:
         read_offers(path, lathe)
-    (fault,) = caught.value.faults
-    assert "openpyxl" in fault.problem
-    assert "pip install openpyxl" in fault.fix
+    assert caught.value.faults[0].fix
+    assert time.process_time() - start < 5
+
+
+@pytest.mark.parametrize(("row", "column", "most"), [(3, 16_384, "columns"), (900_000, 2, "rows")])
+def test_a_cell_far_off_is_told_and_not_reached_for(
+    tmp_path: Path, lathe: Lathe, row: int, column: int, most: str
+) -> None:
+    book = openpyxl.Workbook()
+    book.active["A1"] = "Teeth"
+    book.active.cell(row, column).value = 1
+    book.save(tmp_path / "list.xlsx")
+    with pytest.raises(FaultsError) as caught:
+        read_offers(tmp_path / "list.xlsx", lathe)
+    assert most in caught.value.faults[0].problem
 
 
 def test_reach_starts_without_pandas() -> None:

@@ -133,6 +133,15 @@ def test_every_field_of_a_lathe_is_on_a_sheet() -> None:
         assert not missing, missing
 
 
+def test_every_field_of_a_want_is_on_a_sheet(client: httpx.Client) -> None:
+    from gearchest.cli.files.wants import COLUMNS
+
+    press(client, "threads", "add:pitches", pitches="M6")
+    press(client, "threads", "add:series", series="ba", **{"from": "0 BA", "to": "2 BA"})
+    names = {key.rpartition(".")[2] for key in fields(client.get("/threads").text) if key[0] == "v"}
+    assert names == set(COLUMNS.known)
+
+
 def test_a_plate_is_typed_as_the_grid_it_is(client: httpx.Client, tmp_path: Path) -> None:
     press(client, "lathe", "pattern:mini-7-inch")
     page = client.get("/lathe").text

@@ -9,6 +9,9 @@ from typing import Any, cast
 import pytest
 from typical_jobs import STEEP
 
+from gearchest.cli.page.requests import SetupAsked
+from gearchest.cli.page.setup_form import NAMES as NAMES_ASKED
+from gearchest.cli.page.setup_form import setup_groups
 from gearchest.cli.page.sheets import sheet
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS
 
@@ -52,3 +55,34 @@ def test_a_sheet_is_of_the_thread_as_it_is_wanted(
     for part in said:
         assert part in text
     assert "internal thread" in shown(tmp_path, thread=thread, inside="1")
+
+
+def test_every_option_of_the_command_can_be_asked_for() -> None:
+    """All but those that say what is wanted, which stand with the threads."""
+    wanted = {"pitch", "left", "inside", "engaged", "tolerance", "grade", "mating", "aims"}
+    asked = {field.alias or name for name, field in SetupAsked.model_fields.items()}
+    assert set(NAMES_ASKED) == asked - wanted
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"load": "2 kN", "free_length": "200 mm"}, "Axial load2000 N"),
+        ({"length": "40 mm"}, "Length40.0 mm"),
+        ({"train": "40/(48)/80"}, "40/(48)/80"),
+        ({"material": "brass"}, "brass"),
+    ],
+)
+def test_what_is_asked_stands_on_the_sheet(
+    tmp_path: Path, asked: dict[str, str], said: str
+) -> None:
+    assert said not in shown(tmp_path, thread="slide screw")
+    assert said in shown(tmp_path, thread="slide screw", **asked)
+
+
+def test_the_form_above_a_sheet_shows_what_was_asked() -> None:
+    groups = setup_groups({"load": "2 kN", "thread": "M6"})
+    assert [title for title, given, _ in groups if given] == ["The finished screw under a load"]
+    assert {one.name: one.value for _, _, group in groups for one in group if one.value} == {
+        "load": "2 kN"
+    }

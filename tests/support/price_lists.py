@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import zipfile
 from collections.abc import Callable
 from decimal import Decimal
 
@@ -131,3 +132,28 @@ def lists() -> dict[str, tuple[str, bytes]]:
             ";", ["", "Zähne", "", "Preis [EUR]", "Menge"],
             [["", z, "", p, n] for z, p, n in BARE] + [[""] * 5]).encode()),
     }  # fmt: skip
+
+
+def swelling(rows: int, columns: int) -> bytes:
+    """A small spreadsheet of one cell that is to be repeated so often."""
+    spaces = {name: f"urn:oasis:names:tc:opendocument:xmlns:{name}:1.0"
+              for name in ("office", "table", "text", "manifest")}  # fmt: skip
+    names = " ".join(f'xmlns:{name}="{space}"' for name, space in spaces.items())
+    cell = (f'<table:table-cell table:number-columns-repeated="{columns}" office:value-type="float"'
+            ' office:value="63"><text:p>63</text:p></table:table-cell>')  # fmt: skip
+    row = f'<table:table-row table:number-rows-repeated="{rows}">{cell}</table:table-row>'
+    content = (f"<office:document-content {names}><office:body><office:spreadsheet>"
+               f'<table:table table:name="S">{row}</table:table>'
+               "</office:spreadsheet></office:body></office:document-content>")  # fmt: skip
+    kind = "application/vnd.oasis.opendocument.spreadsheet"
+    entries = "".join(
+        f'<manifest:file-entry manifest:full-path="{path}" manifest:media-type="{of}"/>'
+        for path, of in (("/", kind), ("content.xml", "text/xml"))
+    )
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as file:
+        file.writestr("mimetype", kind)
+        file.writestr("content.xml", content)
+        file.writestr("META-INF/manifest.xml", f"<manifest:manifest {names}>{entries}"
+                      "</manifest:manifest>")  # fmt: skip
+    return packed.getvalue()

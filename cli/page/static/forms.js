@@ -29,7 +29,7 @@
       if (old.nodeValue !== made.nodeValue) old.nodeValue = made.nodeValue;
       return;
     }
-    if (old.matches("input, select, textarea") && kept(old)) return;
+    if (old.matches("[id$='-told'], input[type=file]") || (old.matches("input, select, textarea") && kept(old))) return;
     attributes(old, made);
     if (old.matches("textarea")) {
       if (old.value !== made.value) old.value = made.value;
@@ -204,15 +204,36 @@
     }
   };
 
-  for (const kind of ["dragover", "drop"]) {
-    document.addEventListener(kind, async (event) => {
-      if (!event.target.matches?.("[data-drop]") || !event.dataTransfer?.types.includes("Files")) return;
+  // A table of any program, dropped, pasted or chosen, as the text its field takes.
+  const readTable = async (field, file) => {
+    const told = document.getElementById(`${field.id}-told`);
+    const query = new URLSearchParams({ for: field.dataset.drop, name: file.name });
+    try {
+      const reply = await fetch(`/table?${query}`, { method: "POST", body: file });
+      const found = reply.headers.get("content-type")?.startsWith("application/json") ? await reply.json() : { why: [await reply.text()] };
+      if (found.text) {
+        field.value = found.text;
+        dirty.add(field);
+        if (field.name.startsWith("v:")) changed(field);
+      }
+      if (told) told.textContent = `${(found.said ?? found.why).join("; ")}.`;
+    } catch {
+      if (told) told.textContent = "The program does not answer at the moment.";
+    }
+  };
+  for (const kind of ["dragover", "drop", "paste"]) {
+    document.addEventListener(kind, (event) => {
+      const field = event.target.closest?.("[data-drop]");
+      const load = event.dataTransfer ?? event.clipboardData;
+      if (!field || !load?.types.includes("Files") || (kind === "paste" && load.types.includes("text/plain"))) return;
       event.preventDefault();
-      if (kind !== "drop") return;
-      event.target.value = await event.dataTransfer.files[0].text();
-      dirty.add(event.target);
+      if (kind !== "dragover" && load.files[0]) readTable(field, load.files[0]);
     });
   }
+  document.addEventListener("change", ({ target }) => {
+    const field = target.matches("[data-into]") && document.getElementById(target.dataset.into);
+    if (field && target.files[0]) readTable(field, target.files[0]);
+  });
 
   document.addEventListener("files-changed", () => {
     sending = sending.then(async () => {
