@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from gearchest.optimizer.search.compare import Comparison
 from gearchest.reports.compare import view
 from gearchest.reports.compare.tables import compare_tables
+from gearchest.reports.compare.verdict import levels, verdict
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
 from gearchest.reports.page.tables import packed_tables
@@ -56,8 +57,8 @@ def compare_sheet(
         parts=view.map_parts(found),
         shown=None,
         idents={want.name: ident for want, ident in zip(found.wants, idents, strict=True)},
-        verdict=view.verdict(found),
-        levels=view.levels(found),
+        verdict=verdict(found),
+        levels=levels(found),
         setups=view.thread_sheets(found, idents),
         duels=view.duels(found, idents),
         names=names,

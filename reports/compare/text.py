@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gearchest.optimizer.search.compare import Comparison
+from gearchest.reports.compare.verdict import levels, verdict
 from gearchest.reports.words import wording
 
 
@@ -12,7 +13,8 @@ def compare_lines(found: Comparison, notes: Sequence[Sequence[str]] = ((), ())) 
     """What each lathe alone cuts, what both do, and the gears that would level them; `notes`: for
     each lathe which gears were not considered."""
     names = found.names
-    lines = [f"both cut {len(found.both)} of {len(found.wants)} threads"]
+    lines = [verdict(found), *levels(found)]
+    lines += [f"both cut {len(found.both)} of {len(found.wants)} threads"]
     if found.neither:
         lines.append(f"neither: {', '.join(want.name for want in found.neither)}")
     for side, name in enumerate(names):

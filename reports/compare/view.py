@@ -1,19 +1,16 @@
-"""What the page on two lathes shows: map, setups, and who does better, as plain values."""
+"""What the page on two lathes shows: map, setups, and who does better at each thread, as plain
+values."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
-from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.compare import Comparison, least_error, merits
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.plan import map_view
-from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.plan.setups_view import ThreadSheet, thread_sheet
 from gearchest.reports.trains.view import train_sheet
 from gearchest.reports.words import numbers
@@ -37,58 +34,6 @@ class Duel:
     name: str
     ident: str
     bouts: tuple[Bout, Bout, Bout]
-
-
-def verdict(found: Comparison) -> str:
-    """Which lathe to keep, by the weight it covers, and what both do."""
-    of = numbers.plural(len(found.wants), "thread")
-    cut = [len(found.both) + len(found.only(side)) for side in (0, 1)]
-    one, other = _quoted(found)
-    kept = _kept(found)
-    if kept is None:
-        if not found.only(0) and not found.only(1):
-            return f"Keep either: both cut the same {cut[0]} of {of}."
-        return f"Keep either: what only {one} cuts and what only {other} does weigh the same."
-    best, less = (one, other)[kept], (one, other)[1 - kept]
-    return f"Keep {best}: it cuts {cut[kept]} of {of}, {less} {cut[1 - kept]}."
-
-
-def _quoted(found: Comparison) -> tuple[str, str]:
-    """The names as they stand in a sentence."""
-    one, other = found.names
-    return f"“{one}”", f"“{other}”"
-
-
-def levels(found: Comparison) -> list[str]:
-    """What would bring each lathe up to the other, a sentence each, the one to let go first."""
-    kept = _kept(found)
-    sides = (0, 1) if kept is None else (1 - kept, kept)
-    return [said for side in sides if (said := _level(found, side))]
-
-
-def _kept(found: Comparison) -> int | None:
-    """The lathe that covers more weight; None where both cover as much."""
-    one, other = (sum((want.weight for want in found.only(side)), Fraction(0)) for side in (0, 1))
-    return None if one == other else int(other > one)
-
-
-def _level(found: Comparison, side: int) -> str:
-    upgrades = found.upgrades[side]
-    if not upgrades:
-        return ""
-    name = _quoted(found)[side]
-    gears: Counter[Gear] = Counter()
-    for up in upgrades:
-        gears |= Counter(up.gears)
-    if not gears:
-        return f"No set of up to three gears brings {name} any thread that only the other cuts."
-    added = gears_text(found.lathes[side], sorted(gears.elements(), key=lambda gear: gear.order))
-    never = [up.want for up in upgrades if not up.gears]
-    rest = f", all but {', '.join(never)}" if never else ""
-    return (
-        f"What levels them: with {added} {name} would cut as well what only the other does{rest}. "
-        "That is enough; fewer might do."
-    )
 
 
 def map_columns(found: Comparison) -> list[map_view.MapColumn]:

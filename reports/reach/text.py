@@ -78,7 +78,7 @@ def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
         title = "nearest that fits" if sure else "nearest, fit unchecked"
         yield from _set_up(lathe, title, found.want, found.closest)
         rest = [a for a in found.trains if a.train != found.closest.train]
-        yield from _list(lathe, "further off", found.want, rest, everything)
+        yield from _list(lathe, "no nearer", found.want, rest, everything)
     elif not found.misfit:
         yield "  no train of the gears owned comes within 5 %"
     # The cheapest cure first: a gear costs less than a new arm.

@@ -12,12 +12,15 @@ import pytest
 import report_samples as samples
 from markupsafe import escape
 
+from gearchest.catalogs.lathes import lathe_file
+from gearchest.cli.files.lathe import load_lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.compare import Comparison, compare
-from gearchest.reports.compare import view
+from gearchest.optimizer.strength.loads import tooth_share
 from gearchest.reports.compare.document import compare_document
 from gearchest.reports.compare.sheet import compare_sheet
 from gearchest.reports.compare.text import compare_lines
+from gearchest.reports.compare.verdict import levels, verdict
 from gearchest.reports.page.shell import Facts
 from gearchest.reports.words import numbers, wording
 
@@ -80,9 +83,9 @@ def test_the_first_line_says_which_lathe_to_keep_and_what_levels_them(found: Com
     better = weights.index(max(weights))
     assert weights[0] != weights[1]
     cut = len(found.both) + len(found.only(better))
-    first = view.verdict(found)
+    first = verdict(found)
     assert first.startswith(f"Keep “{found.names[better]}”: it cuts {cut} of {len(found.wants)}")
-    for side, said in zip((1 - better, better), view.levels(found), strict=True):
+    for side, said in zip((1 - better, better), levels(found), strict=True):
         gears = Counter(map(int, re.findall(r"\d+", said[said.index("with") : said.index(" “")])))
         for up in found.upgrades[side]:
             assert not Counter(gear.teeth for gear in up.gears) - gears
@@ -91,8 +94,45 @@ def test_the_first_line_says_which_lathe_to_keep_and_what_levels_them(found: Com
 
 def test_equal_lathes_are_either_kept(found: Comparison) -> None:
     same = replace(found, states=tuple((one, one) for one, _ in found.states), upgrades=((), ()))
-    assert view.verdict(same).startswith("Keep either: both cut the same")
-    assert view.levels(same) == []
+    assert verdict(same).startswith("Keep either: both cut the same")
+    assert levels(same) == []
+
+
+def test_of_lathes_that_cut_the_same_the_one_kind_to_its_teeth_is_kept() -> None:
+    """Four times the torque at one screw: threads overload there that do not on the other."""
+    file = lathe_file("mini-7-metric")
+    assert file is not None
+    light = load_lathe(file)
+    heavy = replace(light, name="heavy", policy=replace(light.policy, screw_torque=3.2))
+    judged = compare((heavy, light), samples.wants())
+    over = [
+        [share is not None and share > 1 for share in shares]
+        for shares in (
+            [tooth_share(lathe, pair[side].answer.train) for pair in judged.states
+             if all(state.verdict.covered for state in pair)]
+            for side, lathe in enumerate((heavy, light))
+        )
+    ]  # fmt: skip
+    worse, better = map(sum, over)
+    assert worse > better
+    assert not judged.only(0)
+    assert not judged.only(1)
+    said = verdict(judged)
+    assert said.startswith(f"Keep “{light.name}”: both cut the same {len(judged.both)} of ")
+    assert f"the other overloads teeth at {worse}, this one at {better or 'none'}." in said
+
+
+def test_unknown_teeth_decide_nothing(found: Comparison) -> None:
+    one, _ = next(pair for pair in found.states if all(s.verdict.covered for s in pair))
+    assert one.answer is not None
+    blind, good, hard = (
+        replace(one.answer, merit=replace(one.answer.merit, tooth_share=share, demerits=demerits))
+        for share, demerits in ((None, 0), (0.3, 0), (1.9, 1900))
+    )
+    for answer, kept in ((blind, "either"), (good, f"“{found.names[0]}”")):
+        pair = (replace(one, answer=answer), replace(one, answer=hard))
+        same = replace(found, wants=found.wants[:1], states=(pair,), upgrades=((), ()))
+        assert verdict(same).startswith(f"Keep {kept}")
 
 
 def test_lathes_of_one_name_are_told_apart(page: str) -> None:
@@ -173,7 +213,9 @@ def test_user_text_is_escaped(found: Comparison) -> None:
 def test_terminal_and_document_agree(found: Comparison) -> None:
     document = json.loads(json.dumps(compare_document(found)))
     lines = compare_lines(found)
-    assert lines[0] == f"both cut {len(document['both'])} of {len(document['pitches'])} threads"
+    assert lines[0] == verdict(found)
+    assert lines[1:3] == levels(found)
+    assert lines[3] == f"both cut {len(document['both'])} of {len(document['pitches'])} threads"
     for side, name in enumerate(document["lathes"]):
         told = ", ".join(document["only"][side]) or "nothing"
         assert f"only {name}: {told}" in lines

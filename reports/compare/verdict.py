@@ -1,0 +1,109 @@
+"""Which of two lathes to keep, and what would bring the other up to it, in sentences."""
+
+from __future__ import annotations
+
+from collections import Counter
+from fractions import Fraction
+
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.search.compare import Comparison
+from gearchest.optimizer.search.merit import Merit
+from gearchest.reports.plan.advice_words import gears_text
+from gearchest.reports.words import numbers
+
+HARDLY = 4
+"""Demerits a thread by which trains are about as good, as on a chart for the wall."""
+
+
+def verdict(found: Comparison) -> str:
+    """Which lathe to keep: by the weight it covers, then by its trains for what both cut."""
+    side = _covers_more(found)
+    if side is not None:
+        of = numbers.plural(len(found.wants), "thread")
+        cut = [len(found.both) + len(found.only(one)) for one in (0, 1)]
+        return f"Keep {_name(found, side)}: it cuts {cut[side]} of {of}, the other {cut[1 - side]}."
+    if not found.both:
+        return f"Keep either: {_equal(found)}."
+    side = _kinder(found)
+    if side is None:
+        return f"Keep either: {_equal(found)}, with trains about as good."
+    return f"Keep {_name(found, side)}: {_equal(found)}, but {_why_kinder(found, side)}."
+
+
+def levels(found: Comparison) -> list[str]:
+    """What would bring each lathe up to the other, a sentence each, the one to let go first."""
+    side = _covers_more(found)
+    if side is None:
+        side = _kinder(found)
+    sides = (0, 1) if side is None else (1 - side, side)
+    return [said for one in sides if (said := _level(found, one))]
+
+
+def _name(found: Comparison, side: int) -> str:
+    """A lathe's name as it stands in a sentence."""
+    return f"“{found.names[side]}”"
+
+
+def _equal(found: Comparison) -> str:
+    if found.only(0) or found.only(1):
+        return "what only the one cuts and what only the other does weigh the same"
+    if not found.both:
+        return "neither cuts any of these threads"
+    of = numbers.plural(len(found.wants), "thread")
+    return f"both cut the same {len(found.both)} of {of}"
+
+
+def _covers_more(found: Comparison) -> int | None:
+    """The lathe that covers more weight; None where both cover as much."""
+    one, other = (sum((want.weight for want in found.only(side)), Fraction(0)) for side in (0, 1))
+    return None if one == other else int(other > one)
+
+
+def _kinder(found: Comparison) -> int | None:
+    """The lathe whose trains have fewer demerits over the threads both cut; None where they are
+    about as good, or where a tooth of either bears nobody knows how much."""
+    both = [_merits(found, side) for side in (0, 1)]
+    if any(merit.tooth_share is None for side in both for _, merit in side):
+        return None
+    none = Fraction(0)
+    one, other = (sum((weight * merit.demerits for weight, merit in side), none) for side in both)
+    weight = sum((weight for weight, _ in both[0]), none)
+    return None if abs(one - other) <= HARDLY * weight else int(other < one)
+
+
+def _why_kinder(found: Comparison, side: int) -> str:
+    over = [sum(merit.overloaded for _, merit in _merits(found, one)) for one in (0, 1)]
+    better, worse = over[side], over[1 - side]
+    if better < worse:
+        none = "none" if not better else str(better)
+        of = numbers.plural(len(found.both), "thread")
+        return f"of {of} both cut the other overloads teeth at {worse}, this one at {none}"
+    return "its trains are nearer or easier on the teeth"
+
+
+def _merits(found: Comparison, side: int) -> list[tuple[Fraction, Merit]]:
+    """Of the threads both cut: weight, and how good the train is."""
+    return [
+        (want.weight, answer.merit)
+        for want, pair in zip(found.wants, found.states, strict=True)
+        if (answer := pair[side].answer) and all(state.verdict.covered for state in pair)
+    ]
+
+
+def _level(found: Comparison, side: int) -> str:
+    upgrades = found.upgrades[side]
+    if not upgrades:
+        return ""
+    name = _name(found, side)
+    gears: Counter[Gear] = Counter()
+    for up in upgrades:
+        gears |= Counter(up.gears)
+    if not gears:
+        return f"No set of up to three gears brings {name} any thread that only the other cuts."
+    added = gears_text(found.lathes[side], sorted(gears.elements(), key=lambda gear: gear.order))
+    never = [up.want for up in upgrades if not up.gears]
+    rest = f", all but {', '.join(never)}" if never else ""
+    return (
+        f"What levels them: with {added} {name} would cut as well what only the other does{rest}. "
+        "That is enough; fewer might do."
+    )
