@@ -215,8 +215,9 @@ const map = (() => {
     arrange();
   };
 
-  // Only the threads whose trains have a gear.
-  const findGear = (teeth) => {
+  // Only the threads whose trains have a gear, at a step where one is given.
+  const findGear = (teeth, step) => {
+    if (step !== undefined) Object.assign(state, { with: step, step });
     Object.assign(state, { find: teeth, show: "" });
     follow();
     write();

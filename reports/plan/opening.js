@@ -98,20 +98,25 @@
     setup.focus({ preventScroll: true });
   };
 
-  // Back to where the map was left, the cell in hand.
+  // Back to where the map was left, the cell in hand and on the screen.
   const leave = (want) => {
+    map.reveal(want);
     const row = rowOf.get(want);
     const link = [cellOf(row, state.step), row].map((part) => part?.querySelector("a")).find((one) => one?.offsetParent);
     if (history.state?.top !== undefined) scrollTo(0, history.state.top);
-    else row.scrollIntoView({ block: "center" });
+    const { top, bottom } = row.getBoundingClientRect();
+    if (top < HEAD || bottom > innerHeight) row.scrollIntoView({ block: "center" });
     if (!link) return;
     map.giveStop(link);
     link.focus({ preventScroll: true });
   };
 
+  const HEAD = 40; // pixels at the top that the map's head covers
   const deep = () => history.state?.deep ?? 0;
+  let openings = 0;
   const choose = (want, step) => {
     if (want === state.want && step === state.step && !state.train) return;
+    openings += 1;
     if (!state.want) {
       history.scrollRestoration = "manual";
       history.replaceState({ ...history.state, top: scrollY }, "");
@@ -136,8 +141,11 @@
       closeHere();
       return;
     }
+    const before = openings;
     history.go(-deep());
-    setTimeout(closeHere, PATIENCE);
+    setTimeout(() => {
+      if (openings === before) closeHere();
+    }, PATIENCE);
   };
 
   table.addEventListener("click", (event) => {
@@ -185,6 +193,13 @@
   addEventListener("popstate", () => {
     if (place.ours() || state.want) follow();
   });
+  // A gear leads to the threads whose trains use it: of a step by its number, or of gears that
+  // are ticked for it.
+  const showGear = async (teeth, of) => {
+    const places = /^t\d/.test(of) ? of.slice(1).split(" ").map(Number) : null;
+    if (places) await whatIf.add(places);
+    map.findGear(teeth, /^\d/.test(of) ? Number(of) : undefined);
+  };
   // What lies above is laid out as it comes near, which moves the place that was meant.
   const land = (target, more = 3) => {
     target.scrollIntoView({ block: "start" });
@@ -195,9 +210,10 @@
   document.addEventListener("click", (event) => {
     const link = event.target.closest('a[href^="#"]');
     if (!link || table.contains(link) || event.ctrlKey || event.metaKey || event.shiftKey) return;
-    if (link.dataset.find) {
+    const set = link.closest("[data-gears]");
+    if (set) {
       event.preventDefault();
-      map.findGear(link.dataset.find);
+      showGear(link.textContent.split(" ")[0], set.dataset.gears);
       return;
     }
     const ident = link.getAttribute("href").slice(1);

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from markupsafe import Markup
 
@@ -109,6 +109,7 @@ def plan_sheet(
         columns=view.map_columns(steps, ticked=what_if is not None),
         parts=view.map_parts(plan),
         shown=plan.advice.step,
+        ticks=_ticks(plan, what_if),
         idents={want.name: ident for want, ident in zip(plan.wants, idents, strict=True)},
         cards=steps_view.cards(plan, what_if),
         idle=steps_view.idle(plan),
@@ -169,6 +170,19 @@ def _whole(
         ]
         for one, some in zip(setups, worked_out, strict=bool(worked_out))
     }
+
+
+def _ticks(plan: Plan, what_if: WhatIf | None) -> Callable[[str], str]:
+    """What of a row of gears ticks them: their places among those that can be; "" where not all
+    can."""
+    kinds = what_if.tickable if what_if else ()
+    places = {advice_words.gear_text(plan.lathe, kind.gear): i for i, kind in enumerate(kinds)}
+
+    def of(gears: str) -> str:
+        found = [places.get(gear) for gear in gears.split(", ")]
+        return "" if None in found else "t" + " ".join(map(str, found))
+
+    return of
 
 
 def _presets(plan: Plan, what_if: WhatIf) -> list[list[int]]:

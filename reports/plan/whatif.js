@@ -115,7 +115,12 @@ const whatIf = (() => {
     const [added, gone] = [listed((by) => by), listed((by) => -by)];
     return [added && `with ${added}`, gone && `without ${gone}`].filter(Boolean).join(", ") || "as it is";
   };
-  const namesOf = (list) => list.map((i) => data.wants[i].name).join(", ");
+  // Threads by name, each a link to it.
+  const namesOf = (list) => list.flatMap((i, n) => {
+    const link = element("a", "", data.wants[i].name);
+    link.href = `#${data.wants[i].id}`;
+    return n ? [", ", link] : [link];
+  });
 
   // What is said of the gears ticked; the map follows once somebody has chosen them.
   const tell = () => {
@@ -134,7 +139,7 @@ const whatIf = (() => {
       button.type = "button";
       button.ariaLabel = `tick ${teeth}`;
       button.dataset.kind = k;
-      return element("li", "", button, ` weight ${tidy(weight)}: ${namesOf(won)}`);
+      return element("li", "", button, ` weight ${tidy(weight)}: `, ...namesOf(won));
     });
     document.getElementById("what-if-next").replaceChildren(
       ...(next.length ? next : [element("li", "", had.length === now.length ? "Nothing: every thread is covered." : `No single gear of these${sure ? "" : " that was looked at"}.`)]));
@@ -145,8 +150,9 @@ const whatIf = (() => {
     const had = coveredBy(now);
     const won = had.filter((i) => !before.includes(i));
     const lost = before.filter((i) => !had.includes(i));
-    const said = [won.length && `Won by this: ${namesOf(won)}.`, lost.length && `Lost: ${namesOf(lost)}.`];
-    return said.filter(Boolean).join(" ") || "No thread more or less.";
+    const said = [["Won by this: ", won], ["Lost: ", lost]]
+      .flatMap(([head, list]) => (list.length ? [head, ...namesOf(list), ". "] : []));
+    return said.length ? said : ["No thread more or less."];
   };
 
   const states = []; // what was ticked before each change, to undo it
@@ -163,7 +169,7 @@ const whatIf = (() => {
     root.dataset.ticked = "yes";
     bar.hidden = false;
     bar.querySelector("b").textContent = `Your ticks: ${chosen()}.`;
-    bar.querySelector("[role=status]").textContent = `${covers.textContent.replace("With these gears: ", "")} ${changes(before)}`;
+    bar.querySelector("[role=status]").replaceChildren(covers.textContent.replace("With these gears: ", ""), " ", ...changes(before));
     bar.querySelector("[data-undo]").disabled = !states.length;
     columnSum.textContent = `${coveredBy(now).length} of ${now.length}`;
     paintMap();
@@ -193,8 +199,9 @@ const whatIf = (() => {
 
   const take = (kinds) => {
     tick(kinds);
-    update(true);
+    return update(true);
   };
+  const add = (kinds) => take([...presets[0], ...kinds]);
 
   const follow = async () => {
     await ready();
@@ -226,7 +233,7 @@ const whatIf = (() => {
     button.addEventListener("click", () => take(presets[button.dataset.preset]));
   }
   for (const button of document.querySelectorAll("[data-try]")) {
-    button.addEventListener("click", () => take([...presets[0], ...button.dataset.try.split(" ").map(Number)]));
+    button.addEventListener("click", () => add(button.dataset.try.split(" ").map(Number)));
   }
   bar.querySelector("[data-undo]").addEventListener("click", undo);
   bar.querySelector("[data-close]").addEventListener("click", close);
@@ -255,5 +262,5 @@ const whatIf = (() => {
     if (step === ownStep) return root.dataset.ticked ? ticked() : null;
     return counted(presets[step]);
   };
-  return { element, gearsOf, markOf, ownStep, trainText };
+  return { add, element, gearsOf, markOf, ownStep, trainText };
 })();

@@ -123,8 +123,10 @@ def test_what_is_left_names_the_nearest_and_the_gears_it_takes(plan: Plan) -> No
 
 def test_the_page_shows_it_all(plan: Plan) -> None:
     page = samples.quoted(plan_sheet(plan, Facts(), charts=False))
-    linked = 'with 63: <a href="#w-m5">M5</a>, <a href="#w-m8">M8</a>;'
-    for words in (linked, "95: weight 8, 1 less", "without 21 of an earlier step"):
+    gear = '<span data-gears="{}"><a href="#map">{}</a></span>'
+    linked = f'with {gear.format(4, 63)}: <a href="#w-m5">M5</a>, <a href="#w-m8">M8</a>;'
+    next_best = f"{gear.format('', 95)}: weight 8, 1 less"
+    for words in (linked, next_best, f"without {gear.format('', 21)} of an earlier step"):
         assert words in page
     for table in ("buying", "order", "proof", "left", "map"):
         assert f'id="{table}"' in page
