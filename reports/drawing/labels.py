@@ -89,6 +89,32 @@ def overlap(one: Sequence[Point], other: Sequence[Point]) -> bool:
     return True
 
 
+class Taken:
+    """What is drawn already, as convex polygons: asked of many places, so that those that lie far
+    from one are passed over by what they take up upright and level."""
+
+    def __init__(self, polygons: Sequence[Sequence[Point]]) -> None:
+        self._polygons = [(polygon, *_extent(polygon)) for polygon in polygons]
+
+    def overlaps(self, box: Box) -> bool:
+        """Whether any of it shares area with a rectangle."""
+        left, right, top, bottom = _extent(box)
+        return any(
+            low <= right and high >= left and up <= bottom and down >= top and overlap(box, polygon)
+            for polygon, low, high, up, down in self._polygons
+        )
+
+
+_APART = 1e-6
+"""Farther apart than this they are apart by any reckoning, whatever is rounded."""
+
+
+def _extent(polygon: Sequence[Point]) -> tuple[float, float, float, float]:
+    xs = [x for x, _ in polygon]
+    ys = [y for _, y in polygon]
+    return min(xs) - _APART, max(xs) + _APART, min(ys) - _APART, max(ys) + _APART
+
+
 @dataclass(frozen=True)
 class Figure:
     """A text written along a line: its middle, its turn in degrees, its rectangle."""
@@ -109,6 +135,7 @@ def along(
     angle = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
     angle = (angle + 90.0) % 180.0 - 90.0
     normal = (math.sin(math.radians(angle)), -math.cos(math.radians(angle)))
+    drawn = Taken(taken)
     for side in (1.0, -1.0):
         for t in PLACES_ALONG:
             centre = (
@@ -116,7 +143,7 @@ def along(
                 start[1] + t * (end[1] - start[1]) + side * normal[1] * height * ABOVE,
             )
             box = text_box(centre, width, height, angle)
-            if not any(overlap(box, other) for other in taken):
+            if not drawn.overlaps(box):
                 return Figure(centre, angle, box)
     return None
 
@@ -144,6 +171,7 @@ def in_disc(
     in front and of what is drawn there; None where there is no room."""
     (x, y), radius = disc
     room = CLEAR * height
+    drawn = Taken(taken)
     for depth in DEPTHS:
         for angle in DIRECTIONS:
             u = x + depth * radius * math.cos(math.radians(angle))
@@ -157,6 +185,6 @@ def in_disc(
             ):
                 continue
             box = text_box((u, v), width, height, 0.0)
-            if not any(overlap(box, other) for other in taken):
+            if not drawn.overlaps(box):
                 return u, v
     return None

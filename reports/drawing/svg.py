@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import re
+from functools import cache
+
 from markupsafe import Markup, escape
+
+_SPECIAL = re.compile("[&<>\"']")
 
 
 def short(value: float, places: int = 1) -> str:
@@ -26,18 +31,28 @@ def listed(*figures: str) -> str:
 def element(name: str, content: Markup | str = "", **attributes: object) -> Markup:
     """One element; attribute names lose a trailing underscore and turn `_` into `-`,
     floats are shortened, None is left out. `content` is escaped unless it is Markup."""
-    parts = []
+    opening = f"<{name}"
     for key, value in attributes.items():
         if value is None:
             continue
-        if isinstance(value, float):
-            value = short(value)
-        shown = key.rstrip("_").replace("_", "-")
-        parts.append(f' {shown}="{escape(str(value))}"')
-    opening = f"<{name}{''.join(parts)}"
-    return Markup(f"{opening}>{escape(content)}</{name}>" if content else f"{opening}/>")
+        text = short(value) if isinstance(value, float) else str(value)
+        opening += f' {_shown(key)}="{_escaped(text)}"'
+    if not content:
+        return Markup(f"{opening}/>")
+    inner = content if isinstance(content, Markup) else _escaped(content)
+    return Markup(f"{opening}>{inner}</{name}>")
+
+
+@cache
+def _shown(key: str) -> str:
+    return key.rstrip("_").replace("_", "-")
+
+
+def _escaped(text: str) -> str:
+    """Most of the thousands of values of a page hold nothing to escape."""
+    return str(escape(text)) if _SPECIAL.search(text) else text
 
 
 def joined(parts: list[Markup]) -> Markup:
     """Elements one after another."""
-    return Markup("").join(parts)
+    return Markup("".join(parts))

@@ -20,7 +20,7 @@ from gearchest.optimizer.domain.layout import Seat
 from gearchest.optimizer.search.result import Answer
 from gearchest.reports.drawing import labels, lettering
 from gearchest.reports.drawing.labels import Point
-from gearchest.reports.drawing.lettering import Callout, Frame
+from gearchest.reports.drawing.lettering import Callout, Frame, Lettering
 from gearchest.reports.drawing.names import described, gear_names
 from gearchest.reports.drawing.planes import Planes
 from gearchest.reports.drawing.scale import ACROSS, COLUMN, letter_of
@@ -57,7 +57,7 @@ def train_svg(
     Without a measured arm, or where the train will not close on it, the shafts are placed
     schematically and the drawing says so.
     """
-    return _Drawing(lathe, answer, letter, prefix, planes).svg
+    return TrainDrawing(lathe, answer, letter, prefix).svg(planes=planes)
 
 
 def drawing(lathe: Lathe, answer: Answer, *, planes: bool = True) -> Markup:
@@ -76,30 +76,49 @@ def constants() -> dict[str, object]:
     }  # fmt: skip
 
 
-class _Drawing:
-    """Works out one drawing."""
+class TrainDrawing:
+    """Works out one drawing, what it has with its planes and without them once."""
 
-    def __init__(
-        self, lathe: Lathe, answer: Answer, letter: float, prefix: str, planes: bool
-    ) -> None:
-        self.lathe, self.train, self.prefix, self.planes = lathe, answer.train, prefix, planes
+    def __init__(self, lathe: Lathe, answer: Answer, letter: float, prefix: str = "") -> None:
+        self.lathe, self.train, self.prefix = lathe, answer.train, prefix
         self.at = Standing.of(lathe, answer)
         self.letter = letter
         self.frame = Frame(*self.at.extent, letter)
 
-    @property
-    def svg(self) -> Markup:
+    def svg(self, *, planes: bool = True) -> Markup:
+        """As `train_svg`."""
         letter, at = self.letter, self.at
         (left, right), top = self._sides(), self.frame.low[1] - OVER * letter
-        callouts = lettering.callouts(self._callouts(), self.frame)
-        names = self.train.layout.shaft_names(gearbox=bool(self.lathe.gearbox))
-        teeth = [gear.teeth for gear in self.train.gears]
-        planes = Planes(
-            self.train.layout, names, teeth, at.shafts, letter, callouts.bottom, left, right,
-            self.prefix,
+        below = Planes(
+            self.train.layout, self._names, [gear.teeth for gear in self.train.gears], at.shafts,
+            letter, self._lettered.bottom, left, right, self.prefix,
         )  # fmt: skip
-        bottom = (planes.bottom if self.planes else callouts.bottom) + UNDER * letter
-        parts = [
+        bottom = (below.bottom if planes else self._lettered.bottom) + UNDER * letter
+        scale = (round(left) + SCALE_IN, round(bottom - SCALE_UP * letter))
+        return element(
+            "svg",
+            joined([self._on_arm, below.svg if planes else Markup(""), self._use("scale", scale)]),
+            class_="train",
+            role="img",
+            aria_label=("" if at.placement else "Shafts schematic: ")
+            + described(self.lathe, self.train),
+            viewBox=self._view(left, top, right, bottom),
+            font_size=letter,
+        )
+
+    @cached_property
+    def _names(self) -> tuple[str, ...]:
+        return self.train.layout.shaft_names(gearbox=bool(self.lathe.gearbox))
+
+    @cached_property
+    def _lettered(self) -> Lettering:
+        return lettering.callouts(self._callouts(), self.frame)
+
+    @cached_property
+    def _on_arm(self) -> Markup:
+        """All but planes and scale."""
+        at = self.at
+        return joined([
             self._turned("arm"),
             *(self._gear(seat, gear, f"p{seat.plane}") for seat, gear in at.seats),
             *(self._gear(seat, gear, "hidden") for seat, gear in at.hidden),
@@ -108,22 +127,10 @@ class _Drawing:
             self._shaft_marks(),
             self._contacts(),
             self._centre_lines(),
-            callouts.svg,
-            self._distances(callouts.taken),
+            self._lettered.svg,
+            self._distances(self._lettered.taken),
             self._numbers(),
-            planes.svg if self.planes else Markup(""),
-            self._use("scale", (round(left) + SCALE_IN, round(bottom - SCALE_UP * letter))),
-        ]  # fmt: skip
-        return element(
-            "svg",
-            joined(parts),
-            class_="train",
-            role="img",
-            aria_label=("" if at.placement else "Shafts schematic: ")
-            + described(self.lathe, self.train),
-            viewBox=self._view(left, top, right, bottom),
-            font_size=letter,
-        )
+        ])  # fmt: skip
 
     def _sides(self) -> tuple[float, float]:
         """Every drawing of a lathe is as wide, its train in the middle."""

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
 from markupsafe import Markup
 
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.shared import Shared
+from gearchest.reports.drawing.train import TrainDrawing
 from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.setup.train_view import speed_lines
 from gearchest.reports.trains.table import TrainRow, train_rows
@@ -87,34 +89,40 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
         if step.gears else "as it is"
         for step in plan.steps
     ]  # fmt: skip
-    every = _every(plan, letters)
-    there = [[sheet for sheet in sheets if not sheet.away or _of_owned(sheet)] for sheets in every]
-    drawings = {sheet.drawing for sheets in there for sheet in sheets}
-    if sum(map(len, drawings)) > MOST_DRAWN:
-        every = _every(plan, letters, planes=False)
-        there = [[sheet for sheet in sheets if not sheet.away] for sheets in every]
+    drawings = Drawings(plan, letters)
+    every = [
+        _train_sheets(plan, want, states, letters)
+        for want, states in zip(plan.wants, plan.states, strict=True)
+    ]
+    there = [[one for one in some if not one.sheet.away or _of_owned(one.sheet)] for some in every]
+    size = sum(map(len, {drawings.of(one) for some in there for one in some}))
+    planes = size <= MOST_DRAWN
+    if not planes:
+        there = [[one for one in some if not one.sheet.away] for some in every]
     shared = Shared()
     made = [
         replace(
             thread_sheet(
                 ident,
                 want,
-                tuple(_drawn(one, shared) for one in shown),
+                tuple(_drawn(one, shared(drawings.of(one, planes=planes))) for one in shown),
                 inch=inch,
             ),
             rows=tuple(train_rows(want, states, heads, partial(serving, plan))),
-            more=tuple(one for one in sheets if one not in shown),
             speed=_speed(worked_out),
         )
-        for ident, want, states, sheets, shown, worked_out in zip(
-            idents, plan.wants, plan.states, every, there, setups or [()] * len(idents),
-            strict=True,
+        for ident, want, states, shown, worked_out in zip(
+            idents, plan.wants, plan.states, there, setups or [()] * len(idents), strict=True
         )
     ]  # fmt: skip
     return [
-        replace(one, more=tuple(_drawn(_left(sheet), shared.pointed) for sheet in one.more))
-        for one in made
-    ]
+        replace(sheet, more=tuple(
+            one.sheet if one.sheet.place  # the page draws it itself
+            else _drawn(one, shared.pointed(drawings.of(one, planes=planes)))
+            for one in some if one not in shown
+        ))
+        for sheet, some, shown in zip(made, every, there, strict=True)
+    ]  # fmt: skip
 
 
 def _speed(setups: Sequence[Setup]) -> str:
@@ -123,11 +131,6 @@ def _speed(setups: Sequence[Setup]) -> str:
         return ""
     lines = speed_lines(setups[0])
     return f"At most {lines[0].value}, {lines[0].note}." if lines else "No power turns the spindle."
-
-
-def _left(sheet: TrainSheet) -> TrainSheet:
-    """To be drawn by the page itself, where it can."""
-    return replace(sheet, drawing=Markup("")) if sheet.place else sheet
 
 
 def serving(plan: Plan, name: str) -> Lathe:
@@ -141,8 +144,8 @@ def _of_owned(sheet: TrainSheet) -> bool:
     return 0 in sheet.steps and sheet.mark is not MARKS[Verdict.OFF]
 
 
-def _drawn(sheet: TrainSheet, share: Callable[[Markup], Markup]) -> TrainSheet:
-    return replace(sheet, drawing=share(sheet.drawing))
+def _drawn(one: OneTrain, drawing: Markup) -> TrainSheet:
+    return replace(one.sheet, drawing=drawing)
 
 
 def letters_of(plan: Plan) -> dict[str, float]:
@@ -155,21 +158,39 @@ def letters_of(plan: Plan) -> dict[str, float]:
     return {name: letter_of(serving(plan, name), some) for name, some in answers.items()}
 
 
-def _every(plan: Plan, letters: dict[str, float], *, planes: bool = True) -> list[list[TrainSheet]]:
-    """The sheets of every want."""
-    return [
-        _train_sheets(plan, want, states, letters, planes)
-        for want, states in zip(plan.wants, plan.states, strict=True)
-    ]
+@dataclass(frozen=True, eq=False)
+class OneTrain:
+    """A train of a want, its sheet without the drawing; `lathe`: the lathe a step names."""
+
+    answer: Answer
+    lathe: str
+    sheet: TrainSheet
+
+
+class Drawings:
+    """The trains of a plan as drawn, what threads share of them once."""
+
+    def __init__(self, plan: Plan, letters: dict[str, float]) -> None:
+        self._plan, self._letters = plan, letters
+        self._made: dict[tuple[str, Train], TrainDrawing] = {}
+
+    def of(self, one: OneTrain, *, planes: bool = True) -> Markup:
+        """The drawing of a train; without its `planes` where the page's scripts draw those."""
+        key = one.lathe, one.answer.train
+        if key not in self._made:
+            lathe = serving(self._plan, one.lathe)
+            letter = self._letters[one.lathe]
+            self._made[key] = TrainDrawing(lathe, one.answer, letter, _prefix(self._plan, lathe))
+        return self._made[key].svg(planes=planes)
+
+
+def _prefix(plan: Plan, lathe: Lathe) -> str:
+    return "" if lathe is plan.lathe else SECOND
 
 
 def _train_sheets(
-    plan: Plan,
-    want: Want,
-    states: tuple[WantStep, ...],
-    letters: dict[str, float],
-    planes: bool,
-) -> list[TrainSheet]:
+    plan: Plan, want: Want, states: tuple[WantStep, ...], letters: dict[str, float]
+) -> list[OneTrain]:
     steps_of: dict[tuple[Answer, Answer | None, str], list[int]] = {}
     for k, step in enumerate(states):
         if step.answer:
@@ -180,17 +201,15 @@ def _train_sheets(
         steps_of[answer, None, name] = []
     last, shown = len(plan.steps) - 1, plan.advice.step
     return [
-        replace(
+        OneTrain(answer, name, replace(
             train_sheet(
                 serving(plan, name), want, answer, tuple(steps),
                 (wording.steps_written(steps, last) if steps else "without error")
                 + (f", on {name}" if name else ""),
-                letters[name],
-                prefix="" if serving(plan, name) is plan.lathe else SECOND, exact=exact,
-                drawn=plan.also is not None or shown in steps or 0 in steps, planes=planes,
+                letters[name], prefix=_prefix(plan, serving(plan, name)), exact=exact, drawn=False,
             ),
             away=shown not in steps,
             between=shown not in steps and not (0 in steps and answer.verdict.covered),
-        )
+        ))
         for (answer, exact, name), steps in steps_of.items()
     ]  # fmt: skip

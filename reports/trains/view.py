@@ -65,18 +65,16 @@ def train_sheet(
     prefix: str = "",
     exact: Answer | None = None,
     drawn: bool = True,
-    planes: bool = True,
 ) -> TrainSheet:
-    """A train with its drawing, to the scale of this `letter`. `exact`: another train that cuts
-    the want without error, harder on the teeth. Where it is not `drawn`, or without its `planes`,
-    the page's scripts do so."""
+    """A train with its drawing, to the scale of this `letter`, unless it is not to be `drawn`.
+    `exact`: another train that cuts the want without error, harder on the teeth."""
     return TrainSheet(
         steps,
         when,
         MARKS[answer.verdict],
         wording.gears_written(answer.train),
         way_of(lathe, answer.train),
-        train_svg(lathe, answer, letter, prefix=prefix, planes=planes) if drawn else Markup(""),
+        train_svg(lathe, answer, letter, prefix=prefix) if drawn else Markup(""),
         "" if prefix else place_of(answer),
         train_key(lathe, answer),
         caption(lathe, answer),

@@ -22,7 +22,7 @@ from gearchest.reports.drawing.planes import spacers
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.standing import Standing
 from gearchest.reports.drawing.symbols import definitions
-from gearchest.reports.drawing.train import drawing
+from gearchest.reports.drawing.train import TrainDrawing, drawing
 from gearchest.reports.drawing.train import train_svg as drawn_to
 
 LAYOUTS = samples.every_layout()
@@ -185,6 +185,32 @@ def test_overlap_knows_turned_rectangles() -> None:
         labels.text_box((0, 0), 10, 1, 45), labels.text_box((3, -3), 2, 1, 45)
     )
     assert labels.overlap(flat, ((-9, -9), (9, 9)))
+
+
+@given(
+    st.lists(st.tuples(st.integers(-9, 9), st.integers(-9, 9), st.sampled_from((0, 30, 45, 90))),
+             max_size=8),
+    st.sampled_from((0, 17, 45, 90)),
+)  # fmt: skip
+def test_what_is_taken_is_found_as_if_each_were_looked_at(
+    boxes: list[tuple[int, int, int]], angle: int
+) -> None:
+    """Many touch: whole numbers, and rectangles two and four wide."""
+    taken = [labels.text_box((x, y), 4, 2, turn) for x, y, turn in boxes]
+    taken += [((x, y), (x + 4, y)) for x, y, _ in boxes[:2]]
+    box = labels.text_box((0, 0), 4, 2, angle)
+    found = labels.Taken(taken).overlaps(box)
+    assert found == any(labels.overlap(box, other) for other in taken)
+
+
+def test_a_drawing_is_the_same_with_its_planes_asked_for_before_or_after() -> None:
+    lathe, answer = LAYOUTS[0]
+    letter = letter_of(lathe, [answer])
+    drawn = TrainDrawing(lathe, answer, letter)
+    bare, full = drawn.svg(planes=False), drawn.svg()
+    assert bare == drawn_to(lathe, answer, letter, planes=False)
+    assert full == drawn_to(lathe, answer, letter)
+    assert bare != full
 
 
 def test_spacers_fill_the_planes_without_gears() -> None:
