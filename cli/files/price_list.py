@@ -37,7 +37,6 @@ _TEETH_IN_TEXT = re.compile(
     r"\bz ?[=:]? ?(\d{2,3})\b"
     r"|\b(\d{2,3}) ?-?(?:t|z|teeth|tooth|zahne?|dents|dientes|denti|tanden)\b"
 )
-_INCHES = re.compile(r"\b(?:in|inch|inches|zoll|pouces?|pulgadas?|pollici|duim)\b|\"")
 _MODULE_IN_TEXT = re.compile(r"\bm(?:od(?:ul[eo]?)?\.?)? ?[=:]? ?(\d{1,2}(?:[.,]\d{1,3})?)\b")
 _DP_IN_TEXT = re.compile(r"\b(\d{1,2}) ?d\.?p\b|\bd\.?p\.? ?[=:]? ?(\d{1,2})\b")
 

@@ -13,13 +13,13 @@ from plan_instances import Instance, Judgement, exhaustive, gear, instances, jud
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import constraint
-from gearchest.optimizer.plan.aims import OF_GEARS
+from gearchest.optimizer.plan.aims import OF_GEARS, Aim
 from gearchest.optimizer.plan.best_set import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.masks import Enumeration
-from gearchest.optimizer.plan.problem import WEIGHT
+from gearchest.optimizer.plan.problem import NUMBERS, WEIGHT
 from gearchest.optimizer.plan.solve import solve
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.worth import worth
 
 
@@ -88,6 +88,29 @@ def test_steps_are_the_best_by_whichever_prover(instance: Instance, look: bool) 
         if most:
             assert list(found.equally_good) == _equals(instance, ranked)[:5]
             assert found.proven_by == (LOOKED if look else CONSTRAINT)
+
+
+def test_what_is_told_on_the_way_closes_in_on_what_is_found() -> None:
+    instance = Instance(
+        [[((a, b), a + b, 1)] for a in range(5) for b in range(a, 5)],
+        [Fraction(1 + i % 3, 2) for i in range(15)],
+        [Offer(gear(c), Fraction(1)) for c in range(5)],
+    )
+    told: list[Progress] = []
+    watch = Watch(report=told.append)
+    one = constraint.SolverLimits(workers=1)
+    found = constraint.best_set(instance.problem(), 3, (2, 3, 4), watch, one)
+    best = min(exhaustive(instance, 3))
+    assert found is not None
+    assert found.chosen == best.chosen == (0, 2, 4)
+    assert {said.most for said in told} == {3}
+    weights = [said for said in told if said.objective == WEIGHT]
+    assert {said.best for said in weights} == {Fraction(7, 2)}  # what it began with
+    assert min(said.bound or 0 for said in weights) >= best.weight == 4
+    demerits = [said for said in told if said.objective == Aim.DEMERITS]
+    assert {said.best for said in demerits} == {best.totals[Aim.DEMERITS]}
+    assert max(said.bound or 0 for said in demerits) <= best.totals[Aim.DEMERITS]
+    assert (told[-1].objective, told[-1].best) == (NUMBERS, 0)  # an order has no size
 
 
 @settings(max_examples=40, deadline=None)

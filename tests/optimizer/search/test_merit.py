@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 import oracle
 import pytest
-from drawn import lathes
+from drawn import STRENGTH, lathes, loose
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.lathe import Banjo, Drive, GearMaking, Lathe, Policy, Slot
 from gearchest.optimizer.domain.layout import LAYOUTS
+from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.stock import take_stock
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.combine import Combos
 from gearchest.optimizer.search.merit import demerits, error_share, many_demerits
+from gearchest.optimizer.search.options import LOAD_UNIT
 from gearchest.optimizer.search.teeth import Teeth
 from gearchest.optimizer.search.trains import settings as lever_settings
 from gearchest.optimizer.strength.loads import tooth_share
@@ -65,10 +71,34 @@ def test_an_allowance_of_nothing_admits_exact_trains_alone() -> None:
 def test_tooth_shares_of_one_train_and_of_many(lathe: Lathe, pick: object) -> None:
     trains = list(oracle.trains(lathe))
     assume(trains)
+    agree(lathe, pick.sample(trains, min(len(trains), 40)))  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("drive", Drive)
+def test_shares_of_every_layout_with_soft_and_narrow_gears(drive: Drive) -> None:
+    """At module 0.8, through a lever and a box that are both no 1: a soft pair, narrow gears, and
+    each gear an idler somewhere."""
+    making = GearMaking(Fraction(4, 5), face_width=Fraction(7))
+    soft = [replace(making.gear(z), material="nylon") for z in (24, 45)]
+    narrow = [replace(making.gear(z), face_width=Fraction(3)) for z in (30, 52)]
+    arm = Banjo(80.0137, (Slot(5.0, 150.0),), studs=2)
+    lathe = Lathe(
+        "mixed", mm(2), making, Chest(loose(*soft, *narrow, making.gear(20), making.gear(60))),
+        first_driver_turns=(Fraction(3, 4),), gearbox=(("A", Fraction(2)),), banjo=arm,
+        policy=Policy(screw_torque=1.7, cutting_torque=2.3, drive=drive), strength=STRENGTH,
+    )  # fmt: skip
+    trains = list(oracle.trains(lathe))[::5]
+    assert {train.layout for train in trains} == {one for one in LAYOUTS if one.studs <= 2}
+    agree(lathe, trains)
+
+
+def agree(lathe: Lathe, trains: Sequence[Train]) -> None:
+    """That a train's share and those of an array are what following the power gives, and the
+    least that any order of its gears could have is no more."""
     stock = take_stock(lathe, under_cover=False)
     levers = lever_settings(lathe)
     teeth = Teeth(lathe, stock, levers)
-    for train in pick.sample(trains, min(len(trains), 40)):  # type: ignore[attr-defined]
+    for train in trains:
         due = oracle.tooth_share(lathe, train)
         one = tooth_share(lathe, train)
         number = np.array([levers.index(train.setting)], dtype=np.int16)
@@ -80,7 +110,11 @@ def test_tooth_shares_of_one_train_and_of_many(lathe: Lathe, pick: object) -> No
             for side in (train.drivers, train.driven)
         )
         idlers = any(train.layout.idlers)
-        least = teeth.least_shares(Combos(drivers, driven), number, idlers=idlers)[0]
+        combos = Combos(drivers, driven)
+        least = teeth.least_shares(combos, number, idlers=idlers)[0]
+        load = oracle.tooth_load(train) / Fraction(LOAD_UNIT)
+        assert abs(teeth.loads(train.layout, seats, number)[0] - load) < Fraction(501, 1000)
+        assert teeth.least_loads(combos, number)[0] <= load
         if due is None:
             assert one is None
             assert np.isnan(many[0])

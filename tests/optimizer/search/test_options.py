@@ -164,6 +164,13 @@ def test_numbers_of_missing_gears_out_of_range(most: int) -> None:
         find_options(BENCH, [exactly(1)], [], most)
 
 
+def test_pitches_done_are_counted_and_wants_of_one_pitch_once() -> None:
+    told: list[tuple[int, int]] = []
+    wanted = [exactly(1), exactly(2), exactly(1), exactly(Fraction(3, 2))]
+    find_options(BENCH, wanted, [], 0, progress=lambda done, of: told.append((done, of)))
+    assert told == [(1, 3), (2, 3), (3, 3)]
+
+
 def test_each_want_is_judged_by_its_own_allowance() -> None:
     """Two wants of one pitch: 20/41 is 2.4 % short."""
     gear = MAKING.gear(41)
