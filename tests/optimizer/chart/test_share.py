@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import pairwise, permutations, product
 
 import numpy as np
@@ -15,7 +16,7 @@ from gearchest.optimizer.chart.bound import by_setups
 from gearchest.optimizer.chart.model import ChartModel
 from gearchest.optimizer.chart.order import EXACT, best_order
 from gearchest.optimizer.chart.question import EMPTY, AlikeThreads, ChartQuestion
-from gearchest.optimizer.chart.share import share
+from gearchest.optimizer.chart.share import Pace, share
 from gearchest.optimizer.chart.start import good_order
 from gearchest.optimizer.chart.weigh import can_be_weighed, weighed
 from gearchest.optimizer.plan.watch import Watch
@@ -159,3 +160,44 @@ def test_a_watch_that_is_over_leaves_a_chart() -> None:
         found = share(question, watch)
     assert question.serves[list(found.order)].any(axis=0).all()
     assert found.bound <= question.changes(found.order)
+
+
+@pytest.mark.parametrize(
+    ("pace", "remaining"),
+    [(Pace.THOROUGH, 10.0), (Pace.THOROUGH, None), (Pace.USUAL, 10.0), (Pace.HURRIED, 10.0)],
+)
+def test_how_long_is_looked(pace: Pace, remaining: float | None) -> None:
+    """Where somebody gave ten seconds and waits, four are for the search, however many rounds; else
+    the rounds are counted, in a hurry a sixth of them."""
+    gears = np.array([(k % 7, k // 7) for k in range(49)], dtype=np.int16)
+    start = np.full(2, EMPTY, dtype=np.int16)
+    served = tuple(AlikeThreads(np.array([k]), np.array([0])) for k in range(20))
+    question = ChartQuestion(gears, start, False, served)
+    asked: list[tuple[int, list[bool]]] = []
+
+    class Clock(Watch):
+        now = 1.0
+        seconds = property(lambda self: self.now)
+        remaining = property(lambda self: remaining)
+
+    watch = Clock(remaining)
+
+    def searched(_: ChartQuestion, rounds: int, over: Callable[[], bool]) -> list[int]:
+        ends = []
+        for watch.now in (1.0, 4.9, 5.1, 9.0):  # it began at 1
+            ends.append(over())
+        asked.append((rounds, ends))
+        return list(range(20))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(share_module, "good_order", searched)
+        patch.setattr(share_module, "MOST_MODELLED", 0)
+        share(question, watch, pace)
+    ((rounds, ends),) = asked
+    counted = 800 if pace is Pace.USUAL or remaining is None else 800 // 6
+    if pace is Pace.THOROUGH and remaining is not None:
+        assert rounds > 10**6
+        assert ends == [False, False, True, True]
+    else:
+        assert rounds == counted
+        assert not any(ends)

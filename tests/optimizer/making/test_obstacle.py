@@ -104,6 +104,18 @@ def test_a_milled_gear_needs_a_head_that_divides_it():
 def test_either_head_will_do():
     assert not why_not(lathe(dividing=(COARSE, FEW_HOLES)), 24)
     assert not why_not(lathe(dividing=(FEW_HOLES, COARSE)), 24)
+    alone = {
+        t: [not why_not(lathe(dividing=(head,)), t) for head in (COARSE, FEW_HOLES)]
+        for t in range(20, 40)
+    }
+    by_one = [t for t, found in alone.items() if found.count(True) == 1]
+    assert by_one
+    for t in by_one:
+        both = lathe(dividing=(COARSE, FEW_HOLES))
+        assert job_for(both, t).divides
+        assert not why_not(both, t)
+    neither = next(t for t, found in alone.items() if not any(found))
+    assert not job_for(lathe(dividing=(COARSE, FEW_HOLES)), neither).divides
 
 
 def test_change_gears_divide_where_no_head_does():

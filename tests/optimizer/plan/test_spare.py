@@ -6,6 +6,7 @@ import random
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
 
@@ -16,6 +17,9 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.lathe import GearMaking, Lathe
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Spare
 from gearchest.optimizer.plan.watch import Watch
@@ -42,6 +46,25 @@ def test_threads_no_longer_without_error_are_named() -> None:
         if before is Verdict.EXACT and after is not Verdict.EXACT:
             lost.append(want.name)
     assert list(spare.inexact) == lost
+
+
+def test_a_thread_that_loses_its_exact_train_is_named_and_no_other() -> None:
+    """41 has to stay for the second; then 20/41 does for the first, 2.4 % short, and 40 can go."""
+    making = GearMaking(Fraction(1))
+    chest = Chest(tuple((making.gear(z), 1) for z in (20, 40, 41)))
+    lathe = Lathe("bench", mm(2), making, chest)
+    wants = [
+        Want(name, mm(pitch), Allowance(Fraction(allowed, 100)))
+        for name, pitch, allowed in (
+            ("loses it", Fraction(1), 5),
+            ("keeps it", Fraction(40, 41), 0),
+            ("never had it", Fraction(99, 100), 5),
+        )
+    ]
+    plan = make_plan([lathe], wants, [], Question(most=0, spare=True), Watch(), making_tables())
+    assert plan.spare is not None
+    assert [gear.teeth for gear in plan.spare.together] == [40]
+    assert plan.spare.inexact == ("loses it",)
 
 
 def test_each_gear_that_can_go_alone_is_named_and_no_other() -> None:

@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.combine import Combos
-from gearchest.optimizer.search.merit import demerits, error_share, many_demerits
+from gearchest.optimizer.search.merit import Merit, demerits, error_share, many_demerits
 from gearchest.optimizer.search.options import LOAD_UNIT
 from gearchest.optimizer.search.teeth import Teeth
 from gearchest.optimizer.search.trains import settings as lever_settings
@@ -53,12 +53,24 @@ def test_demerits_are_what_the_rule_says(tooth: Fraction, error: Fraction) -> No
         (0.20, 1.0, 100),
         (None, 0.5, 25),
         (None, 0.0, 0),
+        (None, math.inf, 100_000**2),  # where none is allowed; as from 10,000 allowances on
+        (None, 10_000.0, 100_000**2),
+        (None, 9_000.0, 90_000**2),
     ],
 )
 def test_worked_demerits(tooth: float | None, error: float, due: int) -> None:
     assert demerits(tooth, error) == due
     many = many_demerits(np.array([math.nan if tooth is None else tooth]), np.array([error]))
     assert many.tolist() == [due]
+
+
+@pytest.mark.parametrize(
+    ("share", "over"), [(None, False), (1.0, False), (1 + 5e-10, False), (1 + 2e-9, True)]
+)
+def test_a_tooth_that_carries_what_it_bears_is_not_overloaded(
+    share: float | None, over: bool
+) -> None:
+    assert Merit(Drive.SPINDLE, share, 0.0, 0).overloaded == over
 
 
 def test_an_allowance_of_nothing_admits_exact_trains_alone() -> None:

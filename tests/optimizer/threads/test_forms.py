@@ -287,11 +287,32 @@ def test_published_radii_are_tangent_to_the_flanks(name: str) -> None:
         assert crest[1] == pytest.approx((pitch / 4 - crest[0]) / math.tan(half), abs=2e-5)
 
 
+STRAIGHT = [name for name, form in FORMS.items() if form.flanks]
+
+
+@pytest.mark.parametrize("name", STRAIGHT)
+def test_ridge_and_groove_are_half_a_pitch_wide_on_the_pitch_line(name: str) -> None:
+    """So flats follow from heights; and the nut's root lies where the screw's crest is."""
+    form = FORMS[name]
+    assert form.flanks is not None
+    load, other = form.flanks.load, form.flanks.other
+    slopes = math.tan(math.radians(load)) + math.tan(math.radians(other))
+    if form.crest:
+        assert form.crest == pytest.approx(1 / 2 - form.addendum * slopes, abs=2e-4)
+    if form.root:
+        dedendum = form.depth - form.addendum
+        assert form.root == pytest.approx(1 / 2 - dedendum * slopes, abs=2e-4)
+    if form.has_nut and name != "buttress-7-45":  # whose nut has a root of the same roundness
+        assert form.nut_depth - form.nut_addendum == pytest.approx(form.addendum, abs=1e-9)
+        assert form.nut_addendum <= form.depth - form.addendum + 1e-9
+
+
 @pytest.mark.parametrize("name", BUTTRESS)
 def test_published_figures_of_buttress_threads_close_into_one_curve(name: str) -> None:
     """Depth, crest flat and root radius are published each for itself; with both angles any two
     give the third: the flanks meet the crest where the flat ends, and touch the root's circle."""
     form = FORMS[name]
+    assert form.root_radius > 0
     load, other = (math.tan(math.radians(angle)) for angle in BUTTRESS[name])
     assert form.crest == pytest.approx(1 / 2 - form.addendum * (load + other), abs=5e-6)
     line = outline(form, 1.0, arc_points=400)

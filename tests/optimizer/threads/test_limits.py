@@ -388,3 +388,45 @@ def test_preferred_numbers() -> None:
     assert preferred(112, 9) == 190
     with pytest.raises(ValueError, match="outside"):
         preferred(0.5)
+
+
+R40 = (
+    10, 10.6, 11.2, 11.8, 12.5, 13.2, 14, 15, 16, 17, 18, 19, 20, 21.2, 22.4, 23.6, 25, 26.5, 28,
+    30, 31.5, 33.5, 35.5, 37.5, 40, 42.5, 45, 47.5, 50, 53, 56, 60, 63, 67, 71, 75, 80, 85, 90, 95,
+)  # fmt: skip
+"""ISO 3."""
+
+
+def in_r40(number: float) -> bool:
+    """Whether this is a preferred number, or one rounded to a whole one."""
+    decade = 10.0 ** (len(str(number)) - 2)
+    return any(abs(one * decade - number) <= 0.5 for one in R40)
+
+
+@pytest.mark.parametrize("pitch", PITCHES)
+@pytest.mark.parametrize(("position", "base"), [("g", 15), ("f", 30), ("e", 50)])
+def test_deviations_are_the_formula_rounded_to_preferred_numbers(
+    pitch: float, position: str, base: int
+) -> None:
+    """ISO 965-1: es = -(base + 11 P)."""
+    found = metric_limits._DEVIATIONS[pitch]["gfe".index(position)]
+    if not found:
+        assert position != "g"
+        assert pitch < (0.35 if position == "f" else 0.5)
+        return
+    assert in_r40(found) or (pitch, found) in ((2, 52), (2.5, 58), (3.5, 70))  # as published
+    assert found == pytest.approx(base + 11 * pitch, rel=0.11)
+
+
+@pytest.mark.parametrize("pitch", trapezoidal_limits._BY_PITCH)
+def test_trapezoidal_tolerances_are_those_of_iso_965_grade_4(pitch: float) -> None:
+    """Grade 4 is 0.63 of grade 6. The deviation of c is about twice that of e, and from P = 8 on
+    they grow as the pitch's root. All are preferred numbers, within half a step or so."""
+    e, c, major, minor = trapezoidal_limits._BY_PITCH[pitch]
+    assert all(map(in_r40, (e, c, major, minor)))
+    by_formula = 0.63 * (180 * pitch ** (2 / 3) - 3.15 / pitch**0.5)
+    assert major == pytest.approx(by_formula, rel=0.055)
+    assert minor == pytest.approx(0.63 * 230 * pitch**0.7, rel=0.035)
+    assert 1.97 <= c / e <= 2.12
+    grows = 50 + 11 * pitch if pitch < 8 else 132 * (pitch / 8) ** 0.5
+    assert e == pytest.approx(grows, rel=0.035)

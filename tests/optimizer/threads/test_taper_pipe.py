@@ -8,6 +8,7 @@ import pytest
 from scipy.optimize import brentq
 
 from gearchest.catalogs.threads import find_size, sizes
+from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.taper_pipe import (
     gauge_plane,
     half_angle,
@@ -57,6 +58,18 @@ def test_r_gauge_length(size: str, length: float) -> None:
     assert plane.pitch_diameter == pytest.approx(
         float(same.major_mm or 0) - 0.640327 * same.pitch.mm, abs=1e-6
     )
+
+
+@pytest.mark.parametrize("thread", sizes("pipe-r"), ids=lambda thread: thread.name)
+def test_r_useful_thread_is_the_gauge_length_and_so_many_turns_to_be_screwed_in(
+    thread: Thread,
+) -> None:
+    """ISO 7-1's fitting allowance in turns, its millimetres rounded to tenths (from memory)."""
+    turns = {"2": 3.25, "2 1/2": 4.0, "3": 4.0, "4": 4.5, "5": 5.0, "6": 5.0}
+    plane = gauge_plane(thread)
+    assert plane is not None
+    allowance = turns.get(thread.name.removeprefix("R "), 2.75) * thread.pitch.mm
+    assert plane.useful - plane.from_end == pytest.approx(allowance, abs=0.052)
 
 
 def test_every_taper_size_has_a_gauge_plane_and_no_other_has() -> None:

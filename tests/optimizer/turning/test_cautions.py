@@ -1,0 +1,113 @@
+"""Which cautions a sheet carries: each on a job that calls for it, and not just short of that."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from gearchest.catalogs.threads import find_size
+from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.lathe import GearMaking, Lathe
+from gearchest.optimizer.domain.pitch import mm
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.search.reach import reach
+from gearchest.optimizer.threads.tip import Tip
+from gearchest.optimizer.turning.pressing import Load
+from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.setup import Setup, Wishes, setup
+from gearchest.optimizer.turning.strut import Ends
+
+MAKING = GearMaking(Fraction(4, 5))
+LATHE = Lathe(
+    "bench", mm(2), MAKING, Chest(tuple((MAKING.gear(z), 1) for z in (20, 30, 40, 60, 65)))
+)
+STEEL = ScrewMaterial("steel", False, 250.0, 140.0, 3.0, 0.15, "", modulus=200_000.0)
+"""Frictions of 0.1 to 0.2 to be reckoned with."""
+
+
+def job(size: str, *, inside: bool = False, starts: int = 1, **wishes: object) -> Setup:
+    """A thread by its size, whatever gears come nearest."""
+    thread = find_size(size)
+    pitch = replace(thread.pitch, starts=starts)
+    want = Want(size, pitch, Allowance(Fraction(1, 2)), thread=thread, inside=inside)
+    return setup(LATHE, want, reach(LATHE, want), Wishes(**wishes))  # type: ignore[arg-type]
+
+
+def said(found: Setup, topic: str) -> str:
+    """What a sheet says of this; "" where it has no such caution."""
+    return " / ".join(caution.text for caution in found.cautions if caution.topic == topic)
+
+
+def test_a_bore_that_no_bar_passes_is_tapped() -> None:
+    """M4: 3.24 mm of bore, less the depth and room."""
+    assert "tap" in said(job("M4", inside=True), "Small bore")
+    assert not said(job("M20", inside=True), "Small bore")
+
+
+def test_a_bar_stands_out_four_times_its_thickness_and_no_farther() -> None:
+    """M20: a bar of 14.55 mm, which may stand out 58.2 mm; the run-out counts."""
+    within = job("M20", inside=True, length=53.0, run_out=5.0)
+    beyond = job("M20", inside=True, length=68.0, run_out=5.0)
+    assert not said(within, "Long bar")
+    assert "stands out 5 times" in said(beyond, "Long bar")
+    assert said(within, "Inside")
+    assert not said(job("M20", length=68.0, run_out=5.0), "Inside")
+
+
+def test_a_tip_rounder_than_the_root_fouls_the_crest() -> None:
+    """M10: the basic root, H/4 wide below 5/8 H, takes a radius of up to H/4 = 0.325 mm."""
+    assert said(job("M10", tip=Tip(radius=0.4)), "Blunt tip")
+    assert not said(job("M10", tip=Tip(radius=0.3)), "Blunt tip")
+
+
+def test_a_lead_error_beyond_the_tolerance_is_told_with_the_length_it_leaves() -> None:
+    """2.5 mm is far off with these gears, 1.5 mm is cut without error."""
+    off = job("M20", inside=True)
+    assert off.answer is not None
+    target = off.shaping.gauging.target if off.shaping.gauging else None
+    assert target is not None
+    assert target.pitch_diameter is None
+    assert f"over {target.engaged:.3g} mm" in said(off, "Will not go together")
+    assert f"over {target.longest:.2g} mm at most" in said(off, "Will not go together")
+    assert off.answer.error != 0
+    assert not said(job("M10"), "Will not go together")
+    assert job("M10").answer.error == 0  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("load", "free", "says"),
+    [
+        (10_000.0, 780.0, "too near"),  # Euler: 9193 N buckle 15.5 mm of core
+        (3_100.0, 780.0, "too near"),  # 2.97 times over, 3 asked for
+        (3_000.0, 780.0, "slenderer than 200"),  # 3.06 times
+        (3_000.0, 770.0, ""),  # slenderness 198.7
+    ],
+)
+def test_a_screw_pressed_endwise_buckles(load: float, free: float, says: str) -> None:
+    pressed = Load(axial=load, free=free, ends=Ends.PINNED)
+    text = said(job("Tr20x4", load=pressed, material=STEEL), "Buckles")
+    assert says in text
+    assert bool(says) == bool(text)
+
+
+@pytest.mark.parametrize(
+    ("starts", "back", "perhaps"),
+    [(1, False, False), (2, False, True), (4, True, False)],
+)
+def test_a_steep_screw_runs_back(starts: int, back: bool, perhaps: bool) -> None:
+    """Tr20x4, 18 mm in the middle: a lead of 4 mm holds from a friction of 0.068 on, 8 mm from
+    0.137, 16 mm from 0.273."""
+    found = job("Tr20x4", starts=starts, load=Load(axial=100.0), material=STEEL)
+    assert bool(said(found, "Runs back")) == back
+    assert bool(said(found, "May run back")) == perhaps
+
+
+def test_a_pipe_thread_that_tapers_is_told_as_tapered_alone() -> None:
+    taper, parallel = job("1/2 NPT"), job("G 1/2")
+    assert "1:16 on the diameter" in said(taper, "Taper")
+    assert not said(taper, "Pipe thread")
+    assert "sealing face" in said(parallel, "Pipe thread")
+    assert not said(parallel, "Taper")
+    assert not said(job("M10"), "Pipe thread")
