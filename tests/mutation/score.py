@@ -1,7 +1,7 @@
 """How many small wrong changes of the program the tests notice. Not part of the suite.
 
     python tests/mutation/score.py COUNT SEED [--part optimizer] [--tests tests]
-        [--out FILE] [--lines FOLDER] [--at-most SECONDS]
+        [--out FILE] [--lines FOLDER] [--at-most SECONDS] [--again FILE]
 
 Changes are drawn from all places of a part alike (`mutants_of_code`). The tests that run the
 changed line run against it, quickest first, until one fails, for so many seconds at most: in the
@@ -9,7 +9,8 @@ program as it stands in memory first (`trying`), and what passes there once more
 read anew. A change no test notices is a survivor; `equivalent.csv` names those that change nothing
 anybody could see, judged by reading them, and why. Prints each survivor, then the share noticed of
 the others, with its interval (Wilson, 95 %). The lines each test runs are found once and kept in
-`--lines`.
+`--lines`. With `--again` only what survived in a table made before, of the same draw, is tried,
+as after more tests or with more time for each.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ sys.path.insert(0, str(HERE))
 
 from covering import tests_by_line  # noqa: E402
 from mutants_of_code import Change, drawn  # noqa: E402
-from standing import equivalent, named_there, place, replaceable  # noqa: E402
+from standing import Place, equivalent, named_there, place, replaceable  # noqa: E402
 from trying import NOTICED, SURVIVED, TOO_SLOW, UNABLE, Quick, limited, outcome  # noqa: E402
 
 PARTS = ("optimizer", "catalogs", "reports", "cli")
@@ -57,7 +58,8 @@ class Lines:
     seconds: dict[str, float]
 
     def covering(self, change: Change, at_most: float) -> list[str]:
-        """Tests of the changed line, quickest first, so many seconds of them."""
+        """Tests of the changed line, those of its folder first and the quickest of them, so many
+        seconds of them."""
         lines = self.by_line.get(change.file, {})
         run = [line for line in lines if line <= change.line]
         tests = set(lines[max(run)] if run else [])
@@ -69,7 +71,12 @@ class Lines:
         chosen: list[str] = []
         total = 0.0
         known = [test for test in tests | first if test in self.seconds]
-        for test in sorted(known, key=lambda one: (one not in first, self.seconds[one], one)):
+        near = f"tests/{change.file.rpartition('/')[0]}/"
+
+        def order(test: str) -> tuple[object, ...]:
+            return test not in first, not test.startswith(near), self.seconds[test], test
+
+        for test in sorted(known, key=order):
             total += self.seconds[test]
             if chosen and total > at_most:
                 break
@@ -138,6 +145,18 @@ def wilson(noticed: int, of: int) -> tuple[float, float]:
     return middle - half, middle + half
 
 
+def earlier(table: Path) -> dict[tuple[Place, str], tuple[str, str]]:
+    """What became of each change, of a table written here; and by which test."""
+    with table.open(encoding="utf-8", newline="") as rows:
+        return {
+            (Place(row["file"], row["within"], row["line"], row["change"]), row["number"]): (
+                row["found"],
+                row["by"],
+            )
+            for row in csv.DictReader(rows)
+        }
+
+
 class Trial:
     """Changes made in a copy of the program, and tests run against it."""
 
@@ -191,10 +210,12 @@ def main() -> None:
     options.add_argument("--out", type=Path, default=Path("mutation.csv"))
     options.add_argument("--lines", type=Path)
     options.add_argument("--at-most", type=float, default=20.0)
+    options.add_argument("--again", type=Path)
     given = options.parse_args()
     counts = {NOTICED: 0, TOO_SLOW: 0, SURVIVED: 0, EQUIVALENT: 0}
     files = sorted(str(path.relative_to(ROOT)) for path in (ROOT / given.part).rglob("*.py"))
     same = equivalent(HERE / "equivalent.csv")
+    before = earlier(given.again) if given.again else {}
     with (
         tempfile.TemporaryDirectory() as scratch,
         given.out.open("w", encoding="utf-8", newline="") as out,
@@ -205,7 +226,11 @@ def main() -> None:
         table.writerow(["file", "within", "line", "change", "number", "found", "by"])
         for change in drawn(ROOT, files, given.count, given.seed):
             at = place(change, (ROOT / change.file).read_text(encoding="utf-8"))
-            found, by = (EQUIVALENT, "") if at in same else trial.found(change)
+            known = before.get((at, str(change.line)), (SURVIVED, ""))
+            if at in same:
+                found, by = EQUIVALENT, ""
+            else:
+                found, by = trial.found(change) if known[0] == SURVIVED else known
             counts[found] += 1
             row = [at.file, at.within, at.line, at.change, change.line, found, by]
             table.writerow(row)

@@ -5,6 +5,7 @@ from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+from types import SimpleNamespace
 
 import pytest
 
@@ -216,6 +217,15 @@ def test_spacing_grade_by_the_standards_table():
         assert spacing.grade == min(kept, default=None)
         found.add(spacing.grade)
     assert found == {*range(5, 13), None}
+
+
+@pytest.mark.parametrize(("over", "grade"), [(-1e-6, 7), (1e-11, 7), (1e-6, 8)])
+def test_errors_just_within_a_grade_keep_it(over, grade):
+    """Twice class 5 is class 7, were it for what floats leave."""
+    blank = design_blank(MAKING, 100)
+    share = Fraction(2 * 0.0055 * (1 + over) / (math.pi * 100))
+    way = SimpleNamespace(largest_spacing_error=share, accumulated_error=Fraction(0))
+    assert Spacing(way, blank, 0.2, 3.0).grade == grade
 
 
 def test_load_on_the_screw_is_the_torque_over_the_pitch_radius():

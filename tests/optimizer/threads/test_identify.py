@@ -9,8 +9,10 @@ from fractions import Fraction
 import pytest
 
 from gearchest.catalogs.known import known_threads
+from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.notation import parse_length
-from gearchest.optimizer.domain.pitch import MM_PER_INCH
+from gearchest.optimizer.domain.pitch import MM_PER_INCH, mm
+from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.crests import crests, worn_by
 from gearchest.optimizer.threads.identify import Identification, by_pitch, identify
 from gearchest.optimizer.threads.measurement import Measured, parse_count
@@ -248,6 +250,30 @@ def test_crests_of_a_taper_run_along_it() -> None:
     assert along is not None
     assert along.least == pytest.approx(20.72, abs=0.01)
     assert along.least < 21.336 < along.most < 21.336 + 0.3
+
+
+@pytest.mark.parametrize(
+    ("thread", "inside", "nominal", "least", "most"),
+    [
+        # P = 0.635 mm: es = 15 + 11 P = 22 um, Td = 180 P^(2/3) - 3.15 P^(-1/2) = 129, in R40 132
+        (find_size("1/8-40 BSC"), False, 3.175, 3.175 - 0.022 - 0.132, 3.175 - 0.022),
+        # its nut, 3.175 - 2 x 0.5327 P, TD1 = 433 P - 190 P^1.22 = 166, in R40 170
+        (find_size("1/8-40 BSC"), True, 2.4985, 2.4985, 2.4985 + 0.17),
+        # beyond the tables five times what they have for P = 8 mm: 100, 710 and 1000 um
+        (find_size("Tr250x40"), False, 250.0, 250 - 0.5 - 3.55, 250 - 0.5),
+        (find_size("Tr250x40"), True, 210.0, 210.0, 215.0),
+        # half of what they have for P = 0.5 mm: 20 and 106 um
+        (Thread("fine", mm("0.25"), Fraction(3), "cycle"), False, 3.0, 3 - 0.063, 3 - 0.01),
+    ],
+)
+def test_crests_without_limits_of_their_own_are_those_of_iso_965_for_the_pitch(
+    thread: Thread, inside: bool, nominal: float, least: float, most: float
+) -> None:
+    found = crests(thread, inside=inside)
+    assert found is not None
+    assert (found.nominal, found.least, found.most) == pytest.approx(
+        (nominal, least, most), abs=6e-5
+    )
 
 
 def test_crests_wear_as_their_tolerance_grows() -> None:

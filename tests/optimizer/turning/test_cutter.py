@@ -131,6 +131,29 @@ def test_a_disc_inside_comes_out_of_its_bore_and_clears_the_crests() -> None:
     assert not found.passes(found.reaches + 1)
 
 
+def test_a_disc_outside_is_told_tilted_and_not() -> None:
+    """A wooden V of 90 degrees, 3.375 mm deep and 1.125 mm wide at its bottom; on the pitch line it
+    is half the pitch wide."""
+    cutter = disc(40, wooden=True)
+    found = held(mm(9), "50", cutter=cutter)
+    groove = Groove(root=25 - 3.375, top=25.0, flat=9 / 8, slope=1.0)
+    tilt = math.degrees(math.atan(9 / (math.pi * (50 - 3.375))))
+    assert found.tilt == pytest.approx(tilt)
+    assert (found.shank, found.inside) == (None, False)
+    middle = 25 - 3.375 / 2
+    for told, leaned in ((found.untilted, 0.0), (found.widened, tilt)):
+        assert told == pytest.approx(
+            swept_by_hand(groove, cutter, 9, leaned, middle) - 4.5, abs=0.012
+        )
+    assert found.untilted > 2 * found.widened > 0  # type: ignore[operator]
+
+
+def test_a_disc_comes_out_of_a_bore_that_is_a_millimetre_wider() -> None:
+    for diameter, some in ((45.5, True), (45.51, False)):
+        found = held(mm(9), "50", cutter=disc(diameter, wooden=True), inside=True)
+        assert (found.shank is not None) is some
+
+
 def test_a_cutter_no_thicker_than_its_groove_is_deep_has_no_shank() -> None:
     """Discs a little thinner and thicker than one that clears the crests by nothing."""
     depth = (51 - (50 - 2 * 3.375 + 9 / 4 + 1)) / 2

@@ -308,6 +308,7 @@ def test_multi_start_indexes_by_the_first_driver() -> None:
     assert found.starts.first_driver.teeth == 60
     assert found.starts.teeth == 20
     assert found.sizes.lead_mm == 6
+    assert made(unmeasured(20, 60), want(mm(6))).starts is None
 
 
 def test_mounting_lists_every_gear_once_in_its_plane() -> None:
