@@ -366,3 +366,38 @@ def test_plain_needs_a_circle_the_divisor_shares():
     # 40/57 needs a multiple of 57 holes: none on the common plates
     assert gcd(40, 57) == 1
     assert not plain(COMMON_HEAD, 57)
+
+
+def test_the_crank_moves_in_every_differential_and_not_far_from_plain():
+    """80/20 turns the plate as a ratio of 4 does: the crank would have nothing to do."""
+    low = DividingHead("low", 4, (16,))
+    ways = differential(low, 127, (16, 20, 24, 30, 40, 63, 80), most=99)
+    assert ways
+    for way in ways:
+        assert way.moves[0].holes + 16 * way.turns >= 1
+        assert abs(way.crank - Fraction(4, 127)) <= Fraction(1, 4) + Fraction(1, 16)
+
+
+@pytest.mark.parametrize("teeth", [51, 63, 77, 93])
+def test_compound_moves_of_few_holes_come_first(teeth):
+    every = compound(COMMON_HEAD, teeth, most=1000)
+    holes = [sum(abs(move.holes) for move in way.moves) for way in every]
+    assert holes == sorted(holes)
+    assert compound(COMMON_HEAD, teeth) == every[:3]
+    for way in every:
+        crank, plate = way.moves
+        assert 0 < abs(crank.holes) < crank.circle
+        assert 0 < abs(plate.holes) <= plate.circle / 2
+
+
+@pytest.mark.parametrize("teeth", [53, 127])
+def test_of_gearings_alike_the_slower_plate_comes_first(teeth):
+    ways = differential(COMMON_HEAD, teeth, CHEST, most=50)
+    keys = [
+        (len(way.gears.drivers), 2 * len(way.gears.drivers) + len(way.gears.idlers),
+         abs(way.gears.plate_turns))
+        for way in ways
+    ]  # fmt: skip
+    assert keys == sorted(keys)
+    assert len({way.gears for way in ways}) == len(ways)
+    assert all(way.crank > 0 for way in ways)

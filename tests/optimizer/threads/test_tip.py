@@ -101,3 +101,16 @@ def test_npt_may_be_as_blunt_as_its_standard_says() -> None:
         radius, _ = blunt(npt, 25.4 / 14, inside=inside)
         assert radius.radius / 25.4 == pytest.approx(0.0056)
     assert not fits(Tip(0.15), npt, 25.4 / 14, inside=False)
+
+
+@pytest.mark.parametrize("inside", [False, True])
+@pytest.mark.parametrize("name", [name for name in FLANKED if FORMS[name].has_nut])
+def test_the_bluntest_tip_just_fits_at_any_angle(name: str, inside: bool) -> None:
+    """What standards round off, 2e-4 of a pitch, is let pass, and no more."""
+    form, pitch = FORMS[name], 2.5
+    radius, flat = blunt(form, pitch, inside=inside)
+    assert (radius.flat, flat.radius) == (0, 0)
+    assert fits(radius, form, pitch, inside=inside)
+    assert fits(flat, form, pitch, inside=inside)
+    assert not fits(Tip(radius.radius + 0.02), form, pitch, inside=inside)
+    assert not fits(Tip(flat=flat.flat + 0.02), form, pitch, inside=inside)
