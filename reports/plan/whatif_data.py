@@ -8,6 +8,7 @@ studs stand the browser works out, as the plan did. Wants with the same ways sha
 from __future__ import annotations
 
 import json
+from bisect import bisect_left
 from collections.abc import Hashable, Iterable, Sequence
 from fractions import Fraction
 from itertools import groupby
@@ -33,7 +34,7 @@ from gearchest.reports.words import numbers, wording
 T = TypeVar("T", bound=Hashable)
 
 
-Packed = tuple[int, tuple[int, ...], int]
+Packed = tuple[int, tuple[int, ...], int, float]
 """A way: number of its head, of its gears in mesh order, and its rank."""
 
 
@@ -79,15 +80,17 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: floa
     counts = [(k.owned, k.most) for k in table.tickable] + [(there[g], there[g]) for g in held]
     settings, heads = _Listed[Setting](), _Listed[tuple[int, int, bool]]()
     lists = _Listed[tuple[Packed, ...]]()
+    turns = [_of_one_turn(lathe, want) for want in table.wants]
     ways_of = [
         lists.place(
             tuple(
                 sorted(
-                    (*_packed(way, places, settings, heads), rank) for rank, way in enumerate(ways)
+                    (*_packed(way, places, settings, heads), rank, _off(way, turn))
+                    for rank, way in enumerate(ways)
                 )
             )
         )
-        for ways in table.ways
+        for ways, turn in zip(table.ways, turns, strict=True)
     ]
     return {
         **bench(lathe, letter),
@@ -105,10 +108,10 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: floa
                 "weight": float(want.weight),
                 "allowed": float(want.allowance.relative),
                 "ways": ways,
-                "turn": _of_one_turn(lathe, want),
+                "turn": turn,
                 "feed": want.use is Use.FEED,
             }
-            for ident, want, ways in zip(idents, table.wants, ways_of, strict=True)
+            for ident, want, ways, turn in zip(idents, table.wants, ways_of, turns, strict=True)
         ],
         "ways": [_letters(rows) for rows in lists.things],
         "ranks": [_ranks(rows) for rows in lists.things],
@@ -137,10 +140,24 @@ def _packed(
     return heads.place(head), tuple([places[gear] for gear in train.gears])
 
 
-def _ranks(rows: Iterable[Packed]) -> str:
-    """Which way is to be set up before which: three letters each, as the ways stand."""
-    ranks = ((rank // DIGITS**2, rank // DIGITS % DIGITS, rank % DIGITS) for *_, rank in rows)
-    return "".join(chr(FIRST_LETTER + digit) for digits in ranks for digit in digits)
+def _off(way: TrainWay, turn: float) -> float:
+    """The size of its error, to the bit what the page makes of it."""
+    return 0.0 if way.exact else abs(float(way.train.ratio) * turn - 1)
+
+
+def _ranks(rows: Sequence[Packed]) -> str:
+    """Which way is to be set up before which. The ways of small error mostly come first, so they
+    are taken by it, and told is how many of those left each is set up after: the last digits of
+    all first, then those before of the ways that can have any."""
+    left, after = list(range(len(rows))), []
+    for *_, rank, _ in sorted(rows, key=lambda row: row[-1]):
+        after.append(bisect_left(left, rank))
+        left.pop(after[-1])
+    digits, unit = [], 1
+    while unit < len(rows):
+        digits += [number // unit % DIGITS for number in after[: len(rows) - unit]]
+        unit *= DIGITS
+    return "".join(chr(FIRST_LETTER + digit) for digit in digits)
 
 
 def _letters(rows: Iterable[Packed]) -> str:
@@ -148,7 +165,7 @@ def _letters(rows: Iterable[Packed]) -> str:
     their first gears, second gears and so on, which packs best."""
     found: list[int] = []
     for head, group in groupby(rows, key=lambda row: row[0]):
-        gears = [gears for _, gears, _ in group]
+        gears = [gears for _, gears, *_ in group]
         found += [head, *divmod(len(gears), DIGITS)]
         for column in zip(*gears, strict=True):
             found += column

@@ -41,7 +41,8 @@ const whatIfTable = (() => {
     return needs;
   };
 
-  // A list of ways, the one to set up first as `ranks` say; `turn`: what one turn of the leadscrew cuts of the lead wanted.
+  // A list of ways, the one to set up first as `ranks` say, of each by its error how many of those
+  // left come before it; `turn`: what one turn of the leadscrew cuts of the lead wanted.
   const listOf = (letters, ranks, turn) => {
     let read = 0;
     const number = (text, at) => text.charCodeAt(at) - FIRST_LETTER;
@@ -56,11 +57,19 @@ const whatIfTable = (() => {
       for (let column = 0; column < layout.shafts.length; column++) for (const row of rows) row.push(next());
       for (const row of rows) found.push(wayOf(head, data.settings[head[1]], pairs, row));
     }
-    found.forEach((way, i) => {
-      way.error = way.exact ? 0 : (way.over / way.under) * turn - 1;
-      way.rank = [0, 1, 2].reduce((sum, digit) => sum * DIGITS + number(ranks, 3 * i + digit), 0);
+    for (const way of found) way.error = way.exact ? 0 : (way.over / way.under) * turn - 1;
+    const after = found.map(() => 0);
+    let at = 0;
+    for (let unit = 1; unit < found.length; unit *= DIGITS) {
+      for (let i = 0; i < found.length - unit; i++) after[i] += unit * number(ranks, at++);
+    }
+    const left = [...found.keys()];
+    const ranked = [];
+    [...found].sort((a, b) => Math.abs(a.error) - Math.abs(b.error)).forEach((way, i) => {
+      const [rank] = left.splice(after[i], 1);
+      ranked[rank] = way;
     });
-    return found.sort((a, b) => a.rank - b.rank);
+    return ranked;
   };
 
   // The largest share of what a tooth bears that some tooth carries, at the torque of the end

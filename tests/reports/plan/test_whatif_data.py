@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
+
+import report_samples as samples
 
 from gearchest.cli.files.lathe import load_lathe
-from gearchest.optimizer.plan.whatif import what_if
+from gearchest.cli.files.wants import want_from
+from gearchest.optimizer.plan.whatif import extra_gears, what_if
 from gearchest.reports.plan.whatif_data import whatif_data
 
 HEAD = """\
@@ -52,6 +57,41 @@ def test_the_lines_read_back_give_the_same_chest(tmp_path: Path) -> None:
     again = load_lathe(written(tmp_path, HEAD + lines(data)))
     assert Counter(dict(again.chest.loose)) == Counter(dict(lathe.chest.loose))
     assert [(p.one.teeth, p.other.teeth, p.count) for p in again.chest.pinned] == [(30, 60, 1)]
+
+
+def test_ways_come_in_the_order_in_which_they_are_set_up() -> None:
+    """What `whatif_table.js` reads, read here by hand: gears a column at a time, and of each way,
+    by its error, how many of those left come before it."""
+    plan = samples.plan()
+    lathe, wide = plan.lathe, want_from("1 mm", lathe=plan.lathe, tolerance="4 %")
+    table = what_if(lathe, [*plan.wants, wide], extra_gears(plan))
+    data: Any = whatif_data(lathe, table, [str(n) for n in range(len(table.wants))], 9.0)
+    teeth = [kind["teeth"] for kind in data["kinds"]]
+    longest = 0
+    for want, ways in zip(data["wants"], table.ways, strict=True):
+        letters = [ord(letter) - 93 for letter in data["ways"][want["ways"]]]
+        found = []
+        while letters:
+            layout, _, exact = data["heads"][letters[0]]
+            count, shafts = letters[1] * 64 + letters[2], len(data["layouts"][layout]["shafts"])
+            columns = [letters[3 + n * count :][:count] for n in range(shafts)]
+            del letters[: 3 + shafts * count]
+            for places in zip(*columns, strict=True):
+                gears = tuple(teeth[place] for place in places)
+                ratio = Fraction(gears[0], gears[-1])
+                ratio *= Fraction(gears[2], gears[1]) if len(gears) == 4 else 1
+                found.append((0.0 if exact else abs(float(ratio) * want["turn"] - 1), gears))
+        digits = [ord(letter) - 93 for letter in data["ranks"][want["ways"]]]
+        size = len(found)
+        high = dict(zip(range(max(0, size - 64)), digits[size - 1 :], strict=True)) if size else {}
+        left, ranked = list(range(size)), {}
+        for n, (_, gears) in enumerate(sorted(found, key=lambda one: one[0])):
+            before = (digits[n] if n < size - 1 else 0) + 64 * high.get(n, 0)
+            ranked[left.pop(before)] = gears
+        told = [tuple(gear.teeth for gear in way.train.gears) for way in ways]
+        assert [ranked[n] for n in range(size)] == told
+        longest = max(longest, size)
+    assert longest > 64
 
 
 def lines(data: dict[str, object]) -> str:
