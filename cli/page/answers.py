@@ -26,6 +26,9 @@ class Answers:
             return api.answer(words["command"], words["request"], errand)
         if words["what"] == "steps":
             return self._planning.steps(words["texts"], errand)
+        if words["what"] == "ahead":
+            self._planning.ahead(errand)
+            return {"kind": "ahead"}
         if words["what"] == "sheet":
             return sheets.sheet(words, self._planning, errand)
         if words["what"] == "table":

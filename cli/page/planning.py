@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,13 +16,16 @@ from gearchest.cli.page.errand import Errand
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Texts
 from gearchest.cli.plan_command import Read, planned, question_of
 from gearchest.cli.plan_options import PlanOptions
+from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
+from gearchest.optimizer.search.costs import to_set_up
 from gearchest.optimizer.search.finder import Remembering
+from gearchest.optimizer.search.in_view import without_error
 from gearchest.reports.words import numbers
 
-FIRST_STEPS = (0, 1, 2)
+FIRST_STEPS = (1, 2)
 """Plans of so many added gears come before the whole one."""
 
 _Told = dict[str, Any]
@@ -29,7 +33,8 @@ _Told = dict[str, Any]
 
 @dataclass(frozen=True)
 class Made:
-    """A plan for some texts; `whole` once all its steps and what gears can be ticked are there."""
+    """A plan for some texts. `table`: what answers for gears that are ticked; `whole` once all
+    steps are there and the table holds the gears of every one."""
 
     texts: Texts
     read: Read
@@ -44,17 +49,26 @@ class Planning:
     def __init__(self) -> None:
         self._finder = Remembering()
         self._made: Made | None = None
+        self._extra: list[Gear] = []
 
     def steps(self, texts: Texts, errand: Errand) -> _Told:
-        """The whole plan as the page tells it; its first steps on the way, as they are proven.
-        Raises `FaultsError`, `SearchStoppedError`."""
-        self._finder.ask = errand.ask
-        read = read_texts(texts)
-        for most in FIRST_STEPS:
-            made = self._plan(read, texts, errand, most)
+        """The whole plan as the page tells it; on the way, as it comes, the lathe as it is, then
+        what gears could be ticked, then the first steps. Raises `FaultsError`,
+        `SearchStoppedError`."""
+        if self._made is None or self._made.texts != texts or not self._made.whole:
+            self._finder.ask = errand.ask
+            read = read_texts(texts)
+            made = self._plan(read, texts, errand, 0)
             self._keep(made)
-            errand.ask()
             errand.tell(_told(made))
+            table = self._early_table(made, errand)
+            for most in (0, *FIRST_STEPS) if table else FIRST_STEPS:
+                if most:
+                    made = self._plan(read, texts, errand, most)
+                errand.ask()
+                made = replace(made, table=table)
+                self._keep(made)
+                errand.tell(_told(made))
         return _told(self.whole(texts, errand))
 
     def whole(self, texts: Texts, errand: Errand) -> Made:
@@ -64,11 +78,11 @@ class Planning:
         self._finder.ask = errand.ask
         made = self._plan(read_texts(texts), texts, errand, None)
         errand.ask()
-        errand.tell(_told(made))
-        table = what_if(
-            made.plan.lathe, made.plan.wants, extra_gears(made.plan), named_sets(made.plan),
-            ask=errand.ask, finder=self._finder,
-        )  # fmt: skip
+        table = self._table(made, errand, extra_gears(made.plan))
+        most: Counter[Gear] = Counter()
+        for step in made.plan.steps:
+            most |= Counter(added.offer.gear for added in step.gears)
+        self._extra = list(most.elements())
         made = replace(made, table=table, whole=True)
         self._keep(made)
         return made
@@ -80,6 +94,29 @@ class Planning:
             self._keep(self._plan(read_texts(texts), texts, errand, 0))
         assert self._made is not None
         return self._made
+
+    def ahead(self, errand: Errand) -> None:
+        """Look now for what the next edit of the gears will ask, until called back."""
+        if self._made is None:
+            return
+        plan, read = self._made.plan, self._made.read
+        wants = [*plan.wants, *(without_error(plan.lathe, want) for want in plan.wants)]
+        candidates = [(offer.gear, offer.copies) for offer in read.offers]
+        self._finder.ahead(plan.lathe, wants, candidates, to_set_up(), errand.ask)
+
+    def _early_table(self, made: Made, errand: Errand) -> WhatIf | None:
+        """Of the gears owned and those that the steps of the plan before added; None on several
+        studs, where it takes longer than the steps."""
+        if made.plan.lathe.studs > 1:
+            return None
+        offered = {offer.gear for offer in made.read.offers}
+        return self._table(made, errand, [gear for gear in self._extra if gear in offered])
+
+    def _table(self, made: Made, errand: Errand, extra: Iterable[Gear]) -> WhatIf:
+        return what_if(
+            made.plan.lathe, made.plan.wants, extra, named_sets(made.plan),
+            ask=errand.ask, finder=self._finder,
+        )  # fmt: skip
 
     def _keep(self, made: Made) -> None:
         """Hold on to a plan; one that is whole is not given up for its own first steps."""
@@ -129,6 +166,7 @@ def _told(made: Made) -> _Told:
     advised = plan.advice.step if made.whole and plan.advice else None
     return {
         "kind": "steps", "steps": steps, "whole": made.whole, "advised": advised,
+        "ticks": made.table is not None,
         "said": advice_line(plan) if made.whole else _as_it_is(plan),
     }  # fmt: skip
 

@@ -21,6 +21,9 @@ PLAN_SECONDS = 600.0
 LOOK_SECONDS = 0.5
 """Between looks at whether somebody else has changed the files."""
 
+IDLE_SECONDS = 2.0
+"""Without a question before the process looks ahead again."""
+
 MOST_LISTENING = 24
 """Pages that hear of changes at a time."""
 
@@ -29,13 +32,15 @@ WORKING, DONE, WAITING, SORRY = "working", "done", "waiting", "sorry"
 
 @dataclass
 class SoFar:
-    """How far the answer to the files has come; `version` of the files it is for."""
+    """How far the answer to the files has come; `version` of the files it is for, `ticks` whether
+    gears can be ticked."""
 
     version: int
     state: str
     steps: list[dict[str, Any]] = field(default_factory=list)
     said: str = ""
     advised: int | None = None
+    ticks: bool = False
 
 
 class Session:
@@ -109,6 +114,7 @@ class Session:
             "judged": self.answer.version,
             "state": self.answer.state,
             "steps": len(self.answer.steps),
+            "ticks": self.answer.ticks,
         }
 
     def _tell(self) -> None:
@@ -147,7 +153,7 @@ class Session:
 
         def part(found: dict[str, Any]) -> None:
             answer.steps, answer.said = found["steps"], found["said"]
-            answer.advised = found["advised"]
+            answer.advised, answer.ticks = found["advised"], found["ticks"]
             self._tell()
 
         question = {"what": "steps", "texts": texts}
@@ -171,6 +177,19 @@ class Session:
         else:
             answer.state, answer.said = SORRY, str(found.get("why", ""))
         self._tell()
+        if answer.state == DONE:
+            await self._look_ahead()
+
+    async def _look_ahead(self) -> None:
+        """While nothing else is asked have the process look for what the next edit will ask."""
+        while True:
+            try:
+                await self.solver.ask_behind({"what": "ahead"}, PLAN_SECONDS, lambda _: None)
+                return
+            except PutOffError:
+                await asyncio.sleep(IDLE_SECONDS)
+            except (TooLongError, EndedError, OSError):
+                return
 
 
 def event(news: dict[str, Any]) -> str:

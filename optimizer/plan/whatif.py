@@ -14,7 +14,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import cached_property
 from math import prod
 
@@ -26,12 +25,13 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.train import Setting, Train
-from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import DEMERITS, to_set_up
 from gearchest.optimizer.search.finder import AFRESH, Finder
+from gearchest.optimizer.search.in_view import without_error
 from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
 from gearchest.optimizer.search.search import WORKERS
@@ -140,12 +140,9 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    nothing = Allowance(Fraction(0))
-    without_error = [
-        want if want.allowed_on(lathe) < 0 else replace(want, allowance=nothing) for want in wants
-    ]
+    exact_ones = [without_error(lathe, want) for want in wants]
     found = finder.find(
-        bare, [*wants, *without_error], offered, most_gears(lathe.studs),
+        bare, [*wants, *exact_ones], offered, most_gears(lathe.studs),
         order=to_set_up(first), workers=workers, ask=ask, progress=progress,
     )  # fmt: skip
     options_of, exact_of = found.wants[: len(wants)], found.wants[len(wants) :]

@@ -3,8 +3,8 @@
     python tests/benchmarks/page_latency.py [EDITS]
 
 On the bench `medium` (one stud, 14 gears, 74 wants): edits in turn over HTTP, each timed from the
-request to the news that the lathe as it is has been judged, and to the news that all steps are
-proven and gears can be ticked. With EDITS: so many edits instead, and the memory of server and
+request to the news that the lathe as it is has been judged, that gears can be ticked, and that all
+steps are proven. With EDITS: so many edits instead, and the memory of server and
 solver after a hundred and at the end. The program runs as its users run it.
 """
 
@@ -68,8 +68,14 @@ def _files(folder: Path) -> None:
     (folder / "wants.toml").write_text("\n\n".join(entries) + "\n", encoding="utf-8")
 
 
-TURNS = 4
+TURNS = 5
 """Times that each edit is made."""
+
+PAUSE = 3.0
+"""Seconds between edits: nobody who thinks types faster, and the program looks ahead meanwhile."""
+
+PARTS = ("as it is", "gears to tick", "all steps")
+"""What is told of an answer; least / median / most seconds of each."""
 
 
 class Reader:
@@ -79,14 +85,19 @@ class Reader:
         self._stream = client.stream("GET", "/events", timeout=None)
         self._lines: Iterator[str] = self._stream.__enter__().iter_lines()
 
-    def until(self, version: int, *, whole: bool) -> float:
-        """When the news came that this version is judged as it is, or wholly."""
+    def when(self, version: int) -> tuple[float, float, float]:
+        """When the news came that this version is judged as it is, that gears can be ticked, and
+        that all steps are proven."""
+        seen: list[float] = []
         for line in self._lines:
             if line.startswith("data: "):
                 news = json.loads(line[6:])
-                done = news["state"] == "done" if whole else news["steps"] > 0
-                if news["version"] >= version and news["judged"] >= version and done:
-                    return time.monotonic()
+                if news["version"] < version or news["judged"] < version:
+                    continue
+                came = (news["steps"] > 0, news["ticks"], news["state"] == "done")
+                seen += [time.monotonic()] * (sum(came) - len(seen))
+                if len(seen) == len(came):
+                    return seen[0], seen[1], seen[2]
         raise SystemExit("the program has ended")
 
 
@@ -97,34 +108,39 @@ def _measure(running: subprocess.Popen[str], address: str, count: int) -> None:
     )
     client.get(address)
     news = Reader(client)
-    news.until(1, whole=True)
+    news.when(1)
     if count:
         _memory(running.pid, client, count)
         return
     version = 1
     text = client.get("/lathe").text
-    every: list[float] = []
+    every: list[list[float]] = [[], [], []]
+    print(f"load {os.getloadavg()[0]:.1f}, {PAUSE:g} s between edits")
+    print(f"{'edit':10} {' | '.join(PARTS)}")
     for what, sheet, ident, values in EDITS:
         was = _shown(text if sheet == "lathe" else client.get("/threads").text, ident)
         turns = values or (
             (was, f"{was}, 77") if ident == "gears.owned" else (was, str(float(was) + 1))
         )
-        first, ticks = [], []
+        took: list[list[float]] = [[], [], []]
         for turn in range(TURNS):
+            time.sleep(PAUSE)
             now = next(value for value in turns if value != was)
-            if ident == "gears.owned" and turn:
-                now = f"{turns[0]}, {70 + turn}"  # never asked before
+            if values is None and turn:  # never asked before
+                now = f"{turns[0]}, {70 + turn}" if sheet == "lathe" and "," in was else (
+                    str(float(turns[0]) - turn))  # fmt: skip
             form = {"sheet": sheet, f"v:{ident}": now, f"w:{ident}": was}
             start = time.monotonic()
             client.post("/edit", data=form, headers={"x-part": "1"})
             version += 1
-            first.append(news.until(version, whole=False) - start)
-            ticks.append(news.until(version, whole=True) - start)
+            for column, came in zip(took, news.when(version), strict=True):
+                column.append(came - start)
             was = now
-        told = f"as it is {_middle(first)} s, all steps and what-if {_middle(ticks)} s"
-        print(f"{what:10} {told}", flush=True)
-        every += first
-    print(f"all edits  as it is {_middle(every)} s")
+        print(f"{what:10} {' | '.join(map(_middle, took))}", flush=True)
+        for column, more in zip(every, took, strict=True):
+            column += more
+    print(f"{'all':10} {' | '.join(map(_middle, every))}")
+    print(f"load {os.getloadavg()[0]:.1f}")
 
 
 def _middle(times: list[float]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -12,14 +13,18 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import want_from
-from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.domain.gear import Chest, Offer
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.search import finder
+from gearchest.optimizer.search.costs import LOAD, PLANNED, to_set_up
 from gearchest.optimizer.search.finder import AFRESH, Finder, Remembering
+from gearchest.optimizer.search.in_view import without_error
+from gearchest.optimizer.search.options import OptionTable
+from gearchest.optimizer.search.search import find_options
 
 BENCH = Path(__file__).parents[2] / "bench" / "small"
 LATHE = load_lathe(BENCH / "lathe.toml")
@@ -76,3 +81,80 @@ def test_what_is_known_is_not_looked_for_again(monkeypatch: pytest.MonkeyPatch) 
                  OFFERS, known)  # fmt: skip
     assert not asked
     assert [s.covered for s in again.steps] == [s.covered for s in before.steps]
+
+
+def chest(lathe: Lathe, *teeth: int) -> Lathe:
+    counted = Counter(lathe.making.gear(count) for count in teeth)
+    loose = tuple(sorted(counted.items(), key=lambda item: item[0].order))
+    return replace(lathe, chest=Chest(loose))
+
+
+def told(table: OptionTable) -> list[set[tuple[object, ...]]]:
+    """What each want's options lack and cost, and of which train."""
+    return [
+        {
+            (*(table.candidates[c] for c in lacks if c >= 0), tuple(costs), options.train(row))
+            for row, (lacks, costs) in enumerate(
+                zip(options.missing.tolist(), options.costs.tolist(), strict=True)
+            )
+        }
+        for options in table.wants
+    ]
+
+
+CHESTS = ((20, 30, 40, 50, 60), (20, 30, 40, 40, 60, 63), (30, 60), (20, 20, 33, 40, 50, 60, 70))
+
+
+@pytest.mark.parametrize("order", [PLANNED, to_set_up(), to_set_up((LOAD,))])
+@pytest.mark.parametrize("fixed", [None, 40])
+def test_any_gears_are_answered_out_of_all_in_view_as_by_a_search(
+    monkeypatch: pytest.MonkeyPatch, order: tuple[str, ...], fixed: int | None
+) -> None:
+    """Of trains that cost the same a search may show another one, and none other where tooth
+    counts settle ties."""
+    known = Remembering()
+    lathe = replace(LATHE, fixed_first_driver=LATHE.making.gear(fixed) if fixed else None)
+    pool = [(LATHE.making.gear(z), None) for z in (20, 30, 33, 40, 50, 60, 63, 70, 127, 35, 45)]
+    known.ahead(chest(lathe, 20, 30, 40, 50, 60), WANTS, pool, order)
+    monkeypatch.setattr(finder, "find_options", lambda *_, **__: pytest.fail("searched again"))
+    for teeth in CHESTS:
+        machine = chest(lathe, *teeth)
+        if fixed and teeth.count(fixed) != CHESTS[0].count(fixed):
+            continue  # as many of the first driver's kind make another lathe
+        for copies in (None, 1):
+            some = [(gear, copies) for gear, _ in pool[:-2] if gear.teeth not in (20, 63)]
+            for most in (0, 1, 4):
+                found = known.find(machine, WANTS, some, most, order=order)
+                afresh = find_options(machine, WANTS, some, most, order=order)
+                assert found.candidates == afresh.candidates
+                if order == PLANNED:
+                    one, other = (
+                        [{row[:-1] for row in want} for want in told(table)]
+                        for table in (without_load(found), without_load(afresh))
+                    )
+                    assert one == other
+                else:
+                    assert told(found) == told(afresh)
+
+
+def without_load(table: OptionTable) -> OptionTable:
+    return replace(table, wants=tuple(
+        replace(want, costs=want.costs[:, [0, 2]]) for want in table.wants
+    ))  # fmt: skip
+
+
+def test_wants_are_settled_out_of_it_as_they_are_by_a_search() -> None:
+    known = Remembering()
+    pool = [(LATHE.making.gear(z), None) for z in (20, 30, 33, 40, 50, 60, 63, 70, 127, 45)]
+    exact = [without_error(LATHE, want) for want in WANTS]
+    known.ahead(LATHE, [*WANTS, *exact], pool, to_set_up())
+    by_pool = 0
+    for teeth in CHESTS:
+        machine = chest(LATHE, *teeth)
+        sets = [(), [LATHE.making.gear(63)], [LATHE.making.gear(45), LATHE.making.gear(127)]]
+        fresh, quick = AFRESH.settler(machine, sets), known.settler(machine, sets)
+        for want in WANTS:
+            settled = fresh.settle(want)
+            assert quick.settle(want) == settled
+            by_pool += sum(step.verdict.covered for step in settled)
+    assert by_pool > 20
