@@ -98,18 +98,6 @@ class ChartQuestion:
         or more where one is served by none."""
         return int(self.demerits[list(order)].min(axis=0, initial=NEVER).sum())
 
-    def take(self, setups: Ints) -> ChartQuestion:
-        """The question over some of the setups, ascending; every thread must keep one."""
-        number = np.full(len(self), -1, dtype=np.int64)
-        number[setups] = np.arange(len(setups))
-        threads = []
-        for thread in self.threads:
-            kept = number[thread.setups] >= 0
-            threads.append(
-                AlikeThreads(number[thread.setups[kept]], thread.demerits[kept], thread.count)
-            )
-        return ChartQuestion(self.gears[setups], self.start, self.back, tuple(threads))
-
 
 NEVER = 10**9
 """Demerits of a setup that does not serve a thread."""

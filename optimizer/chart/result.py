@@ -58,11 +58,6 @@ class ChartRow:
     half_nuts: HalfNuts | None = None
     working: Working | None = None
 
-    @property
-    def shared(self) -> bool:
-        """Whether it takes another train than it would by itself."""
-        return self.answer is not None and self.answer.train != (self.alone and self.alone.train)
-
 
 @dataclass(frozen=True)
 class GearChart:

@@ -42,9 +42,6 @@ class Combos:
     drivers: Small
     driven: Small
 
-    def __len__(self) -> int:
-        return len(self.drivers)
-
     def take(self, rows: Ints | Bools) -> Combos:
         """Some of the rows."""
         return Combos(self.drivers[rows], self.driven[rows])

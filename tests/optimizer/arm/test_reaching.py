@@ -61,3 +61,10 @@ def test_a_large_chest_takes_no_longer_than_it_must(monkeypatch: pytest.MonkeyPa
     chest = Chest(tuple((Gear(z, Fraction(4, 5)), 1) for z in range(20, 320)))
     assert arm_reach(BANJO, chest).swings
     assert tried < len(spans(chest)) ** 2 / 10
+
+
+def test_spans_are_thinned_evenly_from_the_least_to_the_most() -> None:
+    every = [float(n) for n in range(100)]
+    assert reaching._thinned(every, 12) == [0, 9, 18, 27, 36, 45, 54, 63, 72, 81, 90, 99]
+    assert reaching._thinned(every[:12], 12) == every[:12]
+    assert [reaching._most_spans(studs) for studs in (2, 3)] == [12, 6]

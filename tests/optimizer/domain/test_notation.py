@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from gearchest.optimizer.domain.lathe import one_of_several
 from gearchest.optimizer.domain.notation import (
     NotationError,
     parse_distance,
@@ -20,6 +21,7 @@ from gearchest.optimizer.domain.notation import (
     parse_speed,
     parse_tolerance,
 )
+from gearchest.optimizer.domain.pitch import Pitch
 
 
 @pytest.mark.parametrize(
@@ -199,3 +201,18 @@ def test_a_fraction_of_mm_is_asked_about() -> None:
     with pytest.raises(NotationError) as caught:
         parse_distance("184")
     assert '"184 mm" or "184 in"' in caught.value.fix
+
+
+@pytest.mark.parametrize(
+    ("rational", "starts", "said"), [(0, 1, "greater than zero"), (-1, 1, "greater than zero"),
+                                     (1, 0, "at least one start")]
+)  # fmt: skip
+def test_no_pitch_is_nothing(rational: int, starts: int, said: str) -> None:
+    with pytest.raises(ValueError, match=said):
+        Pitch(Fraction(rational), starts=starts)
+
+
+def test_things_of_a_kind_are_counted_from_the_first() -> None:
+    named = [one_of_several("slot", number) for number in range(6)]
+    assert named == ["the first slot", "the second slot", "the third slot", "the fourth slot",
+                     "slot 5", "slot 6"]  # fmt: skip

@@ -69,6 +69,15 @@ def test_cutter_numbers_run_both_ways(teeth, dp_number, module_number):
     assert (cutter.number, cutter.module_number) == (dp_number, module_number)
 
 
+def test_ranges_are_told_as_engraved():
+    told = [cutter.teeth for cutter in form_cutters() if not cutter.half]
+    assert sorted(told) == sorted(
+        ["12 to 13", "14 to 16", "17 to 20", "21 to 25", "26 to 34", "35 to 54", "55 to 134",
+         "135 to a rack"]
+    )  # fmt: skip
+    assert "13" in [cutter.teeth for cutter in form_cutters() if cutter.half]
+
+
 def test_speed_of_a_cutter():
     run = cutting(12.0, 1.0)
     assert math.pi * run.cutter_diameter * run.rpm / 1000 <= 12.0
@@ -182,6 +191,9 @@ def test_spacing_errors_in_millimetres_and_on_the_thread():
     assert spacing.thread_wobble == pytest.approx((max(off) - min(off)) / round_about * 3.0)
     assert not spacing.binds
     assert replace(spacing, backlash=0.02).binds
+    bound = replace(spacing, backlash=0.02).verdict
+    assert f"{spacing.pitch_error:.3f} mm too thick, more than the 0.020 mm of backlash" in bound
+    assert "bind" not in spacing.verdict
     assert replace(spacing, backlash=spacing.pitch_error * (1 - 1e-6)).binds
     assert not replace(spacing, backlash=spacing.pitch_error * (1 + 1e-6)).binds
 

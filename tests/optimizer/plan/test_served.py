@@ -11,7 +11,9 @@ from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair
 from gearchest.optimizer.domain.lathe import GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import mm, tpi
 from gearchest.optimizer.domain.tooth import Keyway
-from gearchest.optimizer.plan.served import UnlikeLathesError, share_chest
+from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.plan.served import UnlikeLathesError, serve, share_chest
+from gearchest.optimizer.search.search import find_options
 
 MODULE = Fraction(4, 5)
 MAKING = GearMaking(MODULE, bore=12.0)
@@ -48,3 +50,25 @@ def test_gears_that_go_on_one_lathe_alone_are_refused(name: str, making: GearMak
         share_chest([lathe("one", 20), lathe("other", 20, making=making)])
     with pytest.raises(UnlikeLathesError, match=f"{name} is .* on 'one' and .* on 'third'"):
         share_chest([lathe("one", 20), lathe("other", 20), lathe("third", 20, making=making)])
+
+
+def test_options_of_two_lathes_are_counted_one_after_the_other() -> None:
+    """20/40 on a screw of 2 mm, 40/20 on one of 1/2 mm: each option keeps its own lathe."""
+    one, other = lathe("one", 20, 40), replace(lathe("other", 20, 40), leadscrew=mm("0.5"))
+    wants = [
+        Want("1 mm", mm(1), Allowance(Fraction(0))),
+        Want("4 mm", mm(4), Allowance(Fraction(0))),
+    ]
+    both = share_chest([one, other])
+    served = serve(both, [find_options(each, wants, [], 0) for each in both])
+    assert served.most_missing == 4
+    found = served.table.wants[0]
+    assert [sum(sizes) for sizes in served.sizes] == list(map(len, served.table.wants))
+    told = {
+        (served.lathe(0, n).name, tuple(g.teeth for g in found.train(n).gears))
+        for n in range(len(found))
+    }
+    assert told == {("one", (20, 40)), ("other", (40, 20))}
+    for ask in (lambda: served.lathe(0, len(found)), lambda: found.train(len(found))):
+        with pytest.raises(IndexError):
+            ask()

@@ -429,6 +429,28 @@ def test_an_idler_bridges_the_first_stage_where_all_else_is_equal() -> None:
     assert [(1, 0), (0, 1)] in layouts.values()
 
 
+def test_an_error_too_small_for_floats_is_still_an_error() -> None:
+    """Position B is off by 3 in 10^17; its numbers are too large for whole numbers of 64 bits."""
+    boxes = (("A", Fraction(1)), ("B", Fraction(10**17 + 3, 10**17)))
+    lathe = Lathe("fine", mm(2), MAKING, chest(20, 40), gearbox=boxes)
+    strict = Bench(lathe).reach(want(mm(1)), most=None)
+    assert [(a.train.setting.gearbox, a.verdict) for a in strict.trains] == [("A", Verdict.EXACT)]
+    found = Bench(lathe).reach(want(mm(1), Fraction(1, 10**6)), most=None)
+    verdicts = {a.train.setting.gearbox: (a.verdict, a.error) for a in found.trains}
+    assert verdicts == {
+        "A": (Verdict.EXACT, 0), "B": (Verdict.IN_TOLERANCE, Fraction(3, 10**17)),
+    }  # fmt: skip
+
+
+def test_a_hand_that_no_layout_cuts_is_not_cut() -> None:
+    """One mesh cuts right-hand threads and no idler goes between: a left-hand one takes two."""
+    arm = Banjo(30.0, (Slot(5.0, 6.0),), gap=0.5)
+    lathe = Lathe("one hand", mm(2), MAKING, chest(20, 40), banjo=arm, right_hand_meshes=1)
+    assert Bench(lathe).settle(want(mm(1))).verdict is Verdict.EXACT
+    left = Bench(lathe).settle(want(mm(1), left=True))
+    assert not left.verdict.covered
+
+
 # ------------------------------------------------------------ what sits where
 
 

@@ -192,6 +192,12 @@ def test_a_thread_lost_in_the_count_is_thought_of() -> None:
     assert named("9 in 13.5 mm", "11.85 mm").recounts == ()
 
 
+def test_a_pitch_read_off_a_gauge_has_lost_no_thread() -> None:
+    assert not named("1.35 mm", "11.85 mm").candidates[0].within
+    assert named("1.35 mm", "11.85 mm").recounts == ()
+    assert named("10 turns in 13.5 mm", "11.85 mm").recounts == ()
+
+
 def test_a_thread_is_lost_in_a_count_rather_than_two_or_three() -> None:
     """Of 12 mm threads, 13.5 mm is nine of 1.5 mm, but hardly 7.7 of 1.75 mm or 13.5 of 1 mm."""
     likely = names(named("10 in 13.5 mm", "11.85 mm"), 1e-2)

@@ -13,7 +13,12 @@ import pytest
 from gearchest.catalogs.threads import find_size, series_names, sizes
 from gearchest.optimizer.domain.pitch import Pitch, mm, tpi
 from gearchest.optimizer.domain.thread import Thread
-from gearchest.optimizer.threads import metric_limits, trapezoidal_limits
+from gearchest.optimizer.threads import (
+    british_limits,
+    metric_limits,
+    pipe_limits,
+    trapezoidal_limits,
+)
 from gearchest.optimizer.threads.forms import dimensions
 from gearchest.optimizer.threads.limit_classes import classes, limits_of
 from gearchest.optimizer.threads.limits import Limits, target
@@ -430,3 +435,25 @@ def test_trapezoidal_tolerances_are_those_of_iso_965_grade_4(pitch: float) -> No
     assert 1.97 <= c / e <= 2.12
     grows = 50 + 11 * pitch if pitch < 8 else 132 * (pitch / 8) ** 0.5
     assert e == pytest.approx(grows, rel=0.035)
+
+
+@pytest.mark.parametrize(
+    ("major", "pitch", "some"),
+    [(1.0, 0.25, True), (0.99, 0.25, False), (355, 6, True), (355.1, 6, False),
+     (10, 0.2, True), (10, 0.19, False), (200, 8, True), (200, 8.01, False)],
+)  # fmt: skip
+def test_iso_965_ends_where_its_formulas_do(major: float, pitch: float, some: bool) -> None:
+    assert (metric_limits.limits(major, pitch, "6h", inside=False) is not None) == some
+
+
+def test_standards_have_their_own_sizes_and_classes() -> None:
+    assert trapezoidal_limits.limits(8, 1.5, "7e", inside=False) is not None
+    assert trapezoidal_limits.limits(7.9, 1.5, "7e", inside=False) is None
+    assert trapezoidal_limits.limits(300, 24, "7e", inside=False) is not None
+    assert trapezoidal_limits.limits(301, 24, "7e", inside=False) is None
+    assert trapezoidal_limits.limits(40, 6.5, "7e", inside=False) is None
+    assert pipe_limits.limits(20.955, 25.4 / 14, "A", inside=False) is not None
+    for pitch in (25.4 / 13, 25.4 / 14.01):
+        assert pipe_limits.limits(20.955, pitch, "A", inside=False) is None
+    with pytest.raises(ValueError, match="6g is no class of bolts in BS 93"):
+        british_limits.association(4.7, 0.81, "6g", inside=False)

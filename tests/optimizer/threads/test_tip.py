@@ -114,3 +114,10 @@ def test_the_bluntest_tip_just_fits_at_any_angle(name: str, inside: bool) -> Non
     assert fits(flat, form, pitch, inside=inside)
     assert not fits(Tip(radius.radius + 0.02), form, pitch, inside=inside)
     assert not fits(Tip(flat=flat.flat + 0.02), form, pitch, inside=inside)
+
+
+def test_a_square_thread_has_no_tip_to_reckon_with() -> None:
+    assert form_tip(FORMS["square"], 4, inside=False) == SHARP
+    assert form_tip(FORMS["edison"], 4, inside=False) == SHARP
+    with pytest.raises(ValueError, match="square: no sloping flanks"):
+        blunt(FORMS["square"], 4, inside=False)
