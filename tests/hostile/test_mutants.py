@@ -32,9 +32,17 @@ COMMANDS = (
 )
 
 
+def steers(char: str) -> bool:
+    """Whether a terminal obeys this character, or turns reading round at it."""
+    turns = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
+    kind = unicodedata.category(char)
+    return kind in ("Cc", "Cs", "Zl", "Zp") or unicodedata.bidirectional(char) in turns
+
+
 def outcome(command: str) -> int | FaultsError:
     """How a command ended: an exit code, or the faults it told. Anything else is raised."""
     done = CliRunner().invoke(app, command.split())
+    assert not any(steers(char) for char in done.output if char != "\n"), done.output[:500]
     if isinstance(done.exception, FaultsError):
         return done.exception
     if done.exception is not None and not isinstance(done.exception, SystemExit):
@@ -47,13 +55,6 @@ def check(folder: Path, bad: Mutant) -> int | FaultsError:
     for name, content in bad.files.items():
         (folder / name).write_bytes(content)
     return outcome("check lathe.toml wants.toml offers.csv")
-
-
-def steers(char: str) -> bool:
-    """Whether a terminal obeys this character, or turns reading round at it."""
-    turns = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
-    kind = unicodedata.category(char)
-    return kind in ("Cc", "Cs", "Zl", "Zp") or unicodedata.bidirectional(char) in turns
 
 
 def told_well(error: FaultsError) -> Iterator[str]:
