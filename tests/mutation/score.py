@@ -63,18 +63,19 @@ class Lines:
         lines = self.by_line.get(change.file, {})
         run = [line for line in lines if line <= change.line]
         tests = set(lines[max(run)] if run else [])
+        near = f"tests/{change.file.rpartition('/')[0]}/"
         first: set[str] = set()
-        if not tests:  # run when the module is read: first who uses what it defines
+        if not tests:  # run when the module is read: first who uses what it defines, and its folder
             tests = {test for found in lines.values() for test in found}
+            tests |= {test for test in self.seconds if test.startswith(near)}
             name = named_there(change, (ROOT / change.file).read_text(encoding="utf-8"))
             first = self.using(name) if name else set()
         chosen: list[str] = []
         total = 0.0
         known = [test for test in tests | first if test in self.seconds]
-        near = f"tests/{change.file.rpartition('/')[0]}/"
 
         def order(test: str) -> tuple[object, ...]:
-            return test not in first, not test.startswith(near), self.seconds[test], test
+            return not test.startswith(near), test not in first, self.seconds[test], test
 
         for test in sorted(known, key=order):
             total += self.seconds[test]

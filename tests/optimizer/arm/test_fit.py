@@ -90,7 +90,13 @@ stud is a right one and the arm stands at atan(3/4) = 36.8699 degrees."""
 
 
 def fits(banjo: Banjo | None, train: Train) -> bool:
-    return fit(lathe_with(banjo), train).fits is Fits.YES
+    """Whether it mounts, as one train and as one of many."""
+    lathe = lathe_with(banjo, *train.gears)
+    stock = take_stock(lathe, under_cover=False)
+    found = fit(lathe, train).fits
+    seats = np.array([[stock.gears.index(gear) for gear in train.gears]], dtype=np.int16)
+    assert FitTable(lathe, stock).mask(train.layout, seats).tolist() == [found is not Fits.NO]
+    return found is Fits.YES
 
 
 def test_the_arm_of_a_right_angled_train() -> None:

@@ -177,6 +177,10 @@ def test_one_division_more_takes_off_what_is_said(blank):
     assert jaws.per_division == pytest.approx(2 * 0.02 * math.sin(blank.alpha))
     again = over_pins(deeper, at_hand.pin, 0.02)
     assert again.with_backlash == pytest.approx(at_hand.with_backlash - at_hand.per_division)
+    chord = chordal(blank, 0.02)
+    assert chordal(deeper, 0.02).thickness == pytest.approx(chord.thickness - chord.per_division)
+    assert chord.per_division > 0
+    assert chord.ideal == chordal(replace(blank, thinning=0.0), 0.02).thickness >= chord.thickness
 
 
 SIZES = [("20", "0.8"), ("20", "2"), ("20", "127/80"),
