@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -41,6 +42,17 @@ class Train:
     driven: tuple[Gear, ...]
     idlers: tuple[tuple[Gear, ...], ...]
     setting: Setting = Setting()
+
+    @classmethod
+    def of(cls, layout: Layout, gears: Sequence[Gear], setting: Setting) -> Train:
+        """Of gears in mesh order, as many as the layout has places."""
+        drivers, driven, idlers, at = [], [], [], 0
+        for count in layout.idlers:
+            drivers.append(gears[at])
+            idlers.append(tuple(gears[at + 1 : at + 1 + count]))
+            driven.append(gears[at + 1 + count])
+            at += count + 2
+        return cls(layout, tuple(drivers), tuple(driven), tuple(idlers), setting)
 
     @cached_property
     def gears(self) -> tuple[Gear, ...]:

@@ -12,10 +12,9 @@ set the plan names.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import prod
 
 import numpy as np
 
@@ -23,11 +22,11 @@ from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
-from gearchest.optimizer.domain.pitch import relative_error
-from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.nearby import NamedSet, as_bits, chosen_by, sets_near
+from gearchest.optimizer.plan.nearby import NamedSet, Words, as_bits, chosen_by, sets_near
 from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.plan.ways import TrainWay, Ways, are_exact
 from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import DEMERITS, to_set_up
 from gearchest.optimizer.search.finder import AFRESH, Finder
@@ -61,16 +60,6 @@ class Tickable:
 
 
 @dataclass(frozen=True)
-class TrainWay:
-    """One undominated way to reach a want. `exact`: without error; `needs`: loose gears, each as
-    often as needed."""
-
-    train: Train
-    exact: bool
-    needs: tuple[Gear, ...]
-
-
-@dataclass(frozen=True)
 class WhatIf:
     """`ways`: by want, the one to set up first, those told only for having no error last.
     `complete` is False where ways were left out: then a set of gears that is not near one of
@@ -79,7 +68,7 @@ class WhatIf:
 
     tickable: tuple[Tickable, ...]
     wants: tuple[Want, ...]
-    ways: tuple[tuple[TrainWay, ...], ...]
+    ways: tuple[Ways, ...]
     complete: bool
     held: tuple[tuple[Gear, int], ...] = ()
     named: tuple[NamedSet, ...] = ()
@@ -87,14 +76,8 @@ class WhatIf:
     @cached_property
     def some_trains(self) -> tuple[Train, ...]:
         """As few trains as hold every gear that some way takes, or not many more."""
-        seen: set[int] = set()  # ways share gears: telling them apart by what they are is slow
-        some = []
-        for ways in self.ways:
-            for way in ways:
-                if not seen.issuperset(new := [id(gear) for gear in way.train.gears]):
-                    seen.update(new)
-                    some.append(way.train)
-        return tuple(some)
+        seen: set[Gear] = set()
+        return tuple(ways.hung.train(row) for ways in self.ways for row in ways.hung.bringing(seen))
 
     def best(self, want: int, ticked: Counter[Gear]) -> tuple[Verdict | None, TrainWay | None]:
         """The verdict with these gears and the way to set up; None where not covered."""
@@ -157,29 +140,13 @@ def what_if(
     near = None if complete else as_bits(sets_near(sets, most), most)
     ways = []
     for want, *both in zip(wants, options_of, exact_of, strict=True):
-        made: list[TrainWay] = []
-        exact_trains: set[Train] = set()
         ask()
         # Those without error that cost more demerits than another would not be set up; they
         # stand last, to be told beside it.
-        for options in both:
-            rows = np.arange(len(options))
-            exact, trains = _exact(bare, want, options)
-            if near is not None:
-                needed = _needed(options.missing, kinds)
-                rows = rows[
-                    (needed.sum(axis=1) <= FEW) | chosen_by(near, as_bits(needed, most), exact)
-                ]
-            missing = options.missing[rows].tolist()
-            for row, lacks in zip(rows.tolist(), missing, strict=True):
-                train = trains.get(row) or options.train(row)
-                if exact[row]:
-                    if train in exact_trains:
-                        continue
-                    exact_trains.add(train)
-                needs = tuple(found.candidates[c] for c in lacks if c >= 0)
-                made.append(TrainWay(train, bool(exact[row]), needs))
-        ways.append(tuple(made))
+        some, others = (_ways(bare, want, options, found.candidates) for options in both)
+        if near is not None:
+            some, others = (_kept(one, near, most, kinds) for one in (some, others))
+        ways.append(some.with_exact(others))
     return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
 
 
@@ -209,20 +176,18 @@ def _needed(missing: Small, kinds: Sequence[int]) -> Ints:
                      np.zeros(len(missing), dtype=np.int64) for kind in kinds], axis=1)  # fmt: skip
 
 
-def _exact(lathe: Lathe, want: Want, options: WantOptions) -> tuple[Bools, Mapping[int, Train]]:
-    """Which options have no error at all: a rounded 0 is looked at by fractions. With the trains
-    made for that."""
+def _kept(ways: Ways, near: Words, most: Sequence[int], kinds: Sequence[int]) -> Ways:
+    """Those a shortened table keeps: of few gears, or chosen by some set that is near."""
+    needed = _needed(ways.missing, kinds)
+    kept = needed.sum(axis=1) <= FEW
+    kept |= chosen_by(near, as_bits(needed, most), ways.exact)
+    return ways.take(np.flatnonzero(kept))
+
+
+def _ways(lathe: Lathe, want: Want, options: WantOptions, candidates: tuple[Gear, ...]) -> Ways:
+    """Options as ways: an error rounded to 0 is looked at by fractions."""
+    assert options.hung is not None
     exact: Bools = options.error == 0
-    known: dict[tuple[int, int, Setting], bool] = {}
-    trains: dict[int, Train] = {}
-    for at in np.flatnonzero(exact).tolist():
-        train = trains[at] = options.train(at)
-        ratio = (
-            prod(gear.teeth for gear in train.drivers),
-            prod(gear.teeth for gear in train.driven),
-            train.setting,
-        )
-        if ratio not in known:
-            known[ratio] = relative_error(train.ratio, lathe.leadscrew, want.pitch) == 0
-        exact[at] = known[ratio]
-    return exact, trains
+    rounded = np.flatnonzero(exact)
+    exact[rounded] = are_exact(lathe, want, options.hung.take(rounded))
+    return Ways(options.hung, exact, options.missing, candidates)

@@ -114,7 +114,7 @@ class InView:
         """What is left of one pitch's options."""
         missing = options.missing
         if not len(missing):
-            return WantOptions(missing[:, :most], options.costs, options.train)
+            return WantOptions(missing[:, :most], options.costs, options.train, options.hung)
         none = missing < 0
         nth = _nth(missing)
         beyond = nth - had[missing]
@@ -128,8 +128,10 @@ class InView:
             rank = self._ranks(options)[rows]
             kept = _unbeaten(lacks, rank, kinds, most)
             rows, lacks = rows[kept], lacks[kept]
-        train, at = options.train, rows
-        return WantOptions(lacks, options.costs[rows], lambda row: train(int(at[row])))
+        train, at, hung = options.train, rows, options.hung
+        return WantOptions(
+            lacks, options.costs[rows], lambda row: train(int(at[row])), hung and hung.take(rows)
+        )
 
     def _ranks(self, options: WantOptions) -> Ints:
         """The options' places by cost; those that cost the same share one."""

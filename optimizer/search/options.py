@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from gearchest.optimizer.domain.arrays import Ints, Small
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.hung import HungTrains
 
 LOAD_UNIT = 1e-3
 """N of tooth load (for 1 N m at the leadscrew) in one unit of `WantOptions.load`."""
@@ -29,12 +30,13 @@ class WantOptions:
     costs in the order they were asked for; it stands before those that cost more. `missing` is
     (n, k) of candidate indices, ascending along a row, padded at the end with -1; a gear needed
     twice stands twice. `costs` (n, 3): demerits, load and error, none negative. `train(i)`
-    builds option i's train.
+    builds option i's train; `hung` are all of them, where they are of one lathe.
     """
 
     missing: Small
     costs: Ints
     train: Callable[[int], Train]
+    hung: HungTrains | None = None
 
     def __len__(self) -> int:
         return len(self.costs)

@@ -11,6 +11,7 @@ import numpy as np
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout, most_gears
 from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.hung import HungTrains
 from gearchest.optimizer.search.merit import error_shares, many_demerits
 from gearchest.optimizer.search.options import ERROR_UNIT
 from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
@@ -117,10 +118,15 @@ class TrainRows:
         """|error| in whole ERROR_UNITs."""
         return error_units(self.error)
 
+    @property
+    def hung(self) -> HungTrains:
+        """The trains alone."""
+        gears, settings = self.search.stock.gears, self.search.settings
+        return HungTrains(gears, settings, self.layout, self.setting, self.seats)
+
     def train(self, row: int) -> Train:
         """The train of one row."""
-        layout = LAYOUTS[int(self.layout[row])]
-        return self.search.train(layout, int(self.setting[row]), self.seats[row])
+        return self.hung.train(row)
 
 
 def error_units(error: Floats) -> Ints:

@@ -114,7 +114,7 @@ def _together(lathe: Lathe, wants: Sequence[Want]) -> dict[tuple[Pitch, bool], l
 def _options(rows: TrainRows, allowed: Fraction) -> WantOptions:
     demerits = rows.demerits(allowed)
     costs = np.stack([demerits, rows.load, rows.error_units], axis=1)
-    return WantOptions(rows.lacks, costs, rows.train)
+    return WantOptions(rows.lacks, costs, rows.train, rows.hung)
 
 
 def options_of(

@@ -16,7 +16,6 @@ from itertools import product
 from threading import Lock
 
 import numpy as np
-import numpy.typing as npt
 
 from gearchest.optimizer.arm.fit_table import FitTable
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
@@ -25,7 +24,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import Layout, layouts_over
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
-from gearchest.optimizer.domain.train import Setting, Train
+from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.columns import across
 from gearchest.optimizer.search.combine import CHUNK, Combos, Halves, halves, join, lacking
@@ -211,17 +210,6 @@ class TrainSearch:
     def _lack_count(self, seats: Small) -> Ints:
         lacks: Ints = (lacking(self.stock, seats, seats.shape[1])[0] >= 0).sum(axis=1)
         return lacks
-
-    def train(self, layout: Layout, setting: int, seats: npt.NDArray[np.integer]) -> Train:
-        """The train in one row of seats (mesh order, idlers included)."""
-        gears = [self.stock.gears[i] for i in seats.tolist() if i >= 0]
-        drivers, driven, idlers = [], [], []
-        for count in layout.idlers:
-            drivers.append(gears[0])
-            idlers.append(tuple(gears[1 : count + 1]))
-            driven.append(gears[count + 1])
-            gears = gears[count + 2 :]
-        return Train(layout, tuple(drivers), tuple(driven), tuple(idlers), self.settings[setting])
 
 
 class _PitchRatios:

@@ -23,7 +23,8 @@ from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.pitch import mm, relative_error, tpi
 from gearchest.optimizer.domain.train import Train, half_nut_step
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.plan.whatif import TrainWay, what_if
+from gearchest.optimizer.plan.ways import TrainWay
+from gearchest.optimizer.plan.whatif import what_if
 from gearchest.optimizer.search.answers import answer as answer_of
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.half_nuts import How

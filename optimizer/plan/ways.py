@@ -1,0 +1,86 @@
+"""The ways to reach one want, the one to set up first standing first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import overload
+
+import numpy as np
+
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import relative_error
+from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.hung import HungTrains
+
+
+@dataclass(frozen=True)
+class TrainWay:
+    """One undominated way to reach a want. `exact`: without error; `needs`: loose gears, each as
+    often as needed."""
+
+    train: Train
+    exact: bool
+    needs: tuple[Gear, ...]
+
+
+@dataclass(frozen=True)
+class Ways(Sequence[TrainWay]):
+    """Ways as numbers: a train is made of one when it is asked for. `exact`: which are without
+    error; `missing`: what each needs among `candidates`, padded with -1."""
+
+    hung: HungTrains
+    exact: Bools
+    missing: Small
+    candidates: tuple[Gear, ...]
+
+    def __len__(self) -> int:
+        return len(self.hung)
+
+    @overload
+    def __getitem__(self, way: int) -> TrainWay: ...
+    @overload
+    def __getitem__(self, way: slice) -> Ways: ...
+    def __getitem__(self, way: int | slice) -> TrainWay | Ways:
+        if isinstance(way, slice):
+            return self.take(np.arange(len(self))[way])
+        if not -len(self) <= way < len(self):
+            raise IndexError(way)
+        needs = tuple(self.candidates[c] for c in self.missing[way].tolist() if c >= 0)
+        return TrainWay(self.hung.train(way), bool(self.exact[way]), needs)
+
+    def take(self, ways: Ints) -> Ways:
+        """Some of them."""
+        return Ways(self.hung.take(ways), self.exact[ways], self.missing[ways], self.candidates)
+
+    def with_exact(self, others: Ways) -> Ways:
+        """These and then others, no train without error told twice."""
+        every = Ways(
+            self.hung.stack(others.hung),
+            np.concatenate([self.exact, others.exact]),
+            np.concatenate([self.missing, others.missing]),
+            self.candidates,
+        )
+        exact = np.flatnonzero(every.exact)
+        _, first = np.unique(every.hung.told_apart[exact], axis=0, return_index=True)
+        kept = ~every.exact
+        kept[exact[first]] = True
+        return every.take(np.flatnonzero(kept))
+
+
+def are_exact(lathe: Lathe, want: Want, hung: HungTrains) -> Bools:
+    """Which trains have no error at all, by fractions: each ratio is looked at once."""
+    top, bottom = hung.products
+    ratios, number = np.unique(
+        np.stack([top, bottom, hung.setting], axis=1), axis=0, return_inverse=True
+    )
+    exact = []
+    for drivers, driven, place in ratios.tolist():
+        setting = hung.settings[place]
+        turns = setting.first_driver_turns * Fraction(drivers, driven) * setting.gearbox_ratio
+        exact.append(relative_error(turns, lathe.leadscrew, want.pitch) == 0)
+    return np.array(exact, dtype=np.bool_)[number.ravel()]
