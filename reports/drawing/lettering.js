@@ -126,10 +126,9 @@ const lettering = (() => {
         layers[callout.measured ? 1 : 0].push(...lines.map(([text, below, look]) =>
           node("text", { class: look, y: y + below * letter }, text)));
       });
-      layers.forEach((texts, layer) => {
-        if (!texts.length) return;
-        columns.push(node("g", { class: layer ? "callouts dims" : "callouts", "text-anchor": side < 0 ? "end" : null, transform: `translate(${x})` }, ...texts));
-      });
+      if (!members.length) continue;
+      const layer = layers[1].length ? [node("g", { class: "dims" }, ...layers[1])] : [];
+      columns.push(node("g", { class: "callouts", "text-anchor": side < 0 ? "end" : null, transform: `translate(${x})` }, ...layers[0], ...layer));
     }
     const leaders = [["leader", named], ["leader to-point dims", measured]]
       .flatMap(([kind, lines]) => (lines.length ? [node("g", { class: kind }, ...lines)] : []));

@@ -106,11 +106,8 @@ def callouts(items: Sequence[Callout], frame: Frame) -> Lettering:
             kind = LEADERS[1 if callout.measured else 0]
             leaders[kind].append(_leader(start, end, frame.places))
             bottom = max(bottom, y + pitch / 2)
-        placed = list(zip(members, heights, strict=True))
-        for measured in (False, True):
-            some = [pair for pair in placed if pair[0].measured == measured]
-            if some:
-                columns.append(_column(some, x, side, frame, measured))
+        if members:
+            columns.append(_column(list(zip(members, heights, strict=True)), x, side, frame))
     parts = [
         *(element("g", joined(lines), class_=kind) for kind, lines in leaders.items() if lines),
         *columns,
@@ -144,24 +141,24 @@ def distances(
     return element("g", joined(texts), class_="distances dims") if texts else Markup("")
 
 
-def _column(
-    placed: Sequence[tuple[Callout, float]], x: float, side: int, frame: Frame, measured: bool
-) -> Markup:
-    """Caption, value, caption, value, ... of one side."""
+def _column(placed: Sequence[tuple[Callout, float]], x: float, side: int, frame: Frame) -> Markup:
+    """Caption, value, caption, value, ... of one side; what is measured in a layer of its own."""
     places = frame.places - 1
-    texts = []
+    named: list[Markup] = []
+    measured: list[Markup] = []
     for callout, y in placed:
         lines = [(callout.caption, CAPTION, None), (callout.value, VALUE, _look(callout.value))]
         if not callout.value:
             lines = [(callout.caption, MIDDLE, None)]
-        texts += [
+        (measured if callout.measured else named).extend(
             element("text", text, class_=look, y=short(y + below * frame.letter, places))
             for text, below, look in lines
-        ]
+        )
+    layer = [element("g", joined(measured), class_="dims")] if measured else []
     return element(
         "g",
-        joined(texts),
-        class_="callouts dims" if measured else "callouts",
+        joined([*named, *layer]),
+        class_="callouts",
         text_anchor="end" if side < 0 else None,
         transform=f"translate({short(x, places)})",
     )

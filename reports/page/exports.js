@@ -38,7 +38,8 @@ const saving = (() => {
     save(`${name}.csv`, "text/csv", (await tables)[name]);
   });
   onClick("button[data-json]", async ({ json, file = json }) => {
-    save(`${file}.json`, "application/json", await (await unpack(document.getElementById(json))).blob());
+    const value = await (await unpack(document.getElementById(json))).json();
+    save(`${file}.json`, "application/json", `${JSON.stringify(value, null, 1)}\n`);
   });
 
   return { csv };

@@ -14,11 +14,13 @@ _INDENTED = re.compile(r"\n\s*")
 _TAG = re.compile(r"<[a-zA-Z][^<>]*>")
 _QUOTED = re.compile(r"=\"([^\s\"'=<>`]+)\"(/?)")
 _OPTIONAL_END = re.compile(r"</(?:li|dt|dd|tr|th|td|thead|tbody)>\s*")
+_PARAGRAPH_END = re.compile(r"</p>(?=\s*(?:</?(?:article|div|footer|header|section|table|ol|ul)\b|"
+                            r"<(?:dl|figure|h\d|p)\b|</(?:details|figcaption|main)>))")  # fmt: skip
 _BREAK = re.compile(r"\n(?=</?(?:article|div|dl|dt|dd|figure|h\d|header|li|ol|p|section|table|"
                     r"tbody|td|th|thead|tr|ul)\b)")  # fmt: skip
 
 _COMMENT_LINE = re.compile(r"^//.*\n", re.MULTILINE)
-_STYLE_SPACE = re.compile(r"\s*([{};])\s*")
+_STYLE_SPACE = re.compile(r"(\"[^\"]*\")|\s*([{};])\s*|([:,])\s+")
 _STYLE_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
@@ -32,7 +34,7 @@ def lean(text: str) -> Markup:
     """
     text = _INDENTED.sub("\n", text)
     text = _TAG.sub(lambda tag: _QUOTED.sub(_bare, tag[0]), text)
-    text = _OPTIONAL_END.sub("", text)
+    text = _PARAGRAPH_END.sub("", _OPTIONAL_END.sub("", text))
     return Markup(_BREAK.sub("", text))
 
 
@@ -43,8 +45,9 @@ def lean_script(text: str) -> str:
 
 
 def lean_style(text: str) -> str:
-    """A style sheet without comments, indentation and spaces round braces and behind stops."""
-    return _STYLE_SPACE.sub(r"\1", _INDENTED.sub("\n", _STYLE_COMMENT.sub("", text))).strip()
+    """A style sheet without comments, indentation and spaces round braces and behind stops; its
+    strings stay as they are."""
+    return _STYLE_SPACE.sub(r"\1\2\3", _INDENTED.sub("\n", _STYLE_COMMENT.sub("", text))).strip()
 
 
 def _bare(value: re.Match[str]) -> str:

@@ -95,6 +95,16 @@ def json_block(value: object) -> Markup:
     return Markup(text)
 
 
+def css_text(text: str) -> Markup:
+    """A text as a string in a style sheet: all but letters and digits by its number.
+
+    >>> css_text("M6, 1")
+    Markup('"M6\\\\2c \\\\20 1"')
+    """
+    spelt = (char if char.isalnum() else f"\\{ord(char):x} " for char in text)
+    return Markup('"' + "".join(spelt) + '"')
+
+
 def _policy(scripts: Iterable[str]) -> str:
     """The content-security-policy: these scripts, inline styles, pictures made in the page."""
     hashes = " ".join(
@@ -123,6 +133,7 @@ def _environment() -> jinja2.Environment:
     filters: dict[str, Callable[..., Any]] = {
         "plural": numbers.plural,
         "lean": lean,
+        "css_text": css_text,
     }
     made.filters.update(filters)
     return made

@@ -11,7 +11,19 @@ const cells = (() => {
   // The step that stands beside "now" when the page is opened: the one advised.
   const shownFirst = Number(table.dataset.shown ?? lastStep);
 
-  const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`);
+  // A cell leads where its row does.
+  const led = (row, link) => Object.assign(link, { href: `#${row.dataset.want}`, tabIndex: -1 });
+  for (const row of rows) for (const link of row.querySelectorAll("td a")) led(row, link);
+  // The cells for gears ticked are made when they are asked for.
+  const made = (row, step) => {
+    if (!columns.includes(step)) return null;
+    const cell = row.insertCell();
+    cell.className = "what-if-column";
+    cell.dataset.step = step;
+    cell.append(led(row, document.createElement("a")));
+    return cell;
+  };
+  const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`) ?? made(row, step);
   const nameOf = (row) => row.querySelector("th a").textContent;
   const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step).classList.contains(slug));
   const covered = (row, step) => Boolean(constants.verdicts[rank(row, step)]?.covered);

@@ -25,7 +25,7 @@ const choices = (() => {
     const row = document.createElement("tr");
     row.dataset.steps = "";
     row.append(element("th", key, { scope: "row" }),
-      element("td", element("span", mark.word, { className: `state ${mark.slug}` })),
+      element("td", mark.word, { className: `state ${mark.slug}` }),
       ...[error, teeth, missing, label].map((text) => element("td", text)));
     return row;
   };

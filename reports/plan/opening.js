@@ -113,10 +113,10 @@
 
   const HEAD = 40; // pixels at the top that the map's head covers
   const deep = () => history.state?.deep ?? 0;
-  let openings = 0;
+  let moves = 0; // of threads opened, and of the history
   const choose = (want, step) => {
     if (want === state.want && step === state.step && !state.train) return;
-    openings += 1;
+    moves += 1;
     if (!state.want) {
       history.scrollRestoration = "manual";
       history.replaceState({ ...history.state, top: scrollY }, "");
@@ -141,10 +141,10 @@
       closeHere();
       return;
     }
-    const before = openings;
+    const before = moves;
     history.go(-deep());
     setTimeout(() => {
-      if (openings === before) closeHere();
+      if (moves === before) closeHere();
     }, PATIENCE);
   };
 
@@ -191,6 +191,7 @@
     show();
   };
   addEventListener("popstate", () => {
+    moves += 1;
     if (place.ours() || state.want) follow();
   });
   // A gear leads to the threads whose trains use it: of a step by its number, or of gears that

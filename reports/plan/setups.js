@@ -8,6 +8,13 @@ const setupStore = (() => {
     return made.content;
   };
 
+  // Where it is said that a step has no train.
+  const noTrain = () => {
+    const line = Object.assign(document.createElement("p"), { className: "nothing", hidden: true });
+    line.dataset.noTrain = "";
+    return line;
+  };
+
   // Setups wait as text until they are opened, asked about or printed. Where a
   // drawing points at one that stands in another setup, that one is made too.
   const waiting = new Map([...document.querySelectorAll("[data-setup]")].map((block) => [block.dataset.setup, block]));
@@ -16,7 +23,9 @@ const setupStore = (() => {
     if (block) {
       waiting.delete(want);
       block.replaceWith(parsed(block.textContent));
-      makeDrawings(document.getElementById(want));
+      const setup = document.getElementById(want);
+      setup.querySelector(".trains, .back").before(noTrain());
+      makeDrawings(setup);
     }
     return document.getElementById(want);
   };

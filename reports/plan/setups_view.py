@@ -20,7 +20,7 @@ from gearchest.reports.drawing.train import TrainDrawing
 from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.setup.train_view import speed_lines
 from gearchest.reports.trains.table import TrainRow, train_rows
-from gearchest.reports.trains.view import TrainSheet, train_sheet
+from gearchest.reports.trains.view import TrainSheet, planes_of, train_sheet
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS
 
@@ -79,8 +79,9 @@ def thread_sheet(
 def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[ThreadSheet]:
     """Every want's trains, in the order of the wants. In the page as it stands are the trains of
     the step advised and, where that is not too much, those of the gears owned that do or would if
-    they fitted; else their planes are left to the page as well. The others are packed, and drawn
-    by the page itself but where two lathes share a chest. `setups`: by want, those worked out."""
+    they fitted; else their planes are left to the page as well, and told in words. The others are
+    packed, and drawn by the page itself but where two lathes share a chest. `setups`: by want,
+    those worked out."""
     inch = numbers.inch_first(plan.lathe)
     idents = wording.anchors(want.name for want in plan.wants)
     letters = letters_of(plan)
@@ -105,7 +106,14 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
             thread_sheet(
                 ident,
                 want,
-                tuple(_drawn(one, shared(drawings.of(one, planes=planes))) for one in shown),
+                tuple(
+                    replace(
+                        one.sheet,
+                        drawing=shared(drawings.of(one, planes=planes)),
+                        planes="" if planes else drawings.planes(one),
+                    )
+                    for one in shown
+                ),
                 inch=inch,
             ),
             rows=tuple(train_rows(want, states, heads, partial(serving, plan))),
@@ -118,7 +126,7 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
     return [
         replace(sheet, more=tuple(
             one.sheet if one.sheet.place  # the page draws it itself
-            else _drawn(one, shared.pointed(drawings.of(one, planes=planes)))
+            else replace(one.sheet, drawing=shared.pointed(drawings.of(one, planes=planes)))
             for one in some if one not in shown
         ))
         for sheet, some, shown in zip(made, every, there, strict=True)
@@ -142,10 +150,6 @@ def _of_owned(sheet: TrainSheet) -> bool:
     """Whether this is what the gears owned do, or would if it fitted: then it says what is
     wrong. A train that only comes near is in the table."""
     return 0 in sheet.steps and sheet.mark is not MARKS[Verdict.OFF]
-
-
-def _drawn(one: OneTrain, drawing: Markup) -> TrainSheet:
-    return replace(one.sheet, drawing=drawing)
 
 
 def letters_of(plan: Plan) -> dict[str, float]:
@@ -182,6 +186,10 @@ class Drawings:
             letter = self._letters[one.lathe]
             self._made[key] = TrainDrawing(lathe, one.answer, letter, _prefix(self._plan, lathe))
         return self._made[key].svg(planes=planes)
+
+    def planes(self, one: OneTrain) -> str:
+        """The planes of a train in words."""
+        return planes_of(serving(self._plan, one.lathe), one.answer.train)
 
 
 def _prefix(plan: Plan, lathe: Lathe) -> str:

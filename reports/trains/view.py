@@ -34,8 +34,8 @@ class TrainSheet:
     """One train of a want with its drawing, and the steps at which it is the one to set.
 
     `way`: shaft by shaft; `key`: as in the table of trains; `place`: what the page's scripts draw
-    it from. `away`: not the train of the step a page opens at; `between`: not on the printed
-    sheets."""
+    it from. `planes`: in words, where the drawing is without them. `away`: not the train of the
+    step a page opens at; `between`: not on the printed sheets."""
 
     steps: tuple[int, ...]
     when: str
@@ -50,6 +50,7 @@ class TrainSheet:
     cut: tuple[Line, ...]
     reasons: tuple[str, ...]
     cures: tuple[str, ...]
+    planes: str = ""
     away: bool = False
     between: bool = False
 
@@ -92,6 +93,15 @@ def way_of(lathe: Lathe, train: Train) -> tuple[WayShaft, ...]:
         WayShaft(name, tuple(gear.teeth for seat, gear in train.seated if seat.shaft == shaft))
         for shaft, name in enumerate(names)
     )
+
+
+def planes_of(lathe: Lathe, train: Train) -> str:
+    """Which gears run in which plane, in words: `Plane 1: driver 28, stud 50.`"""
+    names = train.layout.shaft_names(gearbox=bool(lathe.gearbox))
+    planes: dict[int, list[str]] = {}
+    for seat, gear in train.seated:
+        planes.setdefault(seat.plane, []).append(f"{names[seat.shaft]} {gear.teeth}")
+    return " ".join(f"Plane {plane + 1}: {', '.join(planes[plane])}." for plane in sorted(planes))
 
 
 def place_of(answer: Answer) -> str:

@@ -316,7 +316,8 @@ def unpacked(page: str, ident: str) -> str:
     """What a packed block of a page holds."""
     block = re.search(rf'<script type="application/json" id="{ident}">"([^"]*)"</script>', page)
     assert block, ident
-    return zlib.decompress(base64.b64decode(block[1])).decode()
+    letters = block[1].translate(str.maketrans(".,", "<&"))
+    return zlib.decompress(base64.b85decode(letters)).decode()
 
 
 def ticked_table(made: Plan) -> WhatIf:

@@ -127,4 +127,4 @@ def test_lengths_and_drawings_turn_to_the_other_unit_and_back(visit: Any) -> Non
     assert facts.inner_text() == own[0]
     page.locator("[name=dimensions]").uncheck()
     assert page.locator(f"{SHEET} .dims:visible").count() == 0
-    assert page.locator(f"{SHEET} .callouts:not(.dims):visible").count() > 0
+    assert page.locator(f"{SHEET} .callouts > text:visible").count() > 0

@@ -31,6 +31,7 @@ from gearchest.optimizer.turning.half_nuts import How
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.drawing.train import train_svg
+from gearchest.reports.page.packing import packed
 from gearchest.reports.plan.whatif_data import whatif_data
 from gearchest.reports.words import numbers, wording
 
@@ -317,3 +318,15 @@ def look_alike(page: Any, lathe: Lathe, answer: Answer) -> None:
         page.locator(f"#{box} svg.train").get_attribute("aria-label") for box in ("one", "other")
     ]
     assert labels[0] == labels[1]
+
+
+def test_what_is_packed_is_unpacked(visit: Any) -> None:
+    """Of every length, so that the last letters stand for one byte to four."""
+    page, _ = visit("plan")
+    texts = ["", *("".join(chr(0x21 + n * n % 999) for n in range(size)) for size in range(60))]
+    found = page.evaluate(
+        """(texts) => Promise.all(texts.map(async (text) =>
+          (await unpack({ textContent: JSON.stringify(text) })).text()))""",
+        [packed(text) for text in texts],
+    )
+    assert found == texts

@@ -109,7 +109,7 @@ def boxes(root: ElementTree.Element) -> list[tuple[str, labels.Box]]:
             continue
         (x,) = numbers_in(column.get("transform", ""))
         side = -1 if column.get("text-anchor") == "end" else 1
-        for text in column:
+        for text in column.iter("text"):
             width, height = lettering(text, size)
             middle = (x + side * width / 2, float(text.get("y", "")) - 0.35 * size)
             found.append((text.text or "", labels.text_box(middle, width, height, 0.0)))
@@ -268,7 +268,7 @@ def test_numbers_in_discs_show_whole(lathe: Lathe, answer: Answer) -> None:
     at, size = Standing.of(lathe, answer), float(root.get("font-size", ""))
     texts = [t for t in root.findall("g[@class='tooth']/text") if t.get("class")]
     groups = [group for group in root.findall("g") if "callouts" in group.get("class", "")]
-    beside = [text.text or "" for group in groups for text in group]
+    beside = [text.text or "" for group in groups for text in group.iter("text")]
     told = Counter(t.text for t in texts) + Counter(
         figure for text in beside for figure in re.findall(r"^(?:\w+ )?(\d+)$", text)
     )

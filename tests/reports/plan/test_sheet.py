@@ -165,7 +165,7 @@ def test_the_table_of_trains_gives_the_figures_of_the_plan(text: str) -> None:
 
 def rows_of(markup: str) -> list[tuple[list[int], list[str]]]:
     """The steps and the words of each row of a setup's table of trains."""
-    table = markup[markup.index('<table class="trains">') : markup.index("</table>")]
+    table = markup[markup.index('<table class="trains') : markup.index("</table>")]
     found = []
     for line in table.split("<tr data-steps=")[1:]:
         cells = [re.sub(r"<[^>]*>", "", cell).strip() for cell in re.split(r"<t[hd][^>]*>", line)]
