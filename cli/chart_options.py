@@ -14,6 +14,7 @@ from gearchest.cli.files.gear_lists import ALLOWED, counts
 from gearchest.cli.files.reading import read_text
 from gearchest.cli.files.wants import want_from
 from gearchest.cli.typed import refused
+from gearchest.cli.wanted import named
 from gearchest.optimizer.domain.gear import LEAST_TEETH, MOST_TEETH, Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError
@@ -97,10 +98,9 @@ def _unfit(path: Path, problem: str, fix: str) -> FaultsError:
 def this_evening(asked: Sequence[str], wants: Sequence[Want], lathe: Lathe) -> tuple[Want, ...]:
     """The threads asked for, each once: wants by their names, else sizes and pitches as typed.
     Raises `FaultsError`."""
-    named = {_plain(want.name): want for want in wants}
     found: dict[str, Want] = {}
     for text in (part for texts in asked for part in listed_threads(texts)):
-        want = named.get(_plain(text)) or _typed(text, lathe)
+        want = named(text, wants) or _typed(text, lathe)
         found.setdefault(want.name, want)
     if not found:
         raise refused("--only", ",".join(asked), "no thread stands here", fix="write M6,M8")
@@ -112,10 +112,6 @@ def _typed(text: str, lathe: Lathe) -> Want:
         return want_from(text, lathe=lathe)
     except FaultsError as error:
         raise FaultsError([replace(fault, where="--only") for fault in error.faults]) from None
-
-
-def _plain(name: str) -> str:
-    return "".join(name.casefold().split())
 
 
 def listed_threads(text: str) -> list[str]:

@@ -84,6 +84,10 @@ TrainAims = Annotated[
     ),
 ]
 Wants = Annotated[Path | None, typer.Option(metavar="FILE", help="Threads wanted (TOML or CSV).")]
+NamedWants = Annotated[
+    Path | None,
+    typer.Option(metavar="FILE", help="Threads wanted; PITCH may be the name of one of them."),
+]
 
 
 @app.command()
@@ -201,6 +205,7 @@ def reach(
             autocompletion=_later("sizes"),
         ),
     ],
+    wants: NamedWants = None,
     use: UseOption = None,
     tolerance: ToleranceOption = None,
     grade: Grade = None,
@@ -215,8 +220,8 @@ def reach(
     from gearchest.cli.reach_command import reach as body
 
     body(
-        lathe=lathe, pitches=pitches, use=use, tolerance=tolerance, grade=grade, mating=mating,
-        diameter=diameter, left=left, show_all=show_all, aims=aims, json=json,
+        lathe=lathe, pitches=pitches, wants=wants, use=use, tolerance=tolerance, grade=grade,
+        mating=mating, diameter=diameter, left=left, show_all=show_all, aims=aims, json=json,
     )  # fmt: skip
 
 
@@ -229,6 +234,7 @@ def setup(
             metavar="PITCH", help="A pitch or a thread size.", autocompletion=_later("sizes")
         ),
     ],
+    wants: NamedWants = None,
     diameter: Diameter = None,
     length: Annotated[
         str | None, typer.Option(metavar="L", help='Threaded length, as in "40 mm".')
@@ -327,7 +333,7 @@ def setup(
     from gearchest.cli.setup_command import setup as body
 
     body(
-        lathe=lathe, pitch=pitch, out=out, json=json,
+        lathe=lathe, pitch=pitch, wants=wants, out=out, json=json,
         diameter=diameter, length=length, left=left, inside=inside, engaged=engaged, tip=tip,
         class_name=class_name, use=use, tolerance=tolerance, grade=grade, mating=mating, form=form,
         run_out=run_out, load=load, free_length=free_length, ends=ends, force=force,

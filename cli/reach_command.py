@@ -13,9 +13,9 @@ from gearchest.cli.arm_check import unreached
 from gearchest.cli.exits import Exit
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
-from gearchest.cli.files.wants import want_from
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
+from gearchest.cli.wanted import known_wants, wanted
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import minded_first
@@ -30,6 +30,7 @@ def reach(
     *,
     lathe: Path,
     pitches: list[str],
+    wants: Path | None = None,
     use: str | None,
     tolerance: str | None,
     grade: str | None = None,
@@ -40,17 +41,18 @@ def reach(
     aims: str | None = None,
     json: str | None,
 ) -> None:
-    """Answer for each pitch; exit 4 if for one of them nothing within its allowance fits."""
-    check_targets({"--json": json}, {"LATHE": lathe_source(lathe)})
+    """Answer for each pitch, or thread of the file `wants`; exit 4 if for one of them nothing
+    within its allowance fits."""
+    check_targets({"--json": json}, {"LATHE": lathe_source(lathe), "--wants": wants})
     machine = load_lathe(lathe)
     if strange := unreached(machine):
         tell(f"{lathe}: {strange}")
     want = partial(
-        want_from, lathe=machine, use=use, tolerance=tolerance, grade=grade, diameter=diameter,
-        left=left, mating=mating,
+        wanted, wants=known_wants(wants, machine), lathe=machine, use=use, tolerance=tolerance,
+        grade=grade, diameter=diameter, left=left, mating=mating,
     )  # fmt: skip
-    wants = [want(text) for text in pitches]
-    found, notes = reached(machine, wants, show_all=show_all, aims=aims)
+    asked = [want(text) for text in pitches]
+    found, notes = reached(machine, asked, show_all=show_all, aims=aims)
     lines = [line for one in found for line in reach_lines(machine, one, everything=show_all)]
     done = all(one.verdict.covered for one in found)
     document = reach_document(machine, found, notes)

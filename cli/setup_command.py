@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, TypedDict, Unpack
 
@@ -14,11 +15,11 @@ from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
-from gearchest.cli.files.wants import want_from
 from gearchest.cli.loads import load_of, newtons
 from gearchest.cli.output import deliver, tell
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import length, refused, unknown
+from gearchest.cli.wanted import known_wants, wanted
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.train import Setting
@@ -114,16 +115,20 @@ def setup(
     *,
     lathe: Path,
     pitch: str,
+    wants: Path | None = None,
     out: Path | None = None,
     json: str | None = None,
     **options: Unpack[SetupOptions],
 ) -> None:
-    """Write what was asked for; exit 4 where no train within the allowed error fits."""
-    check_targets({"--out": out, "--json": json}, {"LATHE": lathe_source(lathe)})
+    """Write what was asked for; exit 4 where no train within the allowed error fits. `pitch` may
+    be the name of a thread of the file `wants`."""
+    read = {"LATHE": lathe_source(lathe), "--wants": wants}
+    check_targets({"--out": out, "--json": json}, read)
     machine = load_lathe(lathe)
     typed = {"class" if name == "class_name" else name: value for name, value in options.items()}
-    facts = facts_of(f"setup {pitch}", [lathe], typed, _USUAL) if out else None
-    found = worked_out(machine, pitch, options)
+    inputs = [lathe] if wants is None else [lathe, wants]
+    facts = facts_of(f"setup {pitch}", inputs, typed, _USUAL) if out else None
+    found = worked_out(machine, pitch, options, known_wants(wants, machine))
     sheet = {out: _sheet(found, facts)} if out and facts and found.answer else {}
     deliver(setup_lines(found), setup_document(found), json, files=sheet)
     if out and not sheet:
@@ -132,11 +137,14 @@ def setup(
         raise typer.Exit(Exit.NO)
 
 
-def worked_out(lathe: Lathe, pitch: str, options: SetupOptions) -> Setup:
-    """Everything needed to cut a thread. Raises `FaultsError`."""
-    want = want_from(
+def worked_out(
+    lathe: Lathe, pitch: str, options: SetupOptions, wants: Sequence[Want] = ()
+) -> Setup:
+    """Everything needed to cut a thread, which may be one of `wants`. Raises `FaultsError`."""
+    want = wanted(
         pitch,
-        lathe=lathe,
+        wants,
+        lathe,
         use=options.get("use"),
         tolerance=options.get("tolerance"),
         diameter=options.get("diameter"),

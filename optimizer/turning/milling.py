@@ -43,17 +43,17 @@ PACE = 60.0
 
 @dataclass(frozen=True)
 class Milling:
-    """`tilt`: of a disc's axis from the work's, 0 for a bit. `untilted` and `widened`: how much
-    wider than drawn the groove comes out at the pitch line, without tilt and with it; None where
-    the flanks are not straight or a diameter is missing. `across`: the groove's width at the
-    surface, which a bit must have at least. `shank`: the thickest that clears the crests inside a
-    bore, `reaches` how far it may stand out; None outside. `path`: mm that the tip goes along
-    the groove in a turn of the work.
+    """`tilt`: of a disc's axis from the work's, 0 for a bit, None where the lead angle is not
+    known. `untilted` and `widened`: how much wider than drawn the groove comes out at the pitch
+    line, without tilt and with it; None where the flanks are not straight or a diameter is
+    missing. `across`: the groove's width at the surface, which a bit must have at least.
+    `shank`: the thickest that clears the crests inside a bore, `reaches` how far it may stand
+    out; None outside. `path`: mm that the tip goes along the groove in a turn of the work.
     """
 
     cutter: Cutter
     inside: bool
-    tilt: float
+    tilt: float | None
     untilted: float | None
     widened: float | None
     across: float | None
@@ -69,8 +69,8 @@ class Milling:
 @dataclass(frozen=True)
 class Feed:
     """`rpm` of the work and `crank` turns a minute, at which the cutter advances `surface` mm a
-    minute along the groove, `tooth` mm a tooth. `slower`: the cutter's speed at which its teeth
-    would not rub, where they do."""
+    minute along the groove, `tooth` mm a tooth. `slower`: the highest speed that can be set on
+    the cutter at which its teeth would not rub, where they do."""
 
     rpm: float
     crank: float
@@ -114,8 +114,13 @@ def milling(
         cutter = _usual(sizes, surface, across, wooden=wooden)
     shank = _shank(cutter, made) if sizes.inside else None
     untilted = widened = None
-    tilt = 0.0 if cutter.kind is Kind.BIT else sizes.lead_angle or 0.0
-    if groove is not None and made is not None and made.pitch_diameter is not None:
+    tilt = 0.0 if cutter.kind is Kind.BIT else sizes.lead_angle
+    if (
+        groove is not None
+        and made is not None
+        and made.pitch_diameter is not None
+        and tilt is not None
+    ):
         middle = made.pitch_diameter / 2
         untilted = widening(groove, cutter, lead, 0.0, middle)
         widened = widening(groove, cutter, lead, tilt, middle)
@@ -174,5 +179,5 @@ def feed(found: Milling, turns: float, *, wooden: bool) -> Feed | None:
     rpm = min(wanted / found.path, PACE / turns)
     surface = rpm * found.path
     tooth, least = surface / bites, LEAST_FEED[wooden]
-    slower = surface / cutter.teeth / least if tooth < least * (1 - 1e-9) else None
+    slower = _rounded(surface / cutter.teeth / least) if tooth < least * (1 - 1e-9) else None
     return Feed(rpm, rpm * turns, surface, tooth, slower)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from gearchest.optimizer.domain.lathe import Drive
 from gearchest.optimizer.turning.cranking import STRETCH
 from gearchest.optimizer.turning.cutter import Kind
@@ -32,7 +30,7 @@ def cutter_lines(setup: Setup) -> list[Line]:
         count = numbers.plural(held.cutter.teeth, "tooth", "teeth")
         speed = numbers.figure(held.cutter.rpm, 0)
         slow = "" if fed.slower is None else (
-            f"; that rubs: slow the cutter to {_at_most(fed.slower)} or less"
+            f"; that rubs: slow the cutter to {numbers.figure(fed.slower, 0)} or less"
         )  # fmt: skip
         lines += [
             Line("Feed per tooth", u.length(fed.tooth, 3),
@@ -73,16 +71,6 @@ def crank_lines(setup: Setup) -> list[Line]:
     ]
 
 
-def _at_most(speed: float) -> str:
-    """A speed as a dial is set, two figures of it, never more than asked.
-
-    >>> _at_most(13262.0), _at_most(980.0)
-    ('13000', '980')
-    """
-    step = 10.0 ** (math.floor(math.log10(speed)) - 1)
-    return numbers.figure(math.floor(speed / step * (1 + 1e-12)) * step, 0)
-
-
 def _cutter(setup: Setup, held: Milling) -> Line:
     cutter, u = held.cutter, units(setup)
     angle = setup.sizes.included_angle
@@ -116,8 +104,11 @@ def _held(setup: Setup, held: Milling) -> list[Line]:
     without = "" if held.untilted is None else (
         f"; {wider}, without tilt {u.alone(held.untilted)}"
     )  # fmt: skip
+    along = "by the lead angle" if held.tilt is None else numbers.degrees(held.tilt, 2)
+    if held.tilt is None:
+        without = "; how much is known once the diameter is: --diameter"
     lines = [
-        Line("Its axis", f"tilted {numbers.degrees(held.tilt, 2)}",
+        Line("Its axis", f"tilted {along}",
              f"at centre height{where}, upper edge towards the {lean}{without}"),
         Line("Turns", "against the work" if held.inside else "the same way as the work",
              "so that it cuts against the feed and does not climb"),
