@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations
+
+import numpy as np
 
 
 @dataclass(frozen=True)
@@ -32,24 +34,49 @@ class PlateGears:
         return turns if self.with_crank else -turns
 
 
+Ends = tuple[tuple[int, ...], tuple[int, ...]]
+"""Drivers and driven gears."""
+
+
+class Gearings:
+    """What some gears make as a simple or a compound pair: each ratio by its simplest train,
+    looked for when it is asked for. A large chest makes millions of them."""
+
+    def __init__(self, gears: tuple[int, ...]) -> None:
+        self._owned = Counter(gears)
+        pairs = sorted(set(combinations(sorted(gears), 2)))
+        self._pairs = pairs
+        self._products = np.array([a * b for a, b in pairs], dtype=np.int64)
+        self._with_product: dict[int, list[tuple[int, int]]] = {}
+        for pair, product in zip(pairs, self._products.tolist(), strict=True):
+            self._with_product.setdefault(product, []).append(pair)
+        self._known: dict[Fraction, Ends | None] = {}
+
+    def get(self, ratio: Fraction) -> Ends | None:
+        """The simplest train of a ratio >= 0 (drivers over driven), of equals the first."""
+        if ratio not in self._known:
+            self._known[ratio] = next(self._all(ratio), None)
+        return self._known[ratio]
+
+    def _all(self, ratio: Fraction) -> Iterator[Ends]:
+        above, below = ratio.numerator, ratio.denominator
+        if not above:
+            return
+        for driver in sorted(self._owned):
+            driven, over = divmod(driver * below, above)
+            if not over and Counter((driver, driven)) <= self._owned:
+                yield (driver,), (driven,)
+        for at in np.flatnonzero(self._products % above == 0).tolist():
+            drivers = self._pairs[at]
+            for others in self._with_product.get(int(self._products[at]) // above * below, ()):
+                if Counter((*drivers, *others)) <= self._owned:
+                    yield drivers, others
+
+
 @lru_cache(maxsize=8)
-def plate_gearings(
-    gears: tuple[int, ...],
-) -> dict[Fraction, tuple[tuple[int, ...], tuple[int, ...]]]:
-    """Every ratio the gears make as a simple or a compound pair, each by its simplest train."""
-    owned = Counter(gears)
-    kinds = sorted(owned)
-    ways: dict[Fraction, tuple[tuple[int, ...], tuple[int, ...]]] = {}
-    singles = [((a,), (b,)) for a in kinds for b in kinds]
-    pairs = list(combinations(sorted(owned.elements()), 2))
-    doubles = [(top, bottom) for top in sorted(set(pairs)) for bottom in sorted(set(pairs))]
-    for drivers, driven in [*singles, *doubles]:
-        if Counter(drivers) + Counter(driven) <= owned:
-            ratio = Fraction(1)
-            for driver, follower in zip(drivers, driven, strict=True):
-                ratio *= Fraction(driver, follower)
-            ways.setdefault(ratio, (drivers, driven))
-    return ways
+def plate_gearings(gears: tuple[int, ...]) -> Gearings:
+    """Those of gears sorted by teeth, made once."""
+    return Gearings(gears)
 
 
 def with_idlers(

@@ -68,7 +68,17 @@ def test_plates_are_geared_with_all_that_is_there_and_no_more():
     ratios = {Fraction(a, b) for a, b in permutations(owned, 2)}
     ratios |= {Fraction(a * b, c * d) for a, b, c, d in permutations(owned, 4)}
     found = plate_gearings(owned)
-    assert set(found) == ratios
-    for ratio, (drivers, driven) in found.items():
+    every = {Fraction(a, b) for a in range(65) for b in range(1, 65)} | ratios
+    assert {ratio for ratio in every if found.get(ratio)} == ratios
+    for ratio in ratios:
+        drivers, driven = found.get(ratio) or ((), ())
         assert Counter(drivers + driven) <= Counter(owned)
         assert Fraction(math.prod(drivers), math.prod(driven)) == ratio
+
+
+def test_of_trains_that_turn_a_plate_alike_the_simplest_is_taken():
+    found = plate_gearings((20, 30, 40, 40, 60, 80))
+    assert found.get(Fraction(1, 2)) == ((20,), (40,))
+    assert found.get(Fraction(3, 8)) == ((30,), (80,))
+    assert found.get(Fraction(1, 7)) is None
+    assert found.get(Fraction(3, 16)) == ((20, 30), (40, 80))
