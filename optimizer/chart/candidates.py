@@ -18,8 +18,8 @@ from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.asking import Ask, go_on
+from gearchest.optimizer.search.cells import Cells
 from gearchest.optimizer.search.costs import Costs, to_set_up
-from gearchest.optimizer.search.ranking import Pool
 from gearchest.optimizer.search.rows import TrainRows
 from gearchest.optimizer.search.search import search_key
 from gearchest.optimizer.search.trains import TrainSearch
@@ -57,7 +57,7 @@ def candidates(
     lathe: Lathe, wants: Sequence[Want], added: Sequence[Gear] = (), ask: Ask = go_on
 ) -> Candidates:
     """All trains within `SHARING` demerits of the best, of every want that can be cut; where the
-    best is exact, exact ones. `ask` is called between wants and ends the search by raising."""
+    best is exact, exact ones. `ask` is called often and ends the search by raising."""
     search = TrainSearch(lathe, take_stock(lathe, added=added))
     alike: dict[Key, list[int]] = {}
     for number, want in enumerate(wants):
@@ -65,8 +65,7 @@ def candidates(
     found, uncovered = {}, []
     for key, numbers in alike.items():
         ask()
-        pitch, allowed, left = key
-        trains = _trains(search, pitch, allowed, left=left)
+        trains = _trains(search, wants[numbers[0]], key[1], ask)
         if len(trains):
             found[key] = trains
         else:
@@ -74,21 +73,16 @@ def candidates(
     return _gathered(search, found, alike, uncovered)
 
 
-def _trains(search: TrainSearch, pitch: Pitch, allowed: Fraction, *, left: bool) -> TrainRows:
+def _trains(search: TrainSearch, want: Want, allowed: Fraction, ask: Ask) -> TrainRows:
     """The trains that a thread may take, those first that are to be set up first."""
-    layouts = search.layouts(left=left)
-    if not layouts:
-        return TrainRows.none(search)
-    stages = sorted({layout.stages for layout in layouts})
-    windows = {count: search.window(pitch, allowed, count) for count in stages}
+    cells = Cells.of(search, want, allowed, ask)
     costs = Costs(search, allowed, to_set_up())
-    best = Pool.of(windows, layouts, costs).first(costs, windows)
+    best = cells.first(costs)
     if not len(best):
         return best
     if best.error[0] == 0.0:
-        windows = {count: window.take(window.error == 0.0) for count, window in windows.items()}
-    pool = Pool.of(windows, layouts, costs)
-    rows = pool.within(costs, windows, int(best.demerits(allowed)[0]) + SHARING)
+        cells = cells.exact
+    rows = cells.within(costs, int(best.demerits(allowed)[0]) + SHARING)
     return rows.take(np.lexsort(costs.of(rows).T[::-1]))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -15,10 +15,12 @@ from gearchest.optimizer.plan.aims import Aim, minded_first
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
-from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Step
+from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Spare, Step
 from gearchest.optimizer.plan.served import Served
+from gearchest.optimizer.plan.unsettled import UNSETTLED, unsettled
 from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.answers import choice_key
+from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.merit import NOT_COVERED
 from gearchest.optimizer.search.result import Verdict, WantStep
@@ -29,12 +31,14 @@ _MINDED = 6
 
 @dataclass(frozen=True)
 class Builder:
-    """Everything it takes to put sets of gears into words."""
+    """Everything it takes to put sets of gears into words. Once `ask` raises, wants are told by
+    the options the plan chose from, and nothing more is looked at."""
 
     served: Served
     wants: Sequence[Want]
     problem: Problem
     finder: Finder = AFRESH
+    ask: Ask = go_on
 
     @property
     def names(self) -> list[str]:
@@ -56,12 +60,14 @@ class Builder:
         steps = tuple(self.step(most, step, sets[:most]) for most, step in enumerate(found))
         by_set = list(dict.fromkeys(sets))
         places = [by_set.index(chosen) for chosen in sets]
-        rows = self._settled(self.wants, [self.problem.gears(chosen) for chosen in by_set])
-        if not whole:
-            steps = tuple(
-                _as_settled(step, self.wants, [row[place] for row in rows])
-                for step, place in zip(steps, places, strict=True)
-            )
+        rows = self._settled(range(len(self.wants)), by_set)
+        settled = [[row[place] for row in rows] for place in places]
+        steps = tuple(
+            step
+            if whole and step.covered == _covered(states)
+            else _as_settled(step, self.wants, states)
+            for step, states in zip(steps, settled, strict=True)
+        )
         lathe, *also = self.served.lathes
         known = whole and all(step.bound_weight == step.covered_weight for step in steps)
         return Plan(
@@ -155,6 +161,8 @@ class Builder:
         searched = self.problem.table.most_missing
         if searched >= min(most, self.served.most_missing):
             return ""
+        if searched < 0:
+            return "trains of the gears owned were not all looked at"
         return f"trains that lack more than {searched} gears were not all looked for"
 
     def _runner_up(self, weight: int, chosen: Chosen | None) -> RunnerUp | None:
@@ -164,33 +172,42 @@ class Builder:
         less = worth(self.problem, chosen).weight
         return RunnerUp(self.problem.gears(chosen), exact(less), exact(weight - less))
 
-    def inexact_without(self, gears: Sequence[Gear]) -> tuple[str, ...]:
-        """Wants that the lathes as they are cut without error, and with one once some of the
-        gears owned are gone."""
-        poorer = tuple(_without(lathe, gears) for lathe in self.served.lathes)
+    def spare(self, spare: Spare) -> Spare | None:
+        """With the wants that the lathes as they are cut without error, and with one once these
+        gears are gone; None where that was not looked at."""
+        poorer = tuple(_without(lathe, spare.together) for lathe in self.served.lathes)
         then = replace(self, served=replace(self.served, lathes=poorer)).states(())
-        exact = Verdict.EXACT
-        return tuple(
+        now, exact = self.states(()), Verdict.EXACT
+        if not all(state.settled for state in (*now, *then)):
+            return None
+        inexact = tuple(
             want.name
-            for want, before, after in zip(self.wants, self.states(()), then, strict=True)
+            for want, before, after in zip(self.wants, now, then, strict=True)
             if before.verdict is exact and after.verdict is not exact
         )
+        return replace(spare, inexact=inexact)
 
     def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
         """Every want with these gears added: on the lathe that does it best."""
-        rows = self._settled(self.wants, [self.problem.gears(chosen)])
-        return tuple(state for (state,) in rows)
+        return tuple(state for (state,) in self._settled(range(len(self.wants)), [chosen]))
 
     def _settled(
-        self, wants: Sequence[Want], sets: Sequence[Sequence[Gear]]
+        self, numbers: Sequence[int], sets: Sequence[Chosen]
     ) -> list[tuple[WantStep, ...]]:
         """By want, its state with each set of gears added."""
         first = minded_first(self.problem.aims)
-        settlers = [self.finder.settler(lathe, sets, first) for lathe in self.served.lathes]
-        rows = []
-        for want in wants:
-            on_each = [settler.settle(want) for settler in settlers]
-            rows.append(tuple(map(self._better, zip(*on_each, strict=True))))
+        added = [self.problem.gears(chosen) for chosen in sets]
+        settlers = [
+            self.finder.settler(lathe, added, first, self.ask) for lathe in self.served.lathes
+        ]
+        rows: list[tuple[WantStep, ...]] = []
+        try:
+            for number in numbers:
+                self.ask()
+                on_each = [settler.settle(self.wants[number]) for settler in settlers]
+                rows.append(tuple(map(self._better, zip(*on_each, strict=True))))
+        except SearchStoppedError:
+            rows += unsettled(self.served, self.wants, self.problem, numbers[len(rows) :], sets)
         return rows
 
     def _better(self, states: Sequence[WantStep]) -> WantStep:
@@ -212,14 +229,13 @@ class Builder:
     def unreachable(self) -> tuple[tuple[str, WantStep], ...]:
         """Wants that no set of offers covers, as they stand with all offers at hand."""
         reached = set(self.problem.options.want.tolist())
-        every = tuple(
-            gear
-            for gear, had in zip(self.problem.candidates, self.problem.offers, strict=True)
-            for _ in had
-        )
-        beyond = [want for i, want in enumerate(self.wants) if i not in reached]
+        every = tuple(c for c, had in enumerate(self.problem.offers) for _ in had)
+        beyond = [number for number in range(len(self.wants)) if number not in reached]
         states = self._settled(beyond, [every]) if beyond else []
-        return tuple((want.name, state) for want, (state,) in zip(beyond, states, strict=True))
+        return tuple(
+            (self.wants[number].name, state)
+            for number, (state,) in zip(beyond, states, strict=True)
+        )
 
 
 def _as_settled(step: Step, wants: Sequence[Want], states: Sequence[WantStep]) -> Step:
@@ -241,12 +257,18 @@ def _as_settled(step: Step, wants: Sequence[Want], states: Sequence[WantStep]) -
         covered_weight=weight,
         demerits=demerits,
         bound_weight=max(step.bound_weight, weight),
+        proven=step.proven and weight == step.covered_weight,
+        stopped_by=step.stopped_by or (UNSETTLED if weight < step.covered_weight else ""),
         order=step.order if weight == step.covered_weight else (),
         further=tuple(one for one in step.further if one.want not in names),
         equally_good=(),
         next_best=None,
         alternatives=(),
     )
+
+
+def _covered(states: Iterable[WantStep]) -> int:
+    return sum(state.verdict.covered for state in states)
 
 
 def _demerits(state: WantStep) -> int:

@@ -29,7 +29,7 @@ from gearchest.optimizer.plan.watch import Progress, StoppedError, Watch
 from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.options import OptionTable
-from gearchest.optimizer.search.search import WORKERS
+from gearchest.optimizer.search.search import WORKERS, nothing_found
 
 SEARCH = "trains"
 """Name of the search in progress reports: its values are pitches done and pitches in all."""
@@ -100,7 +100,7 @@ def make_plan(
     found: Sequence[BestSet] = solve(problem, question.most, watch, question.workers)
     if not cut_short:
         found = _without_repeats(found)
-    builder = Builder(served, wants, problem, finder)
+    builder = Builder(served, wants, problem, finder, watch.asked())
     plan = builder.plan(found, offered.notes, whole=not cut_short, beyond=question.beyond)
     sought = question.most != 0
     plan = replace(
@@ -114,9 +114,7 @@ def make_plan(
         plan = replace(plan, goal=_goal(builder, question.cover, found, watch, limits, cut_short))
     if question.spare:
         spare = spare_gears(lathes, wants, watch, limits)
-        if spare is not None:
-            spare = replace(spare, inexact=builder.inexact_without(spare.together))
-        plan = replace(plan, spare=spare)
+        plan = replace(plan, spare=builder.spare(spare) if spare else None)
     return plan
 
 
@@ -176,7 +174,7 @@ def _search(
 ) -> list[OptionTable]:
     """The options on every lathe; where the watch stops the search, of trains that lack so few
     gears that all of them were looked at, and those that lack more where they were found. What
-    the gears owned do is looked at whatever the watch says: without it there is no step 0."""
+    the gears owned do is given a little time whatever the watch says."""
     candidates = _candidates(offers)
     order, workers = of_trains(question.terms.aims), question.workers
 
@@ -193,7 +191,11 @@ def _search(
             raise SearchStoppedError
 
     def owned(lathe: Lathe) -> OptionTable:
-        return finder.find(lathe, wants, candidates, 0, order=order, workers=workers)
+        return finder.find(
+            lathe, wants, candidates, 0,
+            order=order, workers=workers, ask=watch.asked(until),
+            instead=nothing_found(lathe, wants, candidates),
+        )  # fmt: skip
 
     def found(lacking: int, known: Sequence[OptionTable | None]) -> list[OptionTable]:
         return [

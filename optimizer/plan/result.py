@@ -171,6 +171,7 @@ class Plan:
     whether prices are the offers' own, not made up to count gears.
     `sought`: whether gears to add were looked for;
     `cut_short`: not all trains were, so that what is not covered may yet be in reach.
+    `settled`: all trains of every want were compared, so that those shown are to be set up.
     `aims`: the objectives after covered weight, in order.
     """
 
@@ -196,6 +197,11 @@ class Plan:
         return not self.cut_short and all(
             step.bound_weight == step.covered_weight for step in self.steps
         )
+
+    @property
+    def settled(self) -> bool:
+        """See above."""
+        return all(state.settled for states in self.states for state in states)
 
     @property
     def bought(self) -> int:

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from gearchest.optimizer.search.asking import Ask, SearchStoppedError
+
 
 @dataclass(frozen=True)
 class Progress:
@@ -24,19 +26,38 @@ class StoppedError(Exception):
     """The watch stops what was under way."""
 
 
+GRACE = 0.4
+"""Seconds that work may take which is begun though the time is up: a plan holds at least the lathe
+as it is, as far as that is soon known."""
+
+
 @dataclass
 class Watch:
     """A deadline and a stop button. `time_limit` in s, None for no limit; counts from the
-    creation of the watch. `report` hears of progress."""
+    creation of the watch. `report` hears of progress. `grace` in s: see `GRACE`."""
 
     time_limit: float | None = None
     report: Callable[[Progress], None] = lambda progress: None
     interrupted: bool = False
+    grace: float = GRACE
     _started: float = field(default_factory=time.monotonic)
 
     def stop(self) -> None:
         """Ask the solve to end soon with the best it has."""
         self.interrupted = True
+
+    def asked(self, until: float | None = None) -> Ask:
+        """What a search may ask that begins now: it ends where the watch is over, or so many
+        seconds since the start are, but not before the grace."""
+        begun = self.seconds
+
+        def ask() -> None:
+            seconds = self.seconds
+            over = self.over or (until is not None and seconds > until)
+            if over and seconds - begun >= self.grace:
+                raise SearchStoppedError
+
+        return ask
 
     def check(self) -> None:
         """Raise `StoppedError` where it is time to stop."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations_with_replacement, pairwise
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.search.columns import across, in_order
 
-CHUNK = 1 << 20
+CHUNK = 1 << 18
 """Most combinations joined at a time: bounds memory, not the answer."""
 
 
@@ -94,9 +94,7 @@ def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
     usable = np.flatnonzero(
         stock.allowed[side] | (stock.allowed[Place.STUD] if size > 1 else False)
     )
-    rows = np.array(
-        list(combinations_with_replacement(usable.tolist(), size)), dtype=np.int16
-    ).reshape(-1, size)
+    rows = _multisets(usable.astype(np.int16), size)
     rows = rows[stock.allowed[side][rows].any(axis=1)]
     lacks, good = lacking(stock, rows, most)
     rows, count = rows[good], lack_count(lacks[good])
@@ -105,6 +103,17 @@ def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
     edges = np.searchsorted(count[order], np.arange(most + 2))
     groups = tuple(slice(int(a), int(b)) for a, b in pairwise(edges))
     return Halves(rows[order], product[order], groups)
+
+
+def _multisets(kinds: Small, size: int) -> Small:
+    """Every choice of `size` >= 1 of some ascending kinds, any of them more than once, in order."""
+    at = np.arange(len(kinds)).reshape(-1, 1)
+    for _ in range(size - 1):
+        count = len(kinds) - at[:, -1]
+        more = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
+        at = np.repeat(at, count, axis=0)
+        at = np.column_stack([at, at[:, -1] + more])
+    return kinds[at]
 
 
 def join(

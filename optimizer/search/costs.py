@@ -98,6 +98,18 @@ class Costs:
         none = np.zeros(len(window), dtype=np.int64)
         return _side_by_side([known.get(name, none) for name in self.order])
 
+    def least(self, stages: int, beyond: Fraction | None) -> tuple[int, ...]:
+        """A cost that no train of so many stages or more comes below whose error lies `beyond`."""
+        error = np.array([max(0.0, float(beyond or 0) * (1 - 1e-12))])
+        far = many_demerits(np.zeros(1), error_shares(error, self.allowed))
+        known = {
+            DEMERITS: 0 if beyond is None else max(1, int(far[0])),
+            ERROR: int(error_units(error)[0]),
+            FINE_ERROR: int(_fine(error)[0]),
+            GEARS: 2 * stages,
+        }
+        return tuple(known.get(name, 0) for name in self.order)
+
     def _told(self, rows: TrainRows, by_gear: Ints | None, *, idlers: bool) -> Ints:
         """Drivers and driven gears, or idlers, in one number that sorts as they do; gears by
         `by_gear`, else by their place in the stock."""

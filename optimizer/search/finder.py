@@ -66,10 +66,14 @@ class Finder:
         return find_options(lathe, wants, candidates, most_missing, **how)
 
     def settler(
-        self, lathe: Lathe, sets: Sequence[Sequence[Gear]], first: tuple[str, ...] = (DEMERITS,)
+        self,
+        lathe: Lathe,
+        sets: Sequence[Sequence[Gear]],
+        first: tuple[str, ...] = (DEMERITS,),
+        ask: Ask = go_on,
     ) -> Settles:
         """As `Settler`."""
-        return Settler(lathe, sets, first)
+        return Settler(lathe, sets, first, ask)
 
 
 AFRESH = Finder()
@@ -105,10 +109,10 @@ class Remembering(Finder):
             some = list(new.values())
             found = self._from_view(lathe, some, candidates, most_missing, how)
             found = found or find_options(lathe, some, candidates, most_missing, **how)
-            if found.most_missing != most_missing:  # cut short, so not worth keeping
-                return find_options(lathe, wants, candidates, most_missing, **how)
             kinds, known = found.candidates, dict(known)
             known |= zip(new, found.wants, strict=True)
+            if found.most_missing != most_missing:  # cut short, so not worth keeping
+                return OptionTable(kinds, tuple(known[key] for key in keys), found.most_missing)
             self._tables[about] = (kinds, known)
         self._tables.move_to_end(about)
         self._forget()
@@ -134,7 +138,11 @@ class Remembering(Finder):
         return view.table(owned, wants, candidates, most_missing)
 
     def settler(
-        self, lathe: Lathe, sets: Sequence[Sequence[Gear]], first: tuple[str, ...] = (DEMERITS,)
+        self,
+        lathe: Lathe,
+        sets: Sequence[Sequence[Gear]],
+        first: tuple[str, ...] = (DEMERITS,),
+        ask: Ask = go_on,
     ) -> Settles:
         """As `Settler`; settles each want once with each set."""
         plain, known = _plain(lathe), []
@@ -144,7 +152,7 @@ class Remembering(Finder):
             self._settled.move_to_end(about)
         while len(self._settled) > MOST_SETTLED:
             self._settled.popitem(last=False)
-        return _Knowing(lathe, sets, first, known, self)
+        return _Knowing(lathe, sets, first, known, self, ask)
 
     def ahead(
         self,
@@ -216,9 +224,10 @@ class _Knowing:
         first: tuple[str, ...],
         known: Sequence[dict[Want, WantStep]],
         finder: Remembering,
+        ask: Ask,
     ) -> None:
         self._lathe, self._sets, self._first = lathe, sets, first
-        self._finder = finder
+        self._finder, self._ask = finder, ask
         self._known = known
         self._view = finder.knowing(lathe, sets, to_set_up(first))
         self._owned = owned_gears(lathe)
@@ -234,7 +243,7 @@ class _Knowing:
         if new:
             if new not in self._settlers:
                 sets = [self._sets[n] for n in new]
-                self._settlers[new] = Settler(self._lathe, sets, self._first)
+                self._settlers[new] = Settler(self._lathe, sets, self._first, self._ask)
             for n, step in zip(new, self._settlers[new].settle(want), strict=True):
                 self._known[n][plain] = step
         return [known[plain] for known in self._known]

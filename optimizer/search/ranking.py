@@ -13,7 +13,7 @@ import numpy as np
 
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
-from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import Costs
 from gearchest.optimizer.search.rows import TrainRows
 from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
@@ -26,24 +26,6 @@ _FIRST = 256
 
 _MANY = 65536
 """Combinations hung in one go where all of them are."""
-
-
-def first_trains(
-    costs: Costs,
-    windows: Windows,
-    layouts: tuple[Layout, ...],
-    most: int | None,
-    *,
-    fitting: bool = True,
-) -> list[Train]:
-    """The `most` first trains (None: all) that fit, or that do not, out of combinations given
-    by their number of stages; `costs` of all of them differ. What only hangs the same idlers of
-    a stage the other way round is told once."""
-    if not layouts:
-        return []
-    pool = Pool.of(windows, layouts, costs)
-    found = pool.first(costs, windows, most, fitting=fitting)
-    return [found.train(row) for row in range(len(found))]
 
 
 @dataclass(frozen=True)
@@ -86,36 +68,36 @@ class Pool:
         fitting: bool = True,
         chest: TrainSearch | None = None,
         start: TrainRows | None = None,
+        ask: Ask = go_on,
     ) -> TrainRows:
-        """The `most` first trains that fit, or do not: of these combinations and of `start`.
+        """The `most` first trains (None: all) that fit, or do not: of these combinations and of
+        `start`; what only hangs the same idlers of a stage the other way round is told once.
         `chest`: the search whose gears may be idlers, where that is not the one that made the
-        windows; the gears of both are told by the same numbers."""
+        windows; the gears of both are told by the same numbers. `ask` is called often."""
         search, pool = costs.search, self
         found = TrainRows.none(search) if start is None else start
-        keys, size = costs.of(found), _FIRST
+        size = _FIRST if most is not None else _MANY
+        parts = [found]
         while True:
-            if len(found) > 1:
-                kept = np.lexsort(keys.T[::-1])
-                kept = kept[_once(found.take(kept))][:most]
-                found, keys = found.take(kept), keys[kept]
-            last = keys[most - 1] if most is not None and len(found) >= most else None
-            if last is not None:
+            if most is not None or not len(pool.row):
+                found = first_rows(costs, TrainRows.stack(parts), most)
+                parts = [found]
+            last = None
+            if most is not None and len(found) >= most:
+                last = costs.of(found.take(np.array([most - 1])))[0]
                 pool = pool.take(_not_after(pool.floor, last))
             if not len(pool.row):
                 return found
-            batch, pool = pool.split(size if most is not None else len(pool.row))
-            size *= 4
+            batch, pool = pool.split(size)
+            size = min(_MANY, size * 4)
             for layout, rows in batch.hung(search, windows, chest or search):
-                of = costs.of(rows)
+                ask()
                 if last is not None:
-                    near = _not_after(of, last)
-                    rows, of = rows.take(near), of[near]
+                    rows = rows.take(_not_after(costs.of(rows), last))
                 mask = search.fits.mask(layout, rows.seats[:, : len(layout.places)])
-                mask = mask if fitting else ~mask
-                found = TrainRows.stack([found, rows.take(mask)])
-                keys = np.concatenate([keys, of[mask]])
+                parts.append(rows.take(mask if fitting else ~mask))
 
-    def within(self, costs: Costs, windows: Windows, most: int) -> TrainRows:
+    def within(self, costs: Costs, windows: Windows, most: int, ask: Ask = go_on) -> TrainRows:
         """Every train that fits and whose first cost is at most `most`, in no order; what only
         hangs the same idlers the other way round as well."""
         search, pool = costs.search, self.take(self.floor[:, 0] <= most)
@@ -123,6 +105,7 @@ class Pool:
         while len(pool.row):
             batch, pool = pool.split(_MANY)
             for layout, rows in batch.hung(search, windows, search):
+                ask()
                 rows = rows.take(costs.of(rows)[:, 0] <= most)
                 mask = search.fits.mask(layout, rows.seats[:, : len(layout.places)])
                 found.append(rows.take(mask))
@@ -135,14 +118,25 @@ class Pool:
         for number in np.unique(self.layout).tolist():
             layout = LAYOUTS[number]
             window = windows[layout.stages].take(self.row[self.layout == number])
-            orders = [order.seats(order.distinct()) for order in search.orders(layout, window)]
-            rows = np.concatenate([rows for rows, _ in orders])
-            ordered = np.concatenate([seats for _, seats in orders])
-            choices: Iterator[tuple[Ints, Small]] = iter([(np.arange(len(rows)), ordered)])
-            if any(layout.idlers):
-                choices = chest.with_idlers(layout, ordered, 0)
-            for at, seats in choices:
-                yield layout, TrainRows.of(search, layout, window.take(rows[at]), seats)
+            orders = list(search.orders(layout, window))
+            at_once = max(1, _MANY // len(window))
+            for first in range(0, len(orders), at_once):
+                hung = [order.seats(order.distinct()) for order in orders[first : first + at_once]]
+                rows = np.concatenate([rows for rows, _ in hung])
+                ordered = np.concatenate([seats for _, seats in hung])
+                choices: Iterator[tuple[Ints, Small]] = iter([(np.arange(len(rows)), ordered)])
+                if any(layout.idlers):
+                    choices = chest.with_idlers(layout, ordered, 0)
+                for at, seats in choices:
+                    yield layout, TrainRows.of(search, layout, window.take(rows[at]), seats)
+
+
+def first_rows(costs: Costs, rows: TrainRows, most: int | None) -> TrainRows:
+    """The `most` first of some trains in their order, each once."""
+    if len(rows) < 2:
+        return rows
+    kept = np.lexsort(costs.of(rows).T[::-1])
+    return rows.take(kept[_once(rows.take(kept))][:most])
 
 
 def _not_after(keys: Ints, limit: Ints) -> Bools:

@@ -18,8 +18,8 @@ from gearchest.optimizer.search.answers import (
     nearest_to_fitting,
     widths,
 )
+from gearchest.optimizer.search.cells import Cells
 from gearchest.optimizer.search.costs import CLOSEST, DEMERITS, EASIEST, Costs, to_set_up
-from gearchest.optimizer.search.ranking import Windows, first_trains
 from gearchest.optimizer.search.result import Addition, Answer, Reach, Verdict, WantStep
 from gearchest.optimizer.search.search import Candidates, options_of
 from gearchest.optimizer.search.settle import Settler
@@ -60,16 +60,16 @@ class Bench:
 
     def reach(self, want: Want, *, most: int | None = LISTED) -> Reach:
         """Everything but the additions; `most` None lists every train."""
-        windows = self._windows(want, want.allowed_on(self.lathe))
-        trains = self._answers(want, windows, self._order, most)
+        cells = self._cells(want, want.allowed_on(self.lathe))
+        trains = self._answers(want, cells, self._order, most)
         if trains:
             best = trains[0]
-            closest = self._first(want, windows, CLOSEST)
-            easiest = self._first(want, windows, EASIEST)
+            closest = self._first(want, cells, CLOSEST)
+            easiest = self._first(want, cells, EASIEST)
             return Reach(want, best.verdict, best, closest, easiest, trains, ())
         others = self._others(want, most)
         closest = others[0] if others else None
-        misfit = self._nearest_miss(want, windows)
+        misfit = self._nearest_miss(want, cells)
         if misfit:
             shown = others or (misfit,)
             return Reach(
@@ -83,37 +83,37 @@ class Bench:
         holds enough."""
         found: tuple[Answer, ...] = ()
         for width in widths(want.allowed_on(self.lathe)):
-            found = self._answers(want, self._windows(want, width), CLOSEST, most or LISTED)
+            found = self._answers(want, self._cells(want, width), CLOSEST, most or LISTED)
             if len(found) >= (most or LISTED):
                 break
         return found
 
-    def _nearest_miss(self, want: Want, windows: Windows) -> Answer | None:
-        misses = self._answers(want, windows, CLOSEST, NEAR_MISSES, fitting=False)
+    def _nearest_miss(self, want: Want, cells: Cells) -> Answer | None:
+        misses = self._answers(want, cells, CLOSEST, NEAR_MISSES, fitting=False)
         return nearest_to_fitting(misses)
 
-    def _first(self, want: Want, windows: Windows, order: tuple[str, ...]) -> Answer | None:
-        return next(iter(self._answers(want, windows, order, 1)), None)
+    def _first(self, want: Want, cells: Cells, order: tuple[str, ...]) -> Answer | None:
+        return next(iter(self._answers(want, cells, order, 1)), None)
 
     def _answers(
         self,
         want: Want,
-        windows: Windows,
+        cells: Cells,
         order: tuple[str, ...],
         most: int | None,
         *,
         fitting: bool = True,
     ) -> tuple[Answer, ...]:
         """The first trains as answers."""
-        layouts = self._search.layouts(left=want.left)
         costs = Costs(self._search, want.allowed_on(self.lathe), order)
-        trains = first_trains(costs, windows, layouts, most, fitting=fitting)
-        return tuple(answer(self.lathe, want, train, self._owned) for train in trains)
+        rows = cells.first(costs, most, fitting=fitting)
+        return tuple(
+            answer(self.lathe, want, rows.train(row), self._owned) for row in range(len(rows))
+        )
 
-    def _windows(self, want: Want, allowed: Fraction) -> Windows:
-        """The combinations within an allowance, by number of stages."""
-        stages = {layout.stages for layout in self._search.layouts(left=want.left)}
-        return {n: self._search.window(want.pitch.lead, allowed, n) for n in sorted(stages)}
+    def _cells(self, want: Want, allowed: Fraction) -> Cells:
+        """The combinations within an allowance."""
+        return Cells.of(self._search, want, allowed)
 
 
 def reach(

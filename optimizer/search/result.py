@@ -14,13 +14,15 @@ from gearchest.optimizer.search.merit import Merit
 
 
 class Verdict(StrEnum):
-    """The state of a want; the first that applies, in this order."""
+    """The state of a want; the first that applies, in this order. The last is no answer: time
+    ended before there was one."""
 
     EXACT = "exact"
     IN_TOLERANCE = "in tolerance"
     DOES_NOT_FIT = "does not fit"
     OFF = "off"
     NO_TRAIN = "no train"
+    NOT_LOOKED = "not looked at"
 
     @property
     def covered(self) -> bool:
@@ -80,9 +82,11 @@ class WantStep:
 
     `without_error`: where another was taken, the exact train that is to be set up first of
     those there are. `lathe` names the lathe that cuts it where a plan serves two, else "".
+    `settled`: all trains were looked at; else the answer is the best that was found in time.
     """
 
     verdict: Verdict
     answer: Answer | None
     lathe: str = ""
     without_error: Answer | None = None
+    settled: bool = True

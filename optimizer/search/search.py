@@ -14,6 +14,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears, most_studs
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import take_stock
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
 from gearchest.optimizer.search.costs import PLANNED, Costs
@@ -91,6 +92,16 @@ def find_options(
         for place, want in enumerate(wants)
     ]
     return OptionTable(stock.candidates, tuple(options), most_missing)
+
+
+def nothing_found(lathe: Lathe, wants: Sequence[Want], candidates: Candidates) -> OptionTable:
+    """What is known before anything was looked at, which lacks less than no gear."""
+    none = WantOptions(np.zeros((0, 0), np.int16), np.zeros((0, 3), np.int64), _no_train)
+    return OptionTable(take_stock(lathe, candidates).candidates, (none,) * len(wants), -1)
+
+
+def _no_train(row: int) -> Train:
+    raise IndexError(f"no option {row}")
 
 
 def _stands_in(instead: object, place: int) -> WantOptions:

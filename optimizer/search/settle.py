@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -27,6 +27,8 @@ from gearchest.optimizer.domain.stock import Stock, owned_gears, take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.answers import NEAR_MISSES, answer, nearest_to_fitting, widths
+from gearchest.optimizer.search.asking import Ask, go_on
+from gearchest.optimizer.search.cells import Cell, Cells
 from gearchest.optimizer.search.combine import lacking
 from gearchest.optimizer.search.costs import CLOSEST, DEMERITS, Costs, to_set_up
 from gearchest.optimizer.search.ranking import Pool, Windows
@@ -37,15 +39,17 @@ from gearchest.optimizer.search.trains import TrainSearch
 
 class Settler:
     """A lathe with each of some `sets` of gears added, ready to answer for want after want.
-    `first`: the costs of a train that count most when one is to be set up."""
+    `first`: the costs of a train that count most when one is to be set up. `ask` is called often,
+    and may end the work by what it raises."""
 
     def __init__(
         self,
         lathe: Lathe,
         sets: Sequence[Sequence[Gear]],
         first: tuple[str, ...] = (DEMERITS,),
+        ask: Ask = go_on,
     ) -> None:
-        self.lathe = lathe
+        self.lathe, self.ask = lathe, ask
         self.order = to_set_up(first)
         every: Counter[Gear] = Counter()
         for added in sets:
@@ -75,10 +79,9 @@ class Settler:
             self._fits[train] = fit(self.lathe, train)
         return answer(self.lathe, want, train, self._owned, self._fits[train])
 
-    def windows(self, want: Want, allowed: Fraction) -> Windows:
-        """The combinations within an allowance, by number of stages."""
-        stages = {layout.stages for layout in self.search.layouts(left=want.left)}
-        return {n: self.search.window(want.pitch.lead, allowed, n) for n in sorted(stages)}
+    def cells(self, want: Want, allowed: Fraction) -> Cells:
+        """The combinations within an allowance."""
+        return Cells.of(self.search, want, allowed, self.ask)
 
     def lacks(self, windows: Windows) -> dict[int, Small]:
         """Which gears the lathe lacks of each combination, by their numbers in the stock."""
@@ -101,24 +104,21 @@ class _Judged:
 
     def __init__(self, settler: Settler, want: Want) -> None:
         self._settler, self._want = settler, want
-        self._windows = settler.windows(want, want.allowed_on(settler.lathe))
+        self._cells = settler.cells(want, want.allowed_on(settler.lathe))
         self._wider: dict[Fraction, _Firsts] = {}
         self._answers: dict[tuple[int, ...], Answer] = {}
 
     @cached_property
     def _best(self) -> _Firsts:
-        return _Firsts(self._settler, self._want, self._windows, self._settler.order)
+        return _Firsts(self._settler, self._want, self._cells, self._settler.order)
 
     @cached_property
     def _exact(self) -> _Firsts:
-        exact = {n: w.take(w.error == 0.0) for n, w in self._windows.items()}
-        return _Firsts(self._settler, self._want, exact, self._settler.order)
+        return _Firsts(self._settler, self._want, self._cells.exact, self._settler.order)
 
     @cached_property
     def _misses(self) -> _Firsts:
-        return _Firsts(
-            self._settler, self._want, self._windows, CLOSEST, NEAR_MISSES, fitting=False
-        )
+        return _Firsts(self._settler, self._want, self._cells, CLOSEST, NEAR_MISSES, fitting=False)
 
     def step(self, number: int) -> WantStep:
         """What one set comes to."""
@@ -133,8 +133,8 @@ class _Judged:
         """The fitting train nearest beyond the allowance."""
         for width in widths(self._want.allowed_on(self._settler.lathe)):
             if width not in self._wider:
-                windows = self._settler.windows(self._want, width)
-                self._wider[width] = _Firsts(self._settler, self._want, windows, CLOSEST)
+                cells = self._settler.cells(self._want, width)
+                self._wider[width] = _Firsts(self._settler, self._want, cells, CLOSEST)
             for found in self._judged(self._wider[width].of(number)):
                 return found
         return None
@@ -157,50 +157,60 @@ class _Firsts:
         self,
         settler: Settler,
         want: Want,
-        windows: Windows,
+        cells: Cells,
         order: tuple[str, ...],
         most: int = 1,
         *,
         fitting: bool = True,
     ) -> None:
-        layouts = settler.search.layouts(left=want.left)
-        self._settler, self._windows, self._most = settler, windows, most
+        self._settler, self._cells, self._most = settler, cells, most
         self._fitting = fitting
         self._costs = Costs(settler.search, want.allowed_on(settler.lathe), order)
-        self._pool = Pool.of(windows, layouts, self._costs) if layouts else None
-        self._lacks = settler.lacks(windows)
-        self._nth = {n: _nth(lacks) for n, lacks in self._lacks.items()}
-        idled = np.array([any(layout.idlers) for layout in LAYOUTS])
-        self._idled: Bools = idled[self._pool.layout] if self._pool else np.zeros(0, np.bool_)
-        self._known: dict[int, tuple[Bools, TrainRows]] = {}
+        self._told: dict[Cell, _Told] = {}
+        self._known: dict[int, TrainRows] = {}
 
     def of(self, number: int) -> TrainRows:
         """The first trains that a set can hang."""
-        if self._pool is None:
-            return TrainRows.none(self._settler.search)
-        held = self._held(self._pool, number)
-        open_rows, start = held, []
-        for other, (had, found) in self._known.items():
-            if self._has(number, other, found):
+        sharing = [other for other, found in self._known.items() if self._has(number, other, found)]
+
+        def pool(cell: Cell) -> Pool:
+            told = self._of_cell(cell)
+            held = self._held(told, number)
+            for other in sharing:
                 # an idler may be a gear that the other set had not
-                open_rows = open_rows & (~had | self._idled)
-                start.append(found)
-        first = self._pool.take(open_rows).first(
-            self._costs, self._windows, self._most, fitting=self._fitting,
-            chest=self._settler.chests[number], start=TrainRows.stack(start) if start else None,
+                held = held & (~self._held(told, other) | told.idled)
+            return told.pool.take(held)
+
+        start = [self._known[other] for other in sharing]
+        first = self._cells.first(
+            self._costs, self._most, fitting=self._fitting, chest=self._settler.chests[number],
+            start=TrainRows.stack(start) if start else None, pool=pool,
         )  # fmt: skip
-        self._known[number] = held, first
+        self._known[number] = first
         return first
 
-    def _held(self, pool: Pool, number: int) -> Bools:
-        """Which combinations a set can hang, idlers apart."""
-        added = np.append(self._settler.added[number], np.iinfo(np.int64).max)
-        held = np.zeros(len(pool.row), dtype=np.bool_)
-        for layout in np.unique(pool.layout).tolist():
-            n, of = LAYOUTS[layout].stages, pool.layout == layout
-            can: Bools = np.all(self._nth[n] < added[self._lacks[n]], axis=1)
-            held[of] = can[pool.row[of]]
-        return held
+    def _of_cell(self, cell: Cell) -> _Told:
+        if cell not in self._told:
+            windows = self._cells.windows(cell)
+            lacks = self._settler.lacks(windows)
+            pool = self._cells.pool(cell, self._costs)
+            self._told[cell] = _Told(
+                pool, lacks, {n: _nth(of) for n, of in lacks.items()}, _IDLED[pool.layout], {}
+            )
+        return self._told[cell]
+
+    def _held(self, told: _Told, number: int) -> Bools:
+        """Which combinations of a cell a set can hang, idlers apart."""
+        if number not in told.held:
+            added = np.append(self._settler.added[number], np.iinfo(np.int64).max)
+            pool = told.pool
+            held = np.zeros(len(pool.row), dtype=np.bool_)
+            for layout in np.unique(pool.layout).tolist():
+                n, of = LAYOUTS[layout].stages, pool.layout == layout
+                can: Bools = np.all(told.nth[n] < added[told.lacks[n]], axis=1)
+                held[of] = can[pool.row[of]]
+            told.held[number] = held
+        return told.held[number]
 
     def _has(self, number: int, other: int, found: TrainRows) -> bool:
         """Whether a set has the gears of all trains found with another one."""
@@ -214,6 +224,21 @@ class _Firsts:
             for gear, count in Counter(seats).items()
             if gear >= 0
         )
+
+
+_IDLED = np.array([any(layout.idlers) for layout in LAYOUTS])
+
+
+@dataclass(frozen=True)
+class _Told:
+    """The combinations of a cell: what they lack, by number of stages, with how many like it
+    stand before each gear; which layouts take idlers; and, by set, which it can hang."""
+
+    pool: Pool
+    lacks: dict[int, Small]
+    nth: dict[int, Small]
+    idled: Bools
+    held: dict[int, Bools]
 
 
 def _nth(lacks: Small) -> Small:

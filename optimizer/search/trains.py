@@ -7,7 +7,6 @@ the trains afterwards.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -26,13 +25,10 @@ from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.search.asking import Ask, go_on
-from gearchest.optimizer.search.columns import across
 from gearchest.optimizer.search.combine import CHUNK, Combos, Halves, halves, join, lacking
 from gearchest.optimizer.search.orders import Order, orders
+from gearchest.optimizer.search.ratios import SLACK, PitchRatios
 from gearchest.optimizer.search.teeth import Teeth
-
-SLACK = 1e-12
-"""Relative widening of float windows; what falls into it is compared exactly."""
 
 
 @dataclass(frozen=True)
@@ -110,41 +106,65 @@ class TrainSearch:
             and (self.lathe.banjo is not None or not any(layout.idlers))
         )
 
-    def window(self, pitch: Pitch, allowed: Fraction, stages: int, ask: Ask = go_on) -> PitchWindow:
-        """All combinations of so many stages with |relative error| <= allowed that lack no
+    def window(
+        self,
+        pitch: Pitch,
+        allowed: Fraction,
+        stages: int,
+        ask: Ask = go_on,
+        beyond: Fraction | None = None,
+    ) -> PitchWindow:
+        """All combinations of so many stages with |relative error| <= allowed, and > `beyond`
+        where that is given, that lack no
         more gears than may be missing, setting by setting; none where less than nothing is
         allowed. `ask` is called between the parts of the work."""
         if allowed < 0:
             return self._nothing(stages)
         drivers, driven = self._halves_of(stages)
-        ratios = _PitchRatios(self.lathe.leadscrew, pitch, self.settings)
-        low, high = ratios.bounds(allowed)
+        ratios = PitchRatios(self.lathe.leadscrew, pitch, self.settings)
         found = [self._nothing(stages)]
-        for combos, setting in join(drivers, driven, low, high, self.most_missing):
-            ask()
-            error = ratios.errors(self.stock, combos, setting)
-            unknown = np.zeros((len(error), self.most_missing), dtype=np.int16)
-            part = PitchWindow(combos, error, setting, unknown)
-            good = ratios.within(self.stock, part, allowed)
-            found.append(part if good.all() else part.take(good))
+        for side in (0,) if beyond is None else (-1, 1):
+            low, high = ratios.bounds(allowed, beyond, side)
+            for combos, setting in join(drivers, driven, low, high, self.most_missing):
+                ask()
+                error = ratios.errors(self.stock, combos, setting)
+                unknown = np.zeros((len(error), self.most_missing), dtype=np.int16)
+                part = PitchWindow(combos, error, setting, unknown)
+                good = ratios.within(self.stock, combos, error, setting, allowed)
+                if beyond is not None:
+                    good &= (error * side > 0.0) & ~ratios.within(
+                        self.stock, combos, error, setting, beyond
+                    )
+                found.append(part if good.all() else part.take(good))
         every = PitchWindow.stack(found)
         if len(self.settings) > 1:
             every = every.take(np.argsort(every.setting, kind="stable"))
-        return self._possible(every)
+        return self._possible(every, ask)
+
+    def about(self, allowed: Fraction, stages: int) -> float:
+        """About how many combinations of so many stages a pitch has within an allowance."""
+        drivers, driven = self._halves_of(stages)
+        pairs: int = sum(
+            (group.stop - group.start) * (other.stop - other.start)
+            for i, group in enumerate(drivers.groups)
+            for other in driven.groups[: self.most_missing + 1 - i]
+        )
+        return pairs * len(self.settings) * float(allowed)
 
     def narrowed(self, window: PitchWindow, pitch: Pitch, allowed: Fraction) -> PitchWindow:
         """Those combinations of a pitch's window that are within a smaller allowance."""
-        ratios = _PitchRatios(self.lathe.leadscrew, pitch, self.settings)
+        ratios = PitchRatios(self.lathe.leadscrew, pitch, self.settings)
         near = window.take(np.abs(window.error) <= abs(float(allowed)) + SLACK)
         if allowed < 0:
             return near.take(np.zeros(len(near), dtype=np.bool_))
-        return near.take(ratios.within(self.stock, near, allowed))
+        return near.take(ratios.within(self.stock, near.combos, near.error, near.setting, allowed))
 
-    def _possible(self, window: PitchWindow) -> PitchWindow:
+    def _possible(self, window: PitchWindow, ask: Ask) -> PitchWindow:
         """The rows that lack no more than may be missing, with what they lack. What two halves
         lack apart they may lack more of together: one gear twice."""
         parts = []
         for first in range(0, max(len(window), 1), CHUNK):
+            ask()
             some = window.take(np.arange(first, min(first + CHUNK, len(window))))
             gears = np.concatenate([some.combos.drivers, some.combos.driven], axis=1)
             lacks, good = lacking(self.stock, gears, self.most_missing)
@@ -210,71 +230,3 @@ class TrainSearch:
     def _lack_count(self, seats: Small) -> Ints:
         lacks: Ints = (lacking(self.stock, seats, seats.shape[1])[0] >= 0).sum(axis=1)
         return lacks
-
-
-class _PitchRatios:
-    """From drivers/driven to actual/wanted pitch, by setting: a factor n/d, times pi or 1/pi
-    where just one of the two pitches carries pi."""
-
-    def __init__(self, leadscrew: Pitch, wanted: Pitch, settings: tuple[Setting, ...]) -> None:
-        lead = leadscrew.lead.rational / wanted.lead.rational
-        self.exact = [s.first_driver_turns * s.gearbox_ratio * lead for s in settings]
-        self.irrational = math.pi ** (int(leadscrew.pi) - int(wanted.pi))
-        self._factor = np.array([float(exact) for exact in self.exact]) * self.irrational
-
-    def bounds(self, allowed: Fraction) -> tuple[Floats, Floats]:
-        """Lowest and highest drivers/driven, a trifle too wide."""
-        low = max(float(1 - allowed), 1e-9)
-        lowest: Floats = low / self._factor * (1 - SLACK)
-        highest: Floats = float(1 + allowed) / self._factor * (1 + SLACK)
-        return lowest, highest
-
-    def errors(self, stock: Stock, combos: Combos, setting: Small) -> Floats:
-        """Signed relative errors; exactly 0.0 where the error is zero."""
-        top, bottom = _products(stock, combos)
-        if self.irrational == 1.0 and self._whole(top, bottom):
-            n, d = self._whole_factors
-            below = bottom * d[setting]
-            error: Floats = (top * n[setting] - below) / below
-            return error
-        error = top / bottom * self._factor[setting] - 1.0
-        if self.irrational == 1.0:
-            error[np.abs(error) < SLACK] = 0.0
-        return error
-
-    def _whole(self, top: Ints, bottom: Ints) -> bool:
-        """Whether the products stay within whole numbers of 64 bits."""
-        n = max(exact.numerator for exact in self.exact)
-        d = max(exact.denominator for exact in self.exact)
-        return max(int(top.max(initial=1)) * n, int(bottom.max(initial=1)) * d) < 1 << 62
-
-    @cached_property
-    def _whole_factors(self) -> tuple[Ints, Ints]:
-        """Numerators and denominators; only where they are known to be small enough."""
-        return (
-            np.array([exact.numerator for exact in self.exact], dtype=np.int64),
-            np.array([exact.denominator for exact in self.exact], dtype=np.int64),
-        )
-
-    def within(self, stock: Stock, part: PitchWindow, allowed: Fraction) -> Bools:
-        """|error| <= allowed, exactly where the error is rational."""
-        if not allowed and self.irrational == 1.0 and self._whole(*_products(stock, part.combos)):
-            none: Bools = part.error == 0.0
-            return none
-        excess = np.abs(part.error) - float(allowed)
-        good: Bools = excess <= 0.0
-        if self.irrational == 1.0:
-            for row in np.flatnonzero(np.abs(excess) <= SLACK):
-                top = math.prod(stock.teeth[part.combos.drivers[row]].tolist())
-                bottom = math.prod(stock.teeth[part.combos.driven[row]].tolist())
-                exact = self.exact[part.setting[row]]
-                good[row] = abs(exact * top / bottom - 1) <= allowed
-        return good
-
-
-def _products(stock: Stock, combos: Combos) -> tuple[Ints, Ints]:
-    """Of the teeth of the drivers, and of the driven gears."""
-    return (
-        across(np.multiply, stock.teeth, combos.drivers),
-        across(np.multiply, stock.teeth, combos.driven),
-    )

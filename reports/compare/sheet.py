@@ -62,7 +62,7 @@ def compare_sheet(
         setups=view.thread_sheets(found, idents),
         duels=view.duels(found, idents),
         names=names,
-        marks=list(verdicts.MARKS.values()),
+        marks=verdicts.legend(measured=True),
         definitions=drawn[0] + drawn[1],
         cautions=wording.CAUTIONS,
         shared=wording.teeth(found.shared),

@@ -24,6 +24,7 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
         "lathe": plan.lathe.name,
         "priced": plan.priced,
         "cut_short": plan.cut_short,
+        "settled": plan.settled,
         "steps": [
             {**_step(step), "loses_exactness": list(plan.loses_exactness(number))}
             for number, step in enumerate(plan.steps)
@@ -52,6 +53,7 @@ def _want_step(lathe: Lathe, want: Want, state: WantStep) -> Json:
         "verdict": state.verdict.value,
         "train": optional_train(lathe, want, state.answer),
         "without_error": optional_train(lathe, want, state.without_error),
+        "settled": state.settled,
     }
 
 

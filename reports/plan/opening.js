@@ -53,7 +53,7 @@
       state.train = ""; // of a link from another report
       showTrain(setup);
     } else if (step > lastStep) tell(setup, "No train for the gears ticked is among those that cover this thread.");
-    else tell(setup, sheets(setup).length ? "At this step no train of these gears comes within five per cent." : "");
+    else tell(setup, sheets(setup).length ? "At this step no train of these gears is known to come within five per cent." : "");
   };
 
   // The threads before and after, as the map stands.

@@ -115,7 +115,7 @@ def plan_sheet(
         idle=steps_view.idle(plan),
         idle_title=steps_view.idle_title(plan),
         setups=setups,
-        marks=list((verdicts.MARKS if plan.lathe.banjo else verdicts.UNCHECKED_MARKS).values()),
+        marks=verdicts.legend(measured=plan.lathe.banjo is not None, cut_short=plan.cut_short),
         definitions=_definitions(plan, trains),
         cautions=wording.CAUTIONS,
         verdict=advice_words.advice_line(plan),

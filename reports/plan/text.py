@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gearchest.optimizer.plan.result import Goal, Plan, Step
+from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.plan.advice_words import advice_line, advice_why
-from gearchest.reports.plan.why_view import alternatives
+from gearchest.reports.plan.why_view import HASTY, alternatives
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.columns import lined_up
 
@@ -41,6 +42,8 @@ def plan_lines(plan: Plan) -> list[str]:
             lines.append(f"  but then in tolerance only: {', '.join(plan.spare.inexact)}")
     if plan.cut_short:
         lines.append("the search was cut short: what is not covered may yet be in reach")
+    elif not plan.settled:
+        lines.append(HASTY)
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)
         about = "out of reach with these offers" if plan.sought else "not cut"
@@ -76,7 +79,7 @@ def _steps(plan: Plan, steps: Sequence[Step]) -> list[str]:
     """A line a step, figures below figures."""
     rows = [
         (
-            f"{step.covered} of {step.wanted} threads",
+            f"{step.covered} of {step.wanted} threads{_not_looked(plan, step)}",
             f"weight {numbers.weight(step.covered_weight)} of {numbers.weight(step.wanted_weight)}",
             f"{numbers.weight(step.demerits)} demerits",
             f"price {numbers.weight(step.price)}" if plan.priced and step.gears else "",
@@ -89,6 +92,15 @@ def _steps(plan: Plan, steps: Sequence[Step]) -> list[str]:
     return [
         f"  {step.most:>{wide}}: {line}" for step, line in zip(steps, lined_up(rows), strict=True)
     ]
+
+
+def _not_looked(plan: Plan, step: Step) -> str:
+    """How many threads time did not suffice for, of one of the plan's steps."""
+    if step not in plan.steps:
+        return ""
+    number = plan.steps.index(step)
+    count = sum(states[number].verdict is Verdict.NOT_LOOKED for states in plan.states)
+    return f", {count} not looked at" if count else ""
 
 
 def _proof(step: Step) -> str:

@@ -10,7 +10,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.result import AddedGear, Goal, Judged, Plan, Spare, Step
-from gearchest.optimizer.search.result import WantStep
+from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.reports.plan.advice_words import (
     for_price,
     gear_text,
@@ -197,6 +197,8 @@ def left_rows(plan: Plan) -> list[LeftRow]:
 
 
 def _nearest(want: Want, miss: WantStep) -> str:
+    if miss.verdict is Verdict.NOT_LOOKED:
+        return "not looked at"
     if miss.answer is None:
         return "no train within five per cent"
     error = numbers.error(miss.answer.error, want.allowance.relative)
@@ -206,9 +208,13 @@ def _nearest(want: Want, miss: WantStep) -> str:
     return f"{wording.gears_written(miss.answer.train)}: {error}{fits}{adding}"
 
 
+HASTY = "time ended before all trains were compared: those shown do, others may be better"
+"""Said where the steps are known and the trains shown are only the first that do."""
+
+
 def remarks(plan: Plan) -> list[str]:
     """What is worth knowing beside the advice and the steps, a sentence or two each."""
-    said = []
+    said = [] if plan.cut_short or plan.settled else [f"{HASTY[0].upper()}{HASTY[1:]}."]
     if plan.knee is not None:
         said.append(f"After {numbers.plural(plan.knee, 'added gear')} a further one brings little.")
     if plan.goal:

@@ -27,6 +27,7 @@ MARKS: dict[Verdict, Mark] = {
     ),
     Verdict.OFF: Mark("off", "≠", "off", "a train that fits, its error beyond the allowance"),
     Verdict.NO_TRAIN: Mark("no train", "–", "no-train", "nothing within five per cent"),
+    Verdict.NOT_LOOKED: Mark("not looked at", "?", "not-looked", "time ended before it was"),
 }
 """The best first."""
 
@@ -42,6 +43,14 @@ UNCHECKED_MARKS = {
     for verdict, found in MARKS.items()
 }
 """The same of a lathe whose arm is not measured."""
+
+
+def legend(*, measured: bool, cut_short: bool = False) -> list[Mark]:
+    """The marks with their meaning; that of what was not looked at where that can be."""
+    marks = MARKS if measured else UNCHECKED_MARKS
+    return [
+        mark for verdict, mark in marks.items() if verdict is not Verdict.NOT_LOOKED or cut_short
+    ]
 
 
 def constants() -> list[dict[str, object]]:

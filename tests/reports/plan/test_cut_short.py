@@ -1,7 +1,8 @@
 """A plan stopped at ten different moments says nothing that the whole search denies.
 
 The watch is a script: it says stop at the n-th look, wherever that falls: in the search, while
-steps are proven, among the alternatives, in the cheapest cover, in what could be sold.
+steps are proven, among the alternatives, in the cheapest cover, in what could be sold. On two
+studs it falls into the search for trains of the gears owned and into the choice of trains as well.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan.document import plan_document
 from gearchest.reports.plan.sheet import plan_sheet
@@ -33,6 +35,13 @@ WANTS = load_wants(SMALL / "wants.csv", LATHE)
 TEETH = (58, 63, 64, 84, 85, 97)
 OFFERS = tuple(o for o in load_offers(SMALL / "offers.csv", LATHE) if o.gear.teeth in TEETH)
 MOST = 2
+
+LARGE = SMALL.parent / "large"
+TWO_STUDS = load_lathe(LARGE / "lathe.toml")
+FEW = load_wants(LARGE / "wants.csv", TWO_STUDS)[3:60:8]
+TWO_OFFERS = tuple(
+    o for o in load_offers(LARGE / "offers.csv", TWO_STUDS) if o.gear.teeth in (71, 93, 127)
+)
 
 DENIED = (
     "out of reach",
@@ -77,6 +86,19 @@ def whole() -> tuple[Plan, int]:
     return plan, watch.looks
 
 
+def stopped_on_two_studs(at: int | None) -> tuple[Plan, Script]:
+    """The same on two studs, where nothing is begun once it is time to stop."""
+    watch = Script(at=at, grace=0.0)
+    question = Question(most=MOST, workers=1)
+    return make_plan([TWO_STUDS], FEW, TWO_OFFERS, question, watch, making_tables()), watch
+
+
+@cache
+def whole_on_two_studs() -> tuple[Plan, int]:
+    plan, watch = stopped_on_two_studs(None)
+    return plan, watch.looks
+
+
 def said(page: str) -> str:
     """What a page says outside of drawings, styles and scripts."""
     plain = re.sub(r"<(script|style|svg)\b.*?</\1>", " ", page, flags=re.DOTALL)
@@ -102,6 +124,39 @@ def test_the_whole_plan_does_say_what_is_denied_to_those_cut_short() -> None:
 def test_stopped_anywhere_it_says_nothing_that_is_not_so(tenth: int) -> None:
     best, looks = whole()
     plan, _ = stopped(1 + (looks - 1) * tenth // 10)
+    holds(plan, best)
+
+
+@pytest.mark.parametrize("tenth", range(10))
+def test_stopped_anywhere_on_two_studs_it_says_nothing_that_is_not_so(tenth: int) -> None:
+    best, looks = whole_on_two_studs()
+    assert looks > 300
+    assert not best.cut_short
+    assert {state.verdict for row in best.states for state in row} > {Verdict.EXACT, Verdict.OFF}
+    plan, watch = stopped_on_two_studs(1 + (looks - 1) * tenth // 10)
+    assert watch.looks < looks + 40  # who was told to stop does not go on asking
+    holds(plan, best)
+    assert plan.cut_short or not plan.settled
+    if not plan.cut_short:
+        assert "others may be better" in " ".join(plan_lines(plan))
+    for row, known in zip(plan.states, best.states, strict=True):
+        for state, settled in zip(row, known, strict=False):
+            if state.settled:
+                assert state == settled or plan.steps != best.steps
+            elif state.verdict is Verdict.NOT_LOOKED:
+                assert state.answer is None
+            else:
+                assert state.verdict.covered
+                assert state.answer is not None
+                assert state.answer.verdict is state.verdict
+    if not tenth:
+        assert all(state.verdict is Verdict.NOT_LOOKED for row in plan.states for state in row)
+        assert not any(step.proven for step in plan.steps)
+        assert "not looked at" in " ".join(plan_lines(plan))
+
+
+def holds(plan: Plan, best: Plan) -> None:
+    """What is so of a plan cut short, by the one that was not."""
     for k, (step, proven) in enumerate(zip(plan.steps, best.steps, strict=False)):
         states = [row[k].verdict for row in plan.states]
         assert step.covered == sum(verdict.covered for verdict in states)
