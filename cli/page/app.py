@@ -81,6 +81,7 @@ class Pages:
                 Route("/edit", self.edit, methods=["POST"]),
                 Route("/arm.svg", self.arm),
                 Route("/strip", self.strip),
+                Route("/live", self.live),
                 Route("/events", self.events),
                 Route("/static/{name}", self.static),
                 Route("/api/openapi.json", self.describe),
@@ -168,8 +169,9 @@ class Pages:
         if name == "setup":
             head += await asyncio.to_thread(pages.setup_form, session, query)
         html = framed(
-            found["html"], head, pages.strip(session), version=version, whole=found["whole"]
-        )
+            found["html"], head, pages.strip(session),
+            name=name, version=version, whole=found["whole"],
+        )  # fmt: skip
         policy = f"{policy_of(html)}; frame-ancestors 'none'"
         return HTMLResponse(html, headers={"content-security-policy": policy})
 
@@ -241,6 +243,13 @@ class Pages:
     async def strip(self, request: Request) -> Response:
         """How far the answer has come."""
         return HTMLResponse(pages.strip(self._session))
+
+    async def live(self, request: Request) -> Response:
+        """The answer and the map of what to buy, as far as they have come; 204 for nothing yet."""
+        answer = self._session.answer
+        if answer.version != self._session.version or not answer.live:
+            return Response(status_code=204)
+        return HTMLResponse(answer.live)
 
     async def events(self, request: Request) -> Response:
         """News for a page, for as long as it is open."""

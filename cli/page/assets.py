@@ -16,7 +16,8 @@ _MADE_OF: dict[str, tuple[tuple[str, str], ...]] = {
     "first.js": ((_REPORTS, "page/first.js"),),
     "theme.js": ((_REPORTS, "page/theme.js"),),
     "live.js": ((_OWN, "static/live.js"),),
-    "forms.js": ((_OWN, "static/forms.js"),),
+    "forms.js": ((_OWN, "static/morph.js"), (_OWN, "static/forms.js")),
+    "coming.js": ((_OWN, "static/morph.js"), (_OWN, "static/coming.js")),
 }  # fmt: skip
 
 TYPES = {".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8"}

@@ -25,9 +25,9 @@ def policy_of(html: str) -> str | None:
     return markup.unescape(found[1]) if found else None
 
 
-def framed(html: str, head: str, foot: str, *, version: int, whole: bool) -> str:
-    """The document with the page's head, foot, style and script; `whole` False: more of it is
-    still to come."""
+def framed(html: str, head: str, foot: str, *, name: str, version: int, whole: bool) -> str:
+    """The document `name` with the page's head, foot, style and scripts; `whole` False: more of it
+    is still to come."""
     policy = policy_of(html) or ""
     for old, new in _OPENED:
         policy = policy.replace(old, new)
@@ -40,10 +40,12 @@ def framed(html: str, head: str, foot: str, *, version: int, whole: bool) -> str
         meta += '<noscript><meta http-equiv="refresh" content="3"></noscript>\n'
     html = html.replace('<meta charset="utf-8">', f'<meta charset="utf-8">\n{meta}', 1)
     state = f' data-version="{version}" data-whole="{str(whole).lower()}" data-sheet="document"'
+    state += f' data-document="{name}"'
     body = html.index("<body>")
     skip = _SKIP.search(html, body)
     at = skip.end() if skip else body + len("<body>")
     html = f"{html[:body]}<body{state}>{html[body + len('<body>') : at]}\n{head}{html[at:]}"
-    script = '<script src="/static/live.js" defer></script>'
+    scripts = ("live.js", "coming.js") if name == "buy" else ("live.js",)
+    script = "".join(f'<script src="/static/{one}" defer></script>' for one in scripts)
     at = html.rindex("</body>")
     return f"{html[:at]}{foot}\n{script}\n{html[at:]}"

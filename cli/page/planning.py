@@ -23,7 +23,6 @@ from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, wha
 from gearchest.optimizer.search.costs import to_set_up
 from gearchest.optimizer.search.finder import Remembering
 from gearchest.optimizer.search.in_view import without_error
-from gearchest.reports.words import numbers
 
 FIRST_STEPS = (1, 2)
 """Plans of so many added gears come before the whole one."""
@@ -147,9 +146,10 @@ def read_offered(texts: Mapping[str, str | None], lathe: Lathe) -> Offered:
 
 
 def _told(made: Made) -> _Told:
-    """A plan as the strip of the page tells it."""
+    """A plan as the pages tell it while it comes."""
     from gearchest.reports.plan import view
     from gearchest.reports.plan.advice_words import advice_line
+    from gearchest.reports.plan.live import as_it_is, live_parts
 
     plan = made.plan
     steps = [
@@ -167,10 +167,6 @@ def _told(made: Made) -> _Told:
     return {
         "kind": "steps", "steps": steps, "whole": made.whole, "advised": advised,
         "ticks": made.table is not None,
-        "said": advice_line(plan) if made.whole else _as_it_is(plan),
+        "said": advice_line(plan) if made.whole else as_it_is(plan),
+        "live": "" if made.whole else live_parts(plan),
     }  # fmt: skip
-
-
-def _as_it_is(plan: Plan) -> str:
-    first = plan.steps[0]
-    return f"As it is, the lathe cuts {first.covered} of {numbers.plural(first.wanted, 'thread')}."

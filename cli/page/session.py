@@ -33,7 +33,7 @@ WORKING, DONE, WAITING, SORRY = "working", "done", "waiting", "sorry"
 @dataclass
 class SoFar:
     """How far the answer to the files has come; `version` of the files it is for, `ticks` whether
-    gears can be ticked."""
+    gears can be ticked, `live` its cards and map while there is no more of it."""
 
     version: int
     state: str
@@ -41,6 +41,7 @@ class SoFar:
     said: str = ""
     advised: int | None = None
     ticks: bool = False
+    live: str = ""
 
 
 class Session:
@@ -154,6 +155,7 @@ class Session:
         def part(found: dict[str, Any]) -> None:
             answer.steps, answer.said = found["steps"], found["said"]
             answer.advised, answer.ticks = found["advised"], found["ticks"]
+            answer.live = found["live"]
             self._tell()
 
         question = {"what": "steps", "texts": texts}

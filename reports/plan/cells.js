@@ -25,7 +25,7 @@ const cells = (() => {
   };
   const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`) ?? made(row, step);
   const nameOf = (row) => row.querySelector("th a").textContent;
-  const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step).classList.contains(slug));
+  const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step)?.classList.contains(slug));
   const covered = (row, step) => Boolean(constants.verdicts[rank(row, step)]?.covered);
   const exact = (row, step) => rank(row, step) === 0;
   const trainOf = (row, step) => cellOf(row, step)?.querySelector("b")?.textContent ?? "";

@@ -69,9 +69,12 @@ class Card:
     turns: tuple[Turn, ...]
 
 
-def cards(plan: Plan, what_if: WhatIf | None) -> list[Card]:
+def cards(plan: Plan, what_if: WhatIf | None, *, coming: bool = False) -> list[Card]:
     """Every step worth a card: up to the last that covers more, and the advised one; none where
-    nothing is needed or nothing was looked for."""
+    nothing is needed or nothing was looked for. `coming`: more steps are, so all have one."""
+    if coming:
+        scale = _scale(plan)
+        return [_card(plan, k, scale, what_if) for k in range(len(plan.steps))]
     if len(plan.steps) < 2 or (plan.advice.grounds is Grounds.ALL_WELL and not plan.advice.step):
         return []
     scale = _scale(plan)

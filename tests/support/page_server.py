@@ -64,7 +64,7 @@ class Served:
 
 @contextmanager
 def served(
-    folder: Path | None, *, solver: bool = False, body_seconds: float = 20, port: int = 0
+    folder: Path | None, *, solver: bool | Solver = False, body_seconds: float = 20, port: int = 0
 ) -> Iterator[Served]:
     """A server over the files of a folder."""
     own = listen(port)
@@ -73,7 +73,8 @@ def served(
     held: list[Session] = []
 
     async def run() -> None:
-        session = Session(folder, Solver() if solver else Silent())
+        computes = solver if isinstance(solver, Solver) else Solver() if solver else Silent()
+        session = Session(folder, computes)
         held.append(session)
         app = Pages(session, lambda _: None).app()
         server = serving(Guard(app, keys, body_seconds=body_seconds), session.farewell)

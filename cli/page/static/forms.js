@@ -1,71 +1,19 @@
 "use strict";
 // Sends each field as it is left and takes in the sheet as it is then; what is being typed stays.
 (() => {
+  const { morph } = morphing;
   const dirty = new Set();
   let sending = Promise.resolve();
 
-  const key = (node) => {
-    if (node.nodeType !== Node.ELEMENT_NODE) return `#${node.nodeType}`;
-    const name = node.id || node.getAttribute("name") || "";
-    const value = node.matches("button, [type=checkbox], [type=hidden]") ? node.getAttribute("value") ?? "" : "";
-    return `${node.tagName} ${name} ${node.getAttribute("name")?.startsWith("w:") ? "" : value}`;
-  };
-
-  const attributes = (old, made) => {
-    for (const { name } of [...old.attributes]) {
-      if (!made.hasAttribute(name) && name !== "open") old.removeAttribute(name);
-    }
-    for (const { name, value } of [...made.attributes]) {
-      if (old.getAttribute(name) !== value) old.setAttribute(name, value);
-    }
-  };
-
   const kept = (field) => dirty.has(field)
     || (field.name?.startsWith("w:") && [...dirty].some((one) => one.name === `v:${field.name.slice(2)}`));
-
-  // Makes `old` like `made`, node by node, so that focus, places and open parts stay.
-  const morph = (old, made) => {
-    if (old.nodeType !== Node.ELEMENT_NODE) {
-      if (old.nodeValue !== made.nodeValue) old.nodeValue = made.nodeValue;
-      return;
-    }
-    if (old.matches("[id$='-told'], input[type=file]") || (old.matches("input, select, textarea") && kept(old))) return;
-    attributes(old, made);
-    if (old.matches("textarea")) {
-      if (old.value !== made.value) old.value = made.value;
-      old.defaultValue = made.defaultValue;
-      return;
-    }
-    children(old, made);
-    if (old.matches("input[type=checkbox]")) old.checked = made.checked;
-    else if (old.matches("input, select") && old.value !== made.value) old.value = made.value;
-  };
-
-  const children = (old, made) => {
-    const known = new Map();
-    for (const child of old.childNodes) {
-      const list = known.get(key(child)) ?? [];
-      list.push(child);
-      known.set(key(child), list);
-    }
-    let place = old.firstChild;
-    for (const child of [...made.childNodes]) {
-      const same = known.get(key(child))?.shift();
-      if (same) {
-        if (same !== place) old.insertBefore(same, place);
-        else place = place.nextSibling;
-        morph(same, child);
-      } else old.insertBefore(document.importNode(child, true), place);
-    }
-    for (const list of known.values()) for (const child of list) child.remove();
-  };
 
   const take = (text) => {
     const made = new DOMParser().parseFromString(text, "text/html");
     if (!made.getElementById("content")) return;
     const had = document.activeElement;
-    morph(document.getElementById("doors"), made.getElementById("doors"));
-    morph(document.getElementById("content"), made.getElementById("content"));
+    morph(document.getElementById("doors"), made.getElementById("doors"), kept);
+    morph(document.getElementById("content"), made.getElementById("content"), kept);
     document.body.dataset.version = made.body.dataset.version;
     document.dispatchEvent(new CustomEvent("page-is", { detail: made.body.dataset.version }));
     if (had && had !== document.body && !had.isConnected) document.getElementById("content").focus();

@@ -71,6 +71,10 @@
   const heard = (news) => {
     say("");
     strip().then(() => {
+      if (body.dataset.document === "buy") {
+        document.dispatchEvent(new CustomEvent("news", { detail: news }));
+        return;
+      }
       if (!isDocument) return;
       const more = body.dataset.whole === "false" && news.version === own;
       if (news.state === "done" && (news.version !== own || more)) renew();
