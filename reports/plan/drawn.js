@@ -45,8 +45,8 @@ const drawn = (() => {
     putAway(figure.querySelector("svg.train"));
     figure.prepend(drawTrain({ ...bench.lathe, inch }, shownOf(place)));
     sheet.dataset.unit = inch;
-    const caption = figure.querySelector("figcaption");
-    caption.textContent = caption.textContent.replace(/distances in (mm|inches)/, `distances in ${inch ? "inches" : "mm"}`);
+    const caption = figure.querySelector("figcaption").firstChild;
+    caption.data = caption.data.replace(/distances in (mm|inches)/, `distances in ${inch ? "inches" : "mm"}`);
   };
 
   // Lengths stand as pairs, one unit and the other in brackets: the chosen one comes first.

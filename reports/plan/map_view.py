@@ -19,7 +19,7 @@ NO_SERIES = "Single threads"
 
 SCRIPTS: tuple[str, ...] = (
     "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js", "plan/drawn.js",
-    "plan/choices.js", "plan/whole.js", "plan/opening.js",
+    "plan/choices.js", "plan/whole.js", "plan/own_sheet.js", "plan/opening.js",
 )  # fmt: skip
 """What the map and the setups beside it need."""
 

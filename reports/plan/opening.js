@@ -17,7 +17,11 @@
     const here = sheets(setup).filter(sought);
     for (const sheet of sheets(setup)) sheet.toggleAttribute("data-away", !together && !here.includes(sheet));
     drawn.show(setup);
-    if (!together) choices.mark(setup, here.length ? choices.keyOf(here[0]) : "");
+    const key = here.length ? choices.keyOf(here[0]) : "";
+    if (!together) {
+      choices.mark(setup, key);
+      ownSheet.show(setup, key);
+    }
     if (here.length === 1 && !together) whole.bring(setup, here[0]);
     return here.length > 0;
   };

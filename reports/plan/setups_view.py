@@ -18,6 +18,7 @@ from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.shared import Shared
 from gearchest.reports.drawing.train import TrainDrawing
 from gearchest.reports.plan.advice_words import gears_text
+from gearchest.reports.setup.command import setup_arguments
 from gearchest.reports.setup.train_view import speed_lines
 from gearchest.reports.trains.table import TrainRow, train_rows
 from gearchest.reports.trains.view import TrainSheet, planes_of, train_sheet
@@ -36,7 +37,8 @@ SECOND = "b-"
 class ThreadSheet:
     """Everything about one want. `sheets`: the trains that stand in the page; `more`: those it
     carries packed, to be drawn when they are asked for; `rows`: all of them, to choose from;
-    `speed`: how fast the spindle may turn, where that was worked out."""
+    `speed`: how fast the spindle may turn, where that was worked out; `arguments`: how the
+    command `setup` is asked for it, "" where by its name."""
 
     ident: str
     name: str
@@ -51,6 +53,7 @@ class ThreadSheet:
     rows: tuple[TrainRow, ...] = ()
     more: tuple[TrainSheet, ...] = ()
     speed: str = ""
+    arguments: str = ""
 
 
 def thread_sheet(
@@ -118,6 +121,7 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
             ),
             rows=tuple(train_rows(want, states, heads, partial(serving, plan))),
             speed=_speed(worked_out),
+            arguments=_arguments(plan, want),
         )
         for ident, want, states, shown, worked_out in zip(
             idents, plan.wants, plan.states, there, setups or [()] * len(idents), strict=True
@@ -131,6 +135,11 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
         ))
         for sheet, some, shown in zip(made, every, there, strict=True)
     ]  # fmt: skip
+
+
+def _arguments(plan: Plan, want: Want) -> str:
+    said = setup_arguments(plan.lathe, want)
+    return "" if said == f'"{want.name}"' else said
 
 
 def _speed(setups: Sequence[Setup]) -> str:

@@ -79,7 +79,8 @@ def plan_sheet(
     letter = letters_of(plan).get("", 1.0)
     constants |= {"numbers": numbers.constants()} | twins.constants()
     if plan.also is None:
-        data["bench"] = whatif_data.bench(plan.lathe, letter)
+        file = facts.inputs[0][0] if facts.inputs else "lathe.toml"
+        data["bench"] = whatif_data.bench(plan.lathe, letter) | {"file": file}
     if what_if is not None:
         constants |= {"ways": whatif_data.constants()}
         idents = [setup.ident for setup in setups]
@@ -161,10 +162,16 @@ def _more(setups: Sequence[ThreadSheet]) -> dict[str, str]:
 def _whole(
     setups: Sequence[ThreadSheet], worked_out: Sequence[Sequence[Setup]]
 ) -> dict[str, list[list[str]]]:
-    """Setups in full, as markup by want, each with the train it is of and how much it says."""
+    """Setups in full, as markup by want, each with the train it is of, how much it says, and the
+    end that drives where its passes depend on nothing else of the train."""
     return {
         one.ident: [
-            [train_key(made.lathe, made.answer), density(made), lean(setup_parts(made))]
+            [
+                train_key(made.lathe, made.answer),
+                density(made),
+                lean(setup_parts(made)),
+                made.answer.merit.driven_from.value if made.sizes.starts == 1 else "",
+            ]
             for made in some
             if made.answer
         ]

@@ -92,6 +92,7 @@ const whatIfSheets = (() => {
     sheet.dataset.steps = steps;
     sheet.dataset.key = keyOf(shown);
     sheet.dataset.place = placeOf(way, shown);
+    sheet.dataset.end = shown.teeth.end;
     return sheet;
   };
 

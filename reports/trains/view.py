@@ -34,8 +34,8 @@ class TrainSheet:
     """One train of a want with its drawing, and the steps at which it is the one to set.
 
     `way`: shaft by shaft; `key`: as in the table of trains; `place`: what the page's scripts draw
-    it from. `planes`: in words, where the drawing is without them. `away`: not the train of the
-    step a page opens at; `between`: not on the printed sheets."""
+    it from; `end`: that drives; `planes`: in words, where the drawing is without them. `away`: not
+    the train of the step a page opens at; `between`: not on the printed sheets."""
 
     steps: tuple[int, ...]
     when: str
@@ -50,6 +50,7 @@ class TrainSheet:
     cut: tuple[Line, ...]
     reasons: tuple[str, ...]
     cures: tuple[str, ...]
+    end: str
     planes: str = ""
     away: bool = False
     between: bool = False
@@ -83,6 +84,7 @@ def train_sheet(
         tuple(cut_lines(lathe, want, answer, exact)),
         answer.fit.misfits,
         answer.fit.cures,
+        answer.merit.driven_from.value,
     )
 
 

@@ -123,3 +123,15 @@ def test_after_going_on_the_row_that_is_returned_to_is_on_the_screen(visit: Any)
     row.wait_for(state="visible")
     box = row.bounding_box()
     assert 0 <= box["y"] <= 768 - box["height"]
+
+
+@pytest.mark.parametrize("name", ["plan", "compare"])
+def test_every_cell_leads_where_its_row_does(visit: Any, name: str) -> None:
+    page, _ = visit(name)
+    rows = page.locator("#map tr[data-want]").evaluate_all(
+        "(rows) => rows.map((row) => [...row.querySelectorAll('a')].map((a) => a.hash))"
+    )
+    assert len(rows) > 5
+    for head, *cells in rows:
+        assert len(cells) >= 2
+        assert {*cells} == {head}

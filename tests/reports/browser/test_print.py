@@ -262,6 +262,34 @@ def test_a_thread_prints_from_its_panel_as_the_whole_setup_sheet(
     page.close()
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+def test_another_train_prints_with_the_infeed_of_its_thread(
+    browser: Any, pages: dict[str, Path], paper: str
+) -> None:
+    """On one page, with its own drawing and figures; the order and the steps of the train it
+    takes the place of are not told."""
+    page = browser.new_page(viewport={"width": {"A4": 718, "Letter": 740}[paper], "height": 1000})
+    page.goto(pages["plan"].as_uri() + "#w-m8")
+    infeed = page.locator(".in-full #whole-infeed .passes")
+    infeed.wait_for(state="attached")
+    passes = infeed.text_content()
+    row = page.locator(".setup.open .trains tr[data-steps='4']")
+    train = row.locator("button").inner_text()
+    row.locator("button").click()
+    page.wait_for_selector(".setup.open .in-full.other", state="attached")
+    assert infeed.text_content() == passes
+    line = page.locator(".setup.open .own-sheet code").inner_text()
+    assert line.endswith(f'--train "{train.replace("×", "x")}"')
+    assert line.startswith('gearchest setup lathe.toml "M8"')
+    (sheet,) = pdf_of(page, "thread", paper)
+    text = tight(sheet.get_textpage().get_text_range())
+    for part in ("M8", train, "Infeed", "Passes", "Tooth load", "Mount"):
+        assert tight(part) in text
+    for part in ("In the order it goes on", "At the lathe", "gearchest setup"):
+        assert tight(part) not in text
+    page.close()
+
+
 @pytest.mark.parametrize(("name", "mode"), [("setup", ""), ("plan", "setups"), ("plan", "")])
 def test_no_label_of_a_drawing_is_below_six_points(kept: Any, name: str, mode: str) -> None:
     width = 718 if name == "setup" else 703

@@ -125,9 +125,19 @@ def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str
 def test_with_too_much_to_draw_only_the_step_advised_stays_in_the_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    whole = [sheet for made in thread_sheets(samples.plan()) for sheet in made.sheets]
+    assert not any(sheet.planes for sheet in whole)
     monkeypatch.setattr(setups_view, "MOST_DRAWN", 0)
     plan = samples.plan()
     for made, states in zip(thread_sheets(plan), plan.states, strict=True):
+        answer = states[samples.ADVISED].answer
+        for sheet in made.sheets:  # without scripts its planes stand in words
+            assert answer
+            for number, stage in enumerate(answer.train.stages, start=1):
+                told = re.search(rf"Plane {number}: ([^.]*)\.", sheet.planes)[1]  # type: ignore[index]
+                assert [int(teeth) for teeth in re.findall(r" (\d+)", told)] == [
+                    gear.teeth for gear in stage
+                ]
         assert all(samples.ADVISED in sheet.steps for sheet in made.sheets)
         told = sorted(step for sheet in made.sheets + made.more for step in sheet.steps)
         assert told == [k for k, state in enumerate(states) if state.answer]
