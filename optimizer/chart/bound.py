@@ -6,7 +6,7 @@ import numpy as np
 
 from gearchest.optimizer.chart.fewest import fewest_sets
 from gearchest.optimizer.chart.question import EMPTY, ChartQuestion
-from gearchest.optimizer.domain.arrays import Bools
+from gearchest.optimizer.domain.arrays import Bools, distinct
 from gearchest.optimizer.plan.watch import Watch
 
 
@@ -17,9 +17,10 @@ def by_setups(question: ChartQuestion, watch: Watch) -> int:
     if not question.threads:
         return 0
     least = ~_free(question)
-    kinds, number = np.unique(question.serves, axis=0, return_inverse=True)
+    first, number = distinct(question.serves)
+    kinds = question.serves[first]
     paid = np.ones(len(kinds), dtype=np.bool_)
-    np.logical_and.at(paid, number.ravel(), least)
+    np.logical_and.at(paid, number, least)
     needed = _fewest(kinds, paid, watch)
     if needed is None:
         return 0
@@ -58,9 +59,10 @@ def _solved(kinds: Bools, paid: Bools, watch: Watch) -> int | None:
 def _free(question: ChartQuestion) -> Bools:
     """Setups that taking off alone may lead to: what hangs at the start, and those whose places
     are some of another's."""
-    places = [*np.unique(question.gears != EMPTY, axis=0), question.start != EMPTY]
+    filled = question.gears != EMPTY
+    places = [*filled[distinct(filled)[0]], question.start != EMPTY]
     free = question.first == 0
     for some in places:
         if any((some <= more).all() and (some < more).any() for more in places):
-            free |= ((question.gears != EMPTY) == some).all(axis=1)
+            free |= (filled == some).all(axis=1)
     return np.asarray(free, dtype=np.bool_)

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 
 from gearchest.optimizer.chart.question import EMPTY, AlikeThreads, ChartQuestion
-from gearchest.optimizer.domain.arrays import Ints, Small
+from gearchest.optimizer.domain.arrays import Ints, Small, distinct
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS, layouts_over
@@ -102,10 +102,11 @@ def _gathered(
     places = _places(lathe)
     every = [_by_place(rows, places) for rows in found.values()]
     none = np.zeros((0, len(places)), dtype=np.int16)
-    gears, number = np.unique(np.concatenate([none, *every]), axis=0, return_inverse=True)
+    hung = np.concatenate([none, *every])
+    first, number = distinct(hung)
     ends = np.cumsum([len(rows) for rows in every])
     threads, row_of = [], []
-    for key, setups in zip(found, np.split(number.ravel(), ends[:-1]), strict=bool(found)):
+    for key, setups in zip(found, np.split(number, ends[:-1]), strict=bool(found)):
         served, rows = np.unique(setups, return_index=True)
         demerits = found[key].demerits(key[1])[rows]
         threads.append(AlikeThreads(served, demerits, len(alike[key])))
@@ -114,7 +115,7 @@ def _gathered(
     if lathe.usual_train:
         for place, gear in lathe.usual_train.hung.items():
             start[places[place]] = kinds[gear]
-    question = ChartQuestion(gears, start, lathe.usual_train is not None, tuple(threads))
+    question = ChartQuestion(hung[first], start, lathe.usual_train is not None, tuple(threads))
     return Candidates(
         question, tuple(tuple(alike[key]) for key in found), tuple(sorted(uncovered)),
         tuple(found.values()), tuple(row_of),

@@ -6,13 +6,12 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Sequence
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 
 from gearchest.optimizer.chart.order import best_order
 from gearchest.optimizer.chart.question import ChartQuestion, put_on
-from gearchest.optimizer.domain.arrays import Bools, Ints
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small
 
 _CHANGE = 1 << 40
 """A gear put on, in demerits: more than all threads together can have."""
@@ -63,8 +62,10 @@ class _Search:
     def __init__(self, question: ChartQuestion) -> None:
         self.question = question
         self.chance = random.Random(0)
-        self.onto: Callable[[int], Ints] = lru_cache(_KEPT)(question.onto)
-        self.after: Callable[[int], Ints] = lru_cache(_KEPT)(question.after)
+        self.onto = lru_cache(_KEPT)(lambda setup: question.onto(setup).astype(np.int16))
+        self.after = lru_cache(_KEPT)(lambda setup: question.after(setup).astype(np.int16))
+        self.first, self.last = question.first.astype(np.int16), question.last.astype(np.int16)
+        self.by_thread = np.ascontiguousarray(question.serves.T)
 
     def thinned(self, order: list[int]) -> list[int]:
         """Without a few setups: neighbours, or any."""
@@ -79,10 +80,15 @@ class _Search:
         """With setups for every thread, less those that no thread needs."""
         question = self.question
         served: Bools = np.asarray(question.serves[order].any(axis=0))
+        more = self.by_thread[~served].sum(axis=0)
+        gaps = self._gaps(order)
         while not served.all():
-            setup, gap = self._cheapest(order, served)
+            setup, gap = self._cheapest(gaps, more)
             order = [*order[:gap], setup, *order[gap:]]
-            served = served | question.serves[setup]
+            gaps[gap : gap + 1] = self._gaps(order, gap, gap + 2)
+            new = question.serves[setup] & ~served
+            more -= self.by_thread[new].sum(axis=0)
+            served |= new
         return self._without_spare(order)
 
     def bettered(self, order: list[int]) -> list[int]:
@@ -93,27 +99,30 @@ class _Search:
                 return order
             order = better
 
-    def _cheapest(self, order: list[int], served: Bools) -> tuple[int, int]:
-        """The setup that costs least for each thread it serves anew, more or less by chance, and
-        the gap it goes into."""
-        more = self.question.serves[:, ~served].sum(axis=1)
+    def _cheapest(self, gaps: Sequence[Small], more: Ints) -> tuple[int, int]:
+        """The setup that costs least for each of the threads it serves anew (`more`), more or less
+        by chance, and the gap it goes into."""
         setups = np.flatnonzero(more)
-        gaps = np.stack([extra[setups] for extra in self._gaps(order)])
+        least = gaps[0].copy()
+        for extra in gaps[1:]:
+            np.minimum(least, extra, out=least)
         chance = np.array([self.chance.random() for _ in range(len(setups))])
-        worth = (gaps.min(axis=0) + 0.3) * (1 + 0.3 * chance) / more[setups]
-        at = int(np.argmin(worth))
-        return int(setups[at]), int(np.argmin(gaps[:, at]))
+        cost = least[setups].astype(np.int64)
+        at = int(setups[np.argmin((cost + 0.3) * (1 + 0.3 * chance) / more[setups])])
+        return at, min(range(len(gaps)), key=lambda gap: int(gaps[gap][at]))
 
-    def _gaps(self, order: list[int]) -> list[Ints]:
-        """For each gap what every setup would cost more in it."""
-        question = self.question
+    def _gaps(self, order: list[int], first: int = 0, last: int | None = None) -> list[Small]:
+        """For each gap, or for some of them, what every setup would cost more in it."""
         if not order:
-            return [question.first + question.last]
-        first, last = order[0], order[-1]
-        gaps = [question.first + self.onto(first) - question.first[first]]
-        for one, other in pairwise(order):
-            gaps.append(self.after(one) + self.onto(other) - self.after(one)[other])
-        return [*gaps, self.after(last) + question.last - question.last[last]]
+            return [self.first + self.last]
+        gaps = []
+        for gap in range(len(order) + 1)[first:last]:
+            before = self.after(order[gap - 1]) if gap else self.first
+            if gap == len(order):
+                gaps.append(before + self.last - self.last[order[-1]])
+            else:
+                gaps.append(before + self.onto(order[gap]) - before[order[gap]])
+        return gaps
 
     def _without_spare(self, order: list[int]) -> list[int]:
         """Less every setup without which no thread goes unserved and nothing is lost."""
@@ -155,10 +164,11 @@ class _Search:
 
     def _near(self, order: list[int], at: int, kinds: Ints) -> Ints:
         """Setups that serve some threads, those that cost least in a place of the order."""
-        question = self.question
-        setups = np.flatnonzero(question.serves[:, kinds].all(axis=1))
+        setups = np.flatnonzero(self.by_thread[kinds].all(axis=0))
         if len(setups) <= _NEAR:
             return setups
-        onto = self.after(order[at - 1]) if at else question.first
-        off = self.onto(order[at + 1]) if at + 1 < len(order) else question.last
-        return setups[np.argsort((onto + off)[setups], kind="stable")[:_NEAR]]
+        onto = self.after(order[at - 1]) if at else self.first
+        off = self.onto(order[at + 1]) if at + 1 < len(order) else self.last
+        cost = (onto + off)[setups]
+        near = np.flatnonzero(cost <= np.partition(cost, _NEAR - 1)[_NEAR - 1])
+        return setups[near[np.argsort(cost[near], kind="stable")[:_NEAR]]]

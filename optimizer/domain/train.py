@@ -54,12 +54,20 @@ class Train:
             at += count + 2
         return cls(layout, tuple(drivers), tuple(driven), tuple(idlers), setting)
 
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Worked out once, as are the properties: one train is asked about many times."""
+        return hash((self.layout, self.drivers, self.driven, self.idlers, self.setting))
+
     @cached_property
     def gears(self) -> tuple[Gear, ...]:
         """Every gear, in mesh order from the first driver."""
         return tuple(gear for stage in self.stages for gear in stage)
 
-    @property
+    @cached_property
     def stages(self) -> tuple[tuple[Gear, ...], ...]:
         """For each stage its gears in mesh order: driver, idlers, driven."""
         return tuple(
@@ -67,7 +75,7 @@ class Train:
             for driver, idlers, driven in zip(self.drivers, self.idlers, self.driven, strict=True)
         )
 
-    @property
+    @cached_property
     def seated(self) -> tuple[tuple[Seat, Gear], ...]:
         """Every gear with its seat, in mesh order."""
         return tuple(
@@ -76,7 +84,7 @@ class Train:
             for pair in zip(seats, gears, strict=True)
         )
 
-    @property
+    @cached_property
     def hung(self) -> dict[tuple[int, int], Gear]:
         """Which gear hangs at which place (see `Layout.places`)."""
         return dict(zip(self.layout.places, self.gears, strict=True))
@@ -92,7 +100,7 @@ class Train:
         """Whether a gearbox is turned faster than the spindle."""
         return self.setting.gearbox is not None and self.ratio > self.setting.gearbox_ratio
 
-    @property
+    @cached_property
     def spans(self) -> tuple[float, ...]:
         """Distances in mm between successive shafts, from the first driver's to the screw's:
         meshing gears stand m (z1 + z2) / 2 apart."""
@@ -102,7 +110,7 @@ class Train:
             for one, other in itertools.pairwise(stage)
         )
 
-    @property
+    @cached_property
     def ratio(self) -> Fraction:
         """Leadscrew turns per spindle turn, lever and gearbox included."""
         gears = Fraction(
@@ -110,7 +118,7 @@ class Train:
         )
         return self.setting.first_driver_turns * gears * self.setting.gearbox_ratio
 
-    @property
+    @cached_property
     def stage_loads(self) -> tuple[Fraction, ...]:
         """Tangential load in N of each stage for 1 N m at the leadscrew, friction left out.
 
@@ -125,7 +133,7 @@ class Train:
             torque *= Fraction(driver.teeth, driven.teeth)
         return tuple(reversed(loads))
 
-    @property
+    @cached_property
     def tooth_load(self) -> Fraction:
         """The load of the most loaded mesh, N for 1 N m at the leadscrew."""
         return max(self.stage_loads)

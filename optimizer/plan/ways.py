@@ -9,7 +9,7 @@ from typing import overload
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small, distinct
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.pitch import relative_error
@@ -66,7 +66,7 @@ class Ways(Sequence[TrainWay]):
             self.candidates,
         )
         exact = np.flatnonzero(every.exact)
-        _, first = np.unique(every.hung.told_apart[exact], axis=0, return_index=True)
+        first, _ = distinct(every.hung.told_apart[exact])
         kept = ~every.exact
         kept[exact[first]] = True
         return every.take(np.flatnonzero(kept))
@@ -75,12 +75,11 @@ class Ways(Sequence[TrainWay]):
 def are_exact(lathe: Lathe, want: Want, hung: HungTrains) -> Bools:
     """Which trains have no error at all, by fractions: each ratio is looked at once."""
     top, bottom = hung.products
-    ratios, number = np.unique(
-        np.stack([top, bottom, hung.setting], axis=1), axis=0, return_inverse=True
-    )
+    ratios = np.stack([top, bottom, hung.setting], axis=1)
+    first, number = distinct(ratios)
     exact = []
-    for drivers, driven, place in ratios.tolist():
+    for drivers, driven, place in ratios[first].tolist():
         setting = hung.settings[place]
         turns = setting.first_driver_turns * Fraction(drivers, driven) * setting.gearbox_ratio
         exact.append(relative_error(turns, lathe.leadscrew, want.pitch) == 0)
-    return np.array(exact, dtype=np.bool_)[number.ravel()]
+    return np.array(exact, dtype=np.bool_)[number]

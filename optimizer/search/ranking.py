@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small, distinct
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import Costs
@@ -163,6 +163,5 @@ def _once(rows: TrainRows) -> Ints:
                 )
             start += idlers + 2
     whole = np.column_stack([seats, rows.layout, rows.setting])
-    _, first = np.unique(whole, axis=0, return_index=True)
-    kept: Ints = np.sort(first)
-    return kept
+    first, _ = distinct(whole)
+    return np.sort(first)

@@ -8,7 +8,7 @@ from typing import Generic, TypeVar
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Floats, Ints
+from gearchest.optimizer.domain.arrays import Floats, Ints, distinct
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.train import Setting
@@ -63,8 +63,8 @@ def packed_ways(
 
 def _by_first(rows: Ints) -> list[Ints]:
     """Numbers of rows that are alike, of those first that come first."""
-    _, first, of = np.unique(rows, axis=0, return_index=True, return_inverse=True)
-    return [np.flatnonzero(of.ravel() == kind) for kind in np.argsort(first).tolist()]
+    first, of = distinct(rows)
+    return [np.flatnonzero(of == kind) for kind in np.argsort(first).tolist()]
 
 
 def _off(ways: Ways, turn: float) -> Floats:
