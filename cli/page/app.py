@@ -32,6 +32,7 @@ from gearchest.cli.page.openapi import openapi
 from gearchest.cli.page.requests import ASKED
 from gearchest.cli.page.session import DONE, Session, event
 from gearchest.cli.page.solver import BusyError, EndedError, TooLongError
+from gearchest.cli.page.why import why
 from gearchest.cli.writing import make_folder
 
 API_SECONDS = 120.0
@@ -162,7 +163,7 @@ class Pages:
         question = {"what": "sheet", "sheet": name, "query": query, "done": done}
         found = await self._asked(question)
         if found["kind"] != "page":
-            words = _why(found)
+            words = why(found)
             html = await asyncio.to_thread(pages.no_page, session, name, words, query)
             return HTMLResponse(html, status_code=422)
         head = pages.nav(session, sheet)
@@ -181,7 +182,7 @@ class Pages:
             return RedirectResponse("/", status_code=303)
         found = await self._asked({"what": "sheet", "sheet": "report", "query": {}})
         if found["kind"] != "page":
-            return PlainTextResponse("\n".join(_why(found)), status_code=422)
+            return PlainTextResponse("\n".join(why(found)), status_code=422)
         headers = {"content-disposition": 'attachment; filename="lathe-plan.html"'}
         return HTMLResponse(found["html"], headers=headers)
 
@@ -192,14 +193,14 @@ class Pages:
             return await _nowhere(request, FileNotFoundError())
         found = await self._asked({"what": "cut file", "teeth": int(named[1]), "ending": named[2]})
         if found["kind"] != "file":
-            return PlainTextResponse("\n".join(_why(found)), status_code=422)
+            return PlainTextResponse("\n".join(why(found)), status_code=422)
         headers = {"content-disposition": f'attachment; filename="{found["name"]}"'}
         return Response(b64decode(found["base64"]), 200, headers, _ENDINGS[named[2]])
 
     async def offers(self, request: Request) -> Response:
         """What was understood of the gears to be had."""
         found = await self._asked({"what": "offers"})
-        return HTMLResponse(pages.offers_part(found, _why(found)))
+        return HTMLResponse(pages.offers_part(found, why(found)))
 
     async def table(self, request: Request) -> Response:
         """A table of any program as text, for the field it was dropped on."""
@@ -208,14 +209,14 @@ class Pages:
         question = {"what": "table", "name": asked.get("name", ""), "for": asked.get("for", "")}
         found = await self._asked({**question, "base64": body})
         if found["kind"] != "table":
-            return JSONResponse({"why": _why(found)}, 422)
+            return JSONResponse({"why": why(found)}, 422)
         return JSONResponse({"text": found["text"], "said": found["said"]})
 
     async def unknown(self, request: Request) -> Response:
         """What a measured thread can be."""
         query = dict(request.query_params)
         found = await self._asked({"what": "identify", "query": query})
-        html = await asyncio.to_thread(pages.unknown_page, self._session, query, found, _why(found))
+        html = await asyncio.to_thread(pages.unknown_page, self._session, query, found, why(found))
         return HTMLResponse(html)
 
     async def _look(self) -> None:
@@ -320,13 +321,3 @@ def _form(body: bytes) -> dict[str, list[str]]:
                         max_num_fields=MOST_FIELDS)  # fmt: skip
     except ValueError:
         return {}
-
-
-def _why(found: dict[str, Any]) -> list[str]:
-    """Why there is no document, a line each."""
-    if found["kind"] == "faults":
-        return [
-            f"{fault['why']}{f'; {cure}' if (cure := fault['cure']) else ''}"
-            for fault in found["faults"][:5]
-        ]
-    return [str(found["why"])] if found["kind"] == "sorry" else []

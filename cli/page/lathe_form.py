@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from gearchest.cli.files.lathe_tables import DEFAULT_WORKSHOP
 from gearchest.cli.page.fields import YES, Entries, Field, Section
+
+
+def _usual(name: str) -> str:
+    """What is taken of a workshop that says nothing."""
+    return f"{float(getattr(DEFAULT_WORKSHOP, name)):g}"
+
 
 SECTIONS = (
     Section("machine", "The machine", "", (
@@ -47,7 +54,7 @@ SECTIONS = (
     ), figure="discs"),
     Section("special", "Gears unlike the others", "Another module, only for one place, or two "
             "fixed to each other.", (
-        Entries(("gears", "special"), "such gear", (
+        Entries(("gears", "special"), "special gear", (
             Field(("teeth",), "Teeth", kind="gears"),
             Field(("count",), "How many", kind="number", usual="1"),
             Field(("module",), "Module", kind="number", unit="mm"),
@@ -126,6 +133,10 @@ SECTIONS = (
                   kind="number"),
             Field(("circles",), "Circles", "Holes of each: 15, 16, 17 ...", kind="numbers",
                   wide=True),
+            Field(("plates",), "Circles by plate", "Those that share one, plates parted by "
+                  "semicolons: 15 16 17; 18 19 20.", kind="groups", wide=True),
+            Field(("bore",), "Bore it takes", "Of gears on its shafts.", kind="number", unit="mm"),
+            Field(("keyway",), "Keyway it takes", "3x1.4"),
         )),
     ), costs="Without it the common 40:1 head is taken for cutting gears."),
     Section("policy", "What you decide", "", (
@@ -150,13 +161,26 @@ SECTIONS = (
 MAKING = (
     Section("shop", "What this shop can make", "A gear marked “cut” without a price costs what "
             "this comes to.", (
-        Field(("workshop", "hourly_rate"), "An hour of yours", "", kind="number"),
-        Field(("workshop", "setup_hours"), "Setting up", "", kind="number", unit="h"),
-        Field(("workshop", "minutes_per_tooth"), "A tooth takes", "", kind="number", unit="min"),
-        Field(("workshop", "cutter_price"), "A cutter costs", "", kind="number"),
+        Field(("workshop", "hourly_rate"), "An hour of yours", "", kind="number",
+              usual=_usual("hourly_rate")),
+        Field(("workshop", "setup_hours"), "Setting up", "", kind="number", unit="h",
+              usual=_usual("setup_hours")),
+        Field(("workshop", "minutes_per_tooth"), "A tooth takes", "", kind="number", unit="min",
+              usual=_usual("minutes_per_tooth")),
+        Field(("workshop", "material_price"), "A kilogram of material", "", kind="number",
+              usual="by the material"),
+        Field(("workshop", "cutter_price"), "A cutter costs", "", kind="number",
+              usual=_usual("cutter_price")),
         Field(("workshop", "cutters"), "Cutters you have", "The teeth each is numbered for.",
               kind="numbers"),
-        Field(("workshop", "ways"), "Gears are made by", "", kind="texts"),
+        Field(("workshop", "backlash"), "Backlash of a pair", "Along the pitch circle.",
+              kind="number", unit="mm", usual="0.04 modules"),
+        Field(("workshop", "dial_division"), "A division of the dial", "Of depth on the mill.",
+              kind="number", unit="mm", usual=_usual("dial_division")),
+        Field(("workshop", "outline_offset"), "Outlines fuller by", "All round what is cut or "
+              "printed: half a kerf.", kind="number", unit="mm", usual=_usual("outline_offset")),
+        Field(("workshop", "ways"), "Gears are made by", "mill, print, plate: what this shop "
+              "does.", kind="texts", usual="mill"),
     ), costs="Without it what is usual is taken."),
 )  # fmt: skip
 

@@ -42,6 +42,14 @@ def _numbers(typed: str) -> str:
     return quoted(typed)
 
 
+def _groups(typed: str) -> str:
+    """Lists of whole numbers, "15 16 17; 18 19": parted by semicolons."""
+    made = [_numbers(part) for part in typed.split(";") if part.strip(" ,")]
+    if any(not part.startswith("[") for part in made):
+        return quoted(typed)
+    return f"[{', '.join(made)}]"
+
+
 def _ends(typed: str) -> str:
     """The two ends of a range, "-75 to 75"."""
     number = r"([-+−]?\d+(?:\.\d+)?)\s*°?"
@@ -70,6 +78,7 @@ _WRITTEN: dict[str, Callable[[str], str]] = {
     "texts": _texts,
     "gears": _numbers,
     "numbers": _numbers,
+    "groups": _groups,
     "ends": _ends,
     "named": _named,
 }
@@ -91,6 +100,8 @@ def shown(kind: str, value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, list):
+        if kind == "groups":
+            return "; ".join(shown("numbers", each) for each in value)
         return (" to " if kind == "ends" else ", ").join(shown("text", each) for each in value)
     if isinstance(value, dict):
         return ", ".join(f"{key} {shown('text', each)}" for key, each in value.items())

@@ -85,17 +85,17 @@ def nav(session: Session, sheet: str) -> str:
     return _render("nav.html.j2", session, sheet=sheet)
 
 
-def setup_form(session: Session, query: Mapping[str, str]) -> str:
-    """The form of a setup sheet, with what was asked, to stand above it."""
+def setup_form(session: Session, query: Mapping[str, str], *, opened: bool = False) -> str:
+    """The form of a setup sheet, with what was asked, to stand above it, folded unless `opened`."""
     return _render(
         "setup_again.html.j2", session, sheet="papers", asked=query, groups=setup_groups(query),
-        names=[want.name for want in see(session.texts).wants],
+        opened=opened, names=[want.name for want in see(session.texts).wants],
     )  # fmt: skip
 
 
 def no_page(session: Session, name: str, words: list[str], query: Mapping[str, str]) -> str:
     """Why there is no document to show; of a setup what was asked, to be changed."""
-    again = setup_form(session, query) if name == "setup" else ""
+    again = setup_form(session, query, opened=True) if name == "setup" else ""
     return _render(
         "no_page.html.j2", session, sheet="buy" if name == "buy" else "papers",
         title="No sheet yet", words=words, again=Markup(again),

@@ -67,6 +67,10 @@ NAMES = tuple(one.name for _, group in _groups() for one in group)
 """Names of all options, as they stand in the address."""
 
 
+LABELS = {one.name: one.label for _, group in _groups() for one in group}
+"""What the page calls each."""
+
+
 def setup_groups(query: Mapping[str, str]) -> list[tuple[str, bool, list[Asked]]]:
     """The options in groups: title, whether one of them is given, and the options as given."""
     found = []

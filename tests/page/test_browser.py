@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 import pytest
 from accessible import axe
 from page_server import Served, served
+from waiting import until
 
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
@@ -41,14 +41,6 @@ def shop(server: Served, tmp_path: Path) -> Served:
     client.post("/edit", data={"sheet": "lathe", "do": "pattern:mini-7-metric"})
     client.post("/edit", data={"sheet": "threads", "do": "add:pitches", "a:pitches": "M6\n11 tpi"})
     return server
-
-
-def until(page: Any, script: str, arg: Any = None) -> None:
-    """Wait for a page: its policy keeps playwright from waiting within it."""
-    end = time.monotonic() + 60
-    while not page.evaluate(script, arg):
-        assert time.monotonic() < end, script
-        page.wait_for_timeout(30)
 
 
 class Keys:
@@ -309,24 +301,3 @@ def test_no_sheet_is_wider_than_its_window_and_axe_finds_nothing(
     assert axe(page, {"runOnly": ["color-contrast"]}) == []
     page.emulate_media(forced_colors="active")
     assert axe(page, {"runOnly": ["color-contrast"]}) == []
-
-
-def test_every_field_can_be_typed_into_and_comes_back(
-    enter: Any, shop: Served, tmp_path: Path
-) -> None:
-    """Each text field of the lathe's sheet once: what is typed stands in the file or is told as
-    a fault at that field."""
-    page = enter(shop, "/lathe")
-    for details in page.locator("details").all():
-        details.evaluate("each => { each.open = true }")
-    idents = page.eval_on_selector_all(
-        '#lathe-form input[type=text][name^="v:"]', "all => all.map(one => one.id)"
-    )
-    assert len(idents) > 40
-    for ident in idents[::3]:
-        field = page.locator(f'[id="{ident}"]')
-        field.fill("7")
-        field.press("Tab")
-        until(page, "i => document.querySelector(`[name='w:${i}']`)?.value === '7'", arg=ident)
-        page.keyboard.press("Control+z")
-        until(page, "i => document.querySelector(`[name='w:${i}']`)?.value !== '7'", arg=ident)

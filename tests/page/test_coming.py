@@ -9,25 +9,12 @@ from typing import Any
 import pytest
 from accessible import axe
 from page_server import Served, served
-from playwright.sync_api import Error
 from stepwise import Stepwise
-from waiting import until as until_here
+from waiting import until
 
 pytestmark = pytest.mark.browser
 
 PITCHES = "M6\n11 tpi\n0.8 module\n19 tpi\n0.3 mm\n27 tpi"
-
-
-def until(page: Any, expression: str) -> None:
-    """As `until`, though another page comes meanwhile."""
-    for _ in range(20):
-        try:
-            return until_here(page, expression)
-        except Error as error:
-            if "context was destroyed" not in str(error):
-                raise
-    raise AssertionError("pages come without end")
-
 
 WHOLE = "document.body?.dataset.whole === 'true' && document.readyState === 'complete'"
 
