@@ -11,7 +11,7 @@ from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import mm
-from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.pressing import Load
@@ -111,3 +111,35 @@ def test_a_pipe_thread_that_tapers_is_told_as_tapered_alone() -> None:
     assert "sealing face" in said(parallel, "Pipe thread")
     assert not said(parallel, "Taper")
     assert not said(job("M10"), "Pipe thread")
+
+
+@pytest.mark.parametrize(("length", "slender"), [(81.5, False), (81.7, True)])
+def test_ten_times_its_core_is_slender(length: float, slender: bool) -> None:
+    """M10: 8.160 mm of core (ISO 724, root radius H/6)."""
+    assert bool(said(job("M10", length=length), "Slender")) == slender
+    assert not said(job("M10", inside=True, length=length), "Slender")
+
+
+@pytest.mark.parametrize("inside", [False, True])
+def test_wood_is_chosen_by_what_is_cut_in_it(inside: bool) -> None:
+    """A screw's threads lie along the grain's fibres, a nut's across."""
+    want = Want("w", mm(6), Allowance(Fraction(1)), use=Use.WOOD, diameter=Fraction(40),
+                inside=inside)  # fmt: skip
+    text = said(setup(LATHE, want, reach(LATHE, want), Wishes()), "Wood")
+    assert ("the hole square to the grain" in text) == inside
+    assert ("along the axis" in text) != inside
+
+
+@pytest.mark.parametrize(
+    ("inside", "left", "words"),
+    [(False, True, "groove at the headstock's end"), (True, True, "the bottom of the bore"),
+     (False, False, "")],
+)  # fmt: skip
+def test_a_left_hand_thread_begins_where_a_right_hand_one_ends(
+    inside: bool, left: bool, words: str
+) -> None:
+    thread = find_size("M20")
+    want = Want("w", thread.pitch, Allowance(Fraction(1)), thread=thread, inside=inside, left=left)
+    text = said(setup(LATHE, want, reach(LATHE, want), Wishes()), "Left hand")
+    assert words in text
+    assert bool(text) == left

@@ -164,6 +164,25 @@ def test_a_cutter_no_thicker_than_its_groove_is_deep_has_no_shank() -> None:
         assert (found.reaches is not None) is some
 
 
+def test_a_disc_turns_as_fast_as_its_rim_may_in_two_figures() -> None:
+    """Wood at 15 m/s, metal at 20 m/min; a router's spindle does no more than 18,000."""
+    for diameter in range(4, 200):
+        for wooden, metres in ((True, 15 * 60), (False, 20)):
+            fastest = min(18_000, 1000 * metres / (math.pi * diameter))
+            step = 10 ** (len(str(int(fastest))) - 2) if fastest >= 10 else 1
+            assert disc(diameter, wooden=wooden).rpm == fastest // step * step
+    assert disc(40, wooden=True, rpm=123.0, teeth=7) == Cutter(Kind.DISC, 40, 7, 123.0)
+
+
+def test_where_a_form_has_no_figures_no_shank_is_told() -> None:
+    want = Want(
+        "w", mm(9), Allowance(Fraction(1)), use=Use.WOOD, diameter=Fraction(50), inside=True
+    )
+    none = milling(sizes(want), None, 9.0, wooden=True)
+    assert (none.shank, none.reaches, none.across, none.path) == (None, None, None, None)
+    assert not none.passes(1.0)
+
+
 def test_a_cutter_nobody_named_is_told_as_assumed() -> None:
     for inside in (False, True):
         assert held(mm(9), "50", inside=inside).cutter.assumed

@@ -177,6 +177,43 @@ def test_the_scratch_is_counted_over_what_a_rule_and_the_thread_hold(
     assert count == 1 or long <= min(60, 60 if length is None else length) + 1e-6
 
 
+@pytest.mark.parametrize(
+    ("lead", "length", "count"),
+    [
+        (25.4 / 8, None, 8),  # in an inch
+        (25.4 / 8, 25.4, 8),  # which the thread just holds
+        (25.4 / 8, 25.3, 7),
+        (25.4 / 11.5, None, 23),  # in two
+        (25.4 / 11.5, 50.8, 23),
+        (25.4 / 11.5, 50.7, 10),  # which it does not hold: as in millimetres
+        (25.4 / 8.019, None, 8),
+        (25.4 / 8.021, None, 10),
+        (25.4, None, 2),  # one would be no count
+        (60.0, None, 1),
+    ],
+)
+def test_an_inch_thread_is_counted_over_an_inch_or_two(
+    lead: float, length: float | None, count: int
+) -> None:
+    assert scratch(lead, length, inch=True) == (count, pytest.approx(count * lead))
+
+
+def test_what_the_bed_needs_is_told_whether_it_has_it_or_not() -> None:
+    """90 mm, three pitches of 2 mm and 4 mm: all of it, or as much as the carriage can do."""
+    for bed, fits, run, longest in (
+        (Bed(), None, 100.0, None),
+        (Bed(between_centres=50), False, 100.0, None),
+        (Bed(carriage_travel=100), True, 100.0, 90.0),
+        (Bed(carriage_travel=99), False, 99.0, 89.0),
+        (Bed(carriage_travel=5), False, 5.0, 0.0),
+    ):
+        found = bed_fit(bed, 90, 2, 2, 4)
+        assert (found.fits, found.needed, found.run) == (fits, 100.0, run)
+        assert found.longest == longest
+        unsure = fits is True and "between centres not in the lathe file" in found.why
+        assert unsure == (bed.carriage_travel == 100)
+
+
 def train(first: int, turns: Fraction) -> Train:
     gears = (Gear(first, Fraction(1)),), (Gear(60, Fraction(1)),), ((),)
     return Train(LAYOUTS[0], *gears, Setting(turns))

@@ -244,7 +244,7 @@ def test_form_is_assumed_aloud() -> None:
     ("pitch", "form"),
     [
         (mm(5), "trapezoidal"), (mm("1.5"), "trapezoidal"), (mm("1.499"), "iso"),
-        (mm("0.2"), "iso"), (tpi(8), "acme"), (tpi(16), "acme"), (tpi(18), "unified"),
+        (mm("0.2"), "iso"), (tpi(8), "acme"), (tpi(16), "acme"), (tpi(17), "unified"),
         (Pitch(Fraction(1), starts=4), "iso"),
     ],
 )  # fmt: skip

@@ -74,6 +74,27 @@ def test_half_a_second_alone_used_all_of_a_run_out() -> None:
     assert found.governing == (pytest.approx(120), Governs.RUN_OUT)
 
 
+def test_of_equal_limits_the_run_out_is_named_first() -> None:
+    """1.5 mm a turn in 3 mm: 120 rpm; so does the tool at 12 m/min over 31.83 mm, and the lathe."""
+    found = speed(
+        Stopping(0.5, 1.0), 1.5, 3.0, cutting_speed=12.0, diameter=12_000 / (math.pi * 120),
+        lowest=120.0, slowest=True,
+    )  # fmt: skip
+    assert found.run_out == found.cutting == found.lowest == 120.0
+    assert found.governing == (120.0, Governs.RUN_OUT)
+    assert found.too_fast is None
+
+
+@pytest.mark.parametrize(("lowest", "why"), [(119.9, None), (120.1, Governs.RUN_OUT), (None, None)])
+def test_a_lathe_that_runs_no_slower_is_too_fast_for_the_run_out(
+    lowest: float | None, why: Governs | None
+) -> None:
+    assert speed(Stopping(0.5, 1.0), 1.5, 3.0, lowest=lowest).too_fast is why
+    by_tool = speed(Stopping(0.5, 1.0), 1.5, 30.0, cutting_speed=12.0,
+                    diameter=12_000 / (math.pi * 120), lowest=lowest)  # fmt: skip
+    assert by_tool.too_fast is (why and Governs.CUTTING)
+
+
 def test_no_power_no_speed() -> None:
     found = Speed(Stopping(0.5, 1), 8, 5, 75, None, None, 60, True, powered=False)
     assert found.governing is None
