@@ -90,7 +90,7 @@ def with_idlers(
     Even meshes turn the plate with the crank. A simple pair takes one idler at least, to
     bridge the distance. None where the chest has not enough gears left.
     """
-    left = sorted((Counter(gears) - Counter(drivers) - Counter(driven)).elements())
+    left = list((Counter(gears) - Counter(drivers) - Counter(driven)).elements())
     meshes = len(drivers)
     needed = 1 if meshes == 1 else 0
     if (meshes + needed) % 2 != (0 if with_crank else 1):

@@ -29,6 +29,7 @@ from gearchest.optimizer.making.divide import (
     plate_pairs,
 )
 from gearchest.optimizer.making.indexing import Indexing
+from gearchest.optimizer.making.plate_gears import with_idlers
 
 CHECKS = Path(__file__).parents[2] / "checks"
 ROWS = list(csv.DictReader((CHECKS / "indexing.csv").read_text().splitlines()))
@@ -401,3 +402,19 @@ def test_of_gearings_alike_the_slower_plate_comes_first(teeth):
     assert keys == sorted(keys)
     assert len({way.gears for way in ways}) == len(ways)
     assert all(way.crank > 0 for way in ways)
+
+
+@pytest.mark.parametrize("teeth", [24, 36, 45])
+def test_plain_settings_on_large_circles_come_first(teeth):
+    sixty = DividingHead("sixty", 60, COMMON_HEAD.circles)
+    circles = [way.moves[0].circle for way in plain(sixty, teeth)]
+    assert len(circles) > 1
+    assert circles == sorted(circles, reverse=True)
+
+
+def test_idlers_nearest_forty_teeth_are_taken():
+    for gears in ((60, 30, 80, 45, 20, 38), (38, 20, 45, 80, 30, 60)):
+        geared = with_idlers((30,), (60,), True, gears)
+        assert geared is not None
+        assert geared.idlers == (38,)
+        assert with_idlers((30,), (60,), False, gears).idlers == (38, 45)

@@ -41,6 +41,18 @@ def test_diameters_of_the_outline(gear):
     assert 2 * reach.min() == pytest.approx(gear.root_diameter, abs=1e-9)
 
 
+@pytest.mark.parametrize("angle", ["20", "14.5"])
+def test_a_cutter_sunk_for_the_backlash_lowers_the_root(angle):
+    """A tooth thinner by 0.1 mm on either flank together: sunk 0.1 / (2 tan a) deeper."""
+    full, thin = (ToothForm(blank(40, "2", angle, thinning=less)) for less in (0.0, 0.1))
+    sunk = 0.05 / math.tan(math.radians(float(angle)))
+    roots = [np.hypot(*form.outline().T).min() for form in (full, thin)]
+    assert roots[0] - roots[1] == pytest.approx(sunk, abs=1e-6)
+    assert 2 * roots[1] == pytest.approx(thin.blank.cut_root_diameter, abs=1e-6)
+    at = [2 * form.half_angle(40.0) * 40.0 for form in (full, thin)]  # on the pitch circle
+    assert at[0] - at[1] == pytest.approx(0.1, abs=1e-6)
+
+
 @pytest.mark.parametrize("gear", [*SOUND, *UNDERCUT], ids=blank_name)
 def test_the_outline_is_one_simple_curve_with_every_tooth(gear):
     outline = shapely.Polygon(ToothForm(gear).outline())

@@ -78,6 +78,19 @@ def test_ranges_are_told_as_engraved():
     assert "13" in [cutter.teeth for cutter in form_cutters() if cutter.half]
 
 
+def test_a_sheet_weighs_what_can_be_made_of_what_is_known():
+    """A 40 of module 1, 8 mm wide, bore 12: pi/4 (40^2 - 12^2) 8 mm3 at 7.85 g/cm3: 72 g."""
+    sheet = blank_sheet(lathe(), 40, TABLES)
+    assert sheet.weight == pytest.approx(72, rel=0.03)
+    assert sheet.bar is not None
+    assert sheet.cutting is not None
+    refused = blank_sheet(lathe(), 16, TABLES)  # no room for its keyway
+    assert (refused.weight, refused.measures, refused.costs) == (None, None, ())
+    unknown = replace(lathe(), making=replace(MAKING, material="unheard of"))
+    told = blank_sheet(unknown, 40, TABLES)
+    assert (told.weight, told.bar, told.cutting, told.material) == (None, None, None, None)
+
+
 def test_speed_of_a_cutter():
     run = cutting(12.0, 1.0)
     assert math.pi * run.cutter_diameter * run.rpm / 1000 <= 12.0
@@ -195,6 +208,7 @@ def test_spacing_errors_in_millimetres_and_on_the_thread():
     assert f"{spacing.pitch_error:.3f} mm too thick, more than the 0.020 mm of backlash" in bound
     assert "bind" not in spacing.verdict
     assert replace(spacing, backlash=spacing.pitch_error * (1 - 1e-6)).binds
+    assert not replace(spacing, backlash=spacing.pitch_error).binds
     assert not replace(spacing, backlash=spacing.pitch_error * (1 + 1e-6)).binds
 
 
@@ -237,6 +251,9 @@ def test_errors_just_within_a_grade_keep_it(over, grade):
     blank = design_blank(MAKING, 100)
     share = Fraction(2 * 0.0055 * (1 + over) / (math.pi * 100))
     way = SimpleNamespace(largest_spacing_error=share, accumulated_error=Fraction(0))
+    assert Spacing(way, blank, 0.2, 3.0).grade == grade
+    share = Fraction(2 * 0.0184 * (1 + over) / (math.pi * 100))
+    way = SimpleNamespace(largest_spacing_error=Fraction(0), accumulated_error=share)
     assert Spacing(way, blank, 0.2, 3.0).grade == grade
 
 

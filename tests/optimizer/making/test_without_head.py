@@ -82,3 +82,21 @@ def test_of_trains_that_turn_a_plate_alike_the_simplest_is_taken():
     assert found.get(Fraction(3, 8)) == ((30,), (80,))
     assert found.get(Fraction(1, 7)) is None
     assert found.get(Fraction(3, 16)) == ((20, 30), (40, 80))
+
+
+def test_two_pairs_are_tried_where_one_does_not_do():
+    """Six gears, every two pairs and every step tried outright."""
+    owned = (21, 24, 33, 36, 40, 55)
+    found = 0
+    for teeth in range(61, 130):
+        tried = {
+            (index, step, tuple(sorted((a, b))), tuple(sorted((c, d))))
+            for index, a, b, c, d in permutations(owned, 5)
+            if (index * c * d) % (teeth * a * b) == 0
+            and 0 < (step := index * c * d // (teeth * a * b)) <= index // 2
+        }
+        ways = gear_dividers(teeth, owned, most=1000)
+        if tried and not any(len(way.drivers) < 2 for way in ways):
+            found += 1
+            assert {(w.index, w.step, w.drivers, w.driven) for w in ways} == tried
+    assert found

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_instances import Instance, exhaustive, gear, instances
+from plan_instances import Instance, exhaustive, gear, instances, judge
 
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
@@ -24,7 +24,7 @@ from gearchest.optimizer.domain.lathe import GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.planner import Question, make_plan, usual_missing
-from gearchest.optimizer.plan.start import greedy, included_first
+from gearchest.optimizer.plan.start import greedy, grow, included_first
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
 from gearchest.optimizer.search.asking import SearchStoppedError
@@ -169,3 +169,20 @@ def test_where_one_gear_covers_nothing_two_are_taken() -> None:
     )
     assert greedy(instance.problem(), (), 2) == (0, 1)
     assert greedy(instance.problem(), (), 1) == ()
+
+
+@settings(max_examples=25, deadline=None)
+@given(instances(), st.integers(1, 3))
+def test_what_is_grown_cannot_be_bettered_by_one_gear(instance: Instance, most: int) -> None:
+    """Neither one more nor one changed makes it better: by judging every such set."""
+    problem = instance.problem()
+    grown = grow(problem, (), most, Watch())
+    best = judge(instance, grown)
+    assert best is not None
+    for other in exhaustive(instance, most):
+        gone = Counter(grown) - Counter(other.chosen)
+        come = Counter(other.chosen) - Counter(grown)
+        changed = len(grown) == most and gone.total() == come.total() == 1
+        more = len(grown) < most and not gone and come.total() == 1
+        if changed or more:
+            assert other.key[:-2] >= best.key[:-2]

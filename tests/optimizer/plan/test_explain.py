@@ -67,6 +67,8 @@ def test_the_knee_is_where_the_curve_bends() -> None:
     assert explain.knee([Fraction(w) for w in (10, 50, 55, 58, 60)]) == 1
     assert explain.knee([Fraction(w) for w in (10, 20, 30)]) is None
     assert explain.knee([Fraction(w) for w in (10, 20)]) is None
+    assert explain.knee([Fraction(w) for w in (10, 50, 55)]) == 1
+    assert explain.knee([Fraction(w) for w in (10, 11, 55)]) is None
 
 
 @settings(max_examples=60, deadline=None)

@@ -8,7 +8,7 @@ import pytest
 from plan_instances import Instance, gear
 
 from gearchest.optimizer.domain.gear import Offer
-from gearchest.optimizer.plan.aims import Aim, first_of_all
+from gearchest.optimizer.plan.aims import USUAL, Aim, first_of_all
 from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.demand import Demand
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
@@ -154,6 +154,8 @@ def test_no_set_within_the_budget_covers_all() -> None:
         (Terms(include=(gear(9),)), "not on offer"),
         (Terms(include=(gear(0),), keep_out=frozenset({gear(0)})), "can be had 0 times"),
         (Terms(aims=(Aim.MONEY, Aim.MONEY, Aim.ERROR)), "stands once"),
+        (Terms(aims=(Aim.MONEY, Aim.ERROR)), "none of .* is left out"),
+        (Terms(aims=(*USUAL, Aim.ERROR)), "stands once"),
     ],
 )
 def test_contradictory_terms_are_refused(terms: Terms, said: str) -> None:
