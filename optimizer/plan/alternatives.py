@@ -7,6 +7,7 @@ of a size those are told that no other beats in covered weight, demerits and pri
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import replace
 
 import numpy as np
@@ -119,17 +120,16 @@ class _Front:
         first[1:] = (costs[1:] != costs[:-1]).any(axis=1)
         rows = order_of[first]
         self.costs, self.aims, self.sets = self.costs[rows], self.aims[rows], sets[rows]
-        front: list[int] = []
-        for row, cost in enumerate(self.costs):  # whatever beats a row stands before it
-            if not (self.costs[front] <= cost).all(axis=1).any():
-                front.append(row)
+        front = _unbeaten(self.costs)
         self.costs, self.aims, self.sets = self.costs[front], self.aims[front], self.sets[front]
 
     def _beaten(self, floor: Ints) -> Bools:
         """Which sets are beaten even if they cost no more than `floor`."""
         beaten = np.zeros(len(floor), dtype=np.bool_)
-        for cost in self.costs:
-            beaten |= (cost <= floor).all(axis=1) & (cost < floor).any(axis=1)
+        weight, demerits, money = np.ascontiguousarray(floor.T)
+        for one in self.costs.tolist():
+            less = (weight >= one[0]) & (demerits >= one[1]) & (money >= one[2])
+            beaten |= less & ((weight != one[0]) | (demerits != one[1]) | (money != one[2]))
         return beaten
 
     def told(self, own: Chosen) -> tuple[Traded, ...]:
@@ -149,6 +149,24 @@ class _Front:
         uncovered = self.weight - value.weight
         demerits = value.totals[Aim.DEMERITS] + NOT_COVERED * uncovered
         return uncovered, demerits, value.totals[Aim.MONEY]
+
+
+def _unbeaten(costs: Ints) -> list[int]:
+    """Rows that none before them costs no more than in any of three columns; rows differ and
+    ascend, so that whatever beats one stands before it."""
+    rows: list[int] = []
+    second: list[int] = []  # ascending, and below each the least of the third so far, descending
+    third: list[int] = []
+    for row, (_, one, other) in enumerate(costs.tolist()):
+        at = bisect_right(second, one)
+        if at and third[at - 1] <= other:
+            continue
+        rows.append(row)
+        first = last = bisect_left(second, one)
+        while last < len(third) and third[last] >= other:
+            last += 1
+        second[first:last], third[first:last] = [one], [other]
+    return rows
 
 
 class _Floors:

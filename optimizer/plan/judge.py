@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from gearchest.optimizer.domain.arrays import Ints, Small
+from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.multisets import Numbering
 from gearchest.optimizer.plan.problem import Chosen, CopyCosts, Problem
 from gearchest.optimizer.plan.watch import Watch
@@ -39,6 +40,7 @@ class Judge:
         self._place[active] = np.arange(len(active))
         self._none = len(problem.options.want)
         self._tables: list[Rows] = []
+        self._weighted: dict[Aim | None, Ints] = {}
 
     @cached_property
     def _by_size(self) -> tuple[tuple[Ints, Ints, Ints], ...]:
@@ -125,15 +127,19 @@ class Judge:
         totals = [
             self._of_gears(problem.copy_costs[aim], sets)
             if aim in problem.copy_costs
-            else self._of_trains(problem.options.cost(aim), used)
+            else self._of_trains(aim, used)
             for aim in problem.aims
         ]
-        weight = self._of_trains(np.ones(self._none, dtype=np.int64), used)
+        weight = self._of_trains(None, used)
         return weight, np.stack(totals, axis=1)
 
-    def _of_trains(self, cost: Ints, used: Rows) -> Ints:
-        weighted = np.append(self.problem.weights[self.problem.options.want] * cost, 0)
-        total: Ints = weighted[used].sum(axis=1)
+    def _of_trains(self, aim: Aim | None, used: Rows) -> Ints:
+        """What the options used add up to by an aim, by weight; None for the weight alone."""
+        if aim not in self._weighted:
+            options = self.problem.options
+            cost = 1 if aim is None else options.cost(aim)
+            self._weighted[aim] = np.append(self.problem.weights[options.want] * cost, 0)
+        total: Ints = self._weighted[aim][used].sum(axis=1)
         return total
 
     def _of_gears(self, costs: CopyCosts, sets: Small) -> Ints:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import overload
 
 import numpy as np
@@ -12,7 +11,6 @@ import numpy as np
 from gearchest.optimizer.domain.arrays import Bools, Ints, Small, distinct
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.pitch import relative_error
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.hung import HungTrains
@@ -73,13 +71,15 @@ class Ways(Sequence[TrainWay]):
 
 
 def are_exact(lathe: Lathe, want: Want, hung: HungTrains) -> Bools:
-    """Which trains have no error at all, by fractions: each ratio is looked at once."""
+    """Which trains have no error at all, in whole numbers of any size."""
+    screw, wanted = lathe.leadscrew, want.pitch
+    if screw.pi != wanted.pi:  # no ratio of gears is pi
+        return np.zeros(len(hung), dtype=np.bool_)
+    turns = [
+        one.first_driver_turns * one.gearbox_ratio * screw.lead.rational / wanted.lead.rational
+        for one in hung.settings
+    ]
+    over = np.array([turn.numerator for turn in turns], dtype=object)[hung.setting]
+    under = np.array([turn.denominator for turn in turns], dtype=object)[hung.setting]
     top, bottom = hung.products
-    ratios = np.stack([top, bottom, hung.setting], axis=1)
-    first, number = distinct(ratios)
-    exact = []
-    for drivers, driven, place in ratios[first].tolist():
-        setting = hung.settings[place]
-        turns = setting.first_driver_turns * Fraction(drivers, driven) * setting.gearbox_ratio
-        exact.append(relative_error(turns, lathe.leadscrew, want.pitch) == 0)
-    return np.array(exact, dtype=np.bool_)[number]
+    return np.asarray(top * over == bottom * under, dtype=np.bool_)
