@@ -133,6 +133,7 @@ def _environment() -> jinja2.Environment:
     filters: dict[str, Callable[..., Any]] = {
         "plural": numbers.plural,
         "lean": lean,
+        "told": numbers.told,
         "css_text": css_text,
     }
     made.filters.update(filters)

@@ -12,15 +12,18 @@ const cells = (() => {
   const shownFirst = Number(table.dataset.shown ?? lastStep);
 
   // A cell leads where its row does.
-  const led = (row, link) => Object.assign(link, { href: `#${row.dataset.want}`, tabIndex: -1 });
-  for (const row of rows) for (const link of row.querySelectorAll("td a")) led(row, link);
+  const lead = (row) => {
+    for (const link of row.querySelectorAll("td a:not([href])")) Object.assign(link, { href: `#${row.dataset.want}`, tabIndex: -1 });
+  };
+  rows.forEach(lead);
   // The cells for gears ticked are made when they are asked for.
   const made = (row, step) => {
     if (!columns.includes(step)) return null;
     const cell = row.insertCell();
     cell.className = "what-if-column";
     cell.dataset.step = step;
-    cell.append(led(row, document.createElement("a")));
+    cell.append(document.createElement("a"));
+    lead(row);
     return cell;
   };
   const cellOf = (row, step) => row.querySelector(`[data-step="${step}"]`) ?? made(row, step);
@@ -37,5 +40,5 @@ const cells = (() => {
   const visible = () =>
     [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden && !folded(row));
 
-  return { table, rows, rowOf, columns, lastStep, shownFirst, cellOf, nameOf, rank, covered, exact, trainOf, headOf, visible };
+  return { table, rows, rowOf, columns, lastStep, shownFirst, cellOf, nameOf, rank, covered, exact, trainOf, headOf, lead, visible };
 })();

@@ -57,6 +57,16 @@ const drawn = (() => {
       if (text.data.includes("\u202f")) text.data = text.data.replace(PAIR, "$2 ($1)");
     }
   };
+  // Why a train does not hang, in mm until then; `numbers.told` says it alike.
+  const inInches = (_, mm) => {
+    const inches = mm / 25.4;
+    return `${Number(inches.toPrecision(inches >= 1 ? 4 : inches >= 0.01 ? 3 : 2))}\u202fin`;
+  };
+  const tell = (reason) => {
+    reason.dataset.mm ??= reason.textContent;
+    const text = reason.dataset.mm;
+    reason.textContent = inch ? text.replace(/(\d+(?:\.\d+)?) mm\b/g, inInches) : text;
+  };
   // What is put into the page later is in the file's own unit.
   const inUnit = (part) => {
     if (String(part.dataset.turned ?? own) === String(inch)) return;
@@ -65,6 +75,7 @@ const drawn = (() => {
   };
   const show = (setup) => {
     for (const part of setup.querySelectorAll("header, .numbers, .in-full")) inUnit(part);
+    setup.querySelectorAll(".reasons li").forEach(tell);
     for (const sheet of setup.querySelectorAll(".train-sheet:not([data-away])")) draw(sheet);
   };
   const everything = () => {

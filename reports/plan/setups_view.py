@@ -20,7 +20,7 @@ from gearchest.reports.drawing.train import TrainDrawing
 from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.setup.command import setup_arguments
 from gearchest.reports.setup.train_view import speed_lines
-from gearchest.reports.trains.table import TrainRow, train_rows
+from gearchest.reports.trains.table import TrainRow, train_rows, which
 from gearchest.reports.trains.view import TrainSheet, planes_of, train_sheet
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS
@@ -95,7 +95,7 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
     ]  # fmt: skip
     drawings = Drawings(plan, letters)
     every = [
-        _train_sheets(plan, want, states, letters)
+        _train_sheets(plan, want, states, letters, heads)
         for want, states in zip(plan.wants, plan.states, strict=True)
     ]
     there = [[one for one in some if not one.sheet.away or _of_owned(one.sheet)] for some in every]
@@ -206,7 +206,11 @@ def _prefix(plan: Plan, lathe: Lathe) -> str:
 
 
 def _train_sheets(
-    plan: Plan, want: Want, states: tuple[WantStep, ...], letters: dict[str, float]
+    plan: Plan,
+    want: Want,
+    states: tuple[WantStep, ...],
+    letters: dict[str, float],
+    heads: Sequence[str],
 ) -> list[OneTrain]:
     steps_of: dict[tuple[Answer, Answer | None, str], list[int]] = {}
     for k, step in enumerate(states):
@@ -216,13 +220,12 @@ def _train_sheets(
     taken = {(answer, name) for answer, _, name in steps_of}
     for answer, name in sorted(exact - taken, key=lambda pair: str(pair[0].train)):
         steps_of[answer, None, name] = []
-    last, shown = len(plan.steps) - 1, plan.advice.step
+    shown = plan.advice.step
     return [
         OneTrain(answer, name, replace(
             train_sheet(
                 serving(plan, name), want, answer, tuple(steps),
-                (wording.steps_written(steps, last) if steps else "without error")
-                + (f", on {name}" if name else ""),
+                which(steps, heads) + (f", on {name}" if name else ""),
                 letters[name], prefix=_prefix(plan, serving(plan, name)), exact=exact, drawn=False,
             ),
             away=shown not in steps,

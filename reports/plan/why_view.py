@@ -187,7 +187,9 @@ def left_rows(plan: Plan) -> list[LeftRow]:
         )
         if not plan.sought:
             none = "none were looked for"
-        reasons = miss.answer.fit.misfits if miss.answer else ()
+        misfits = miss.answer.fit.misfits if miss.answer else ()
+        inch = numbers.inch_first(plan.lathe)
+        reasons = [numbers.told(reason, inch=inch) for reason in misfits]
         rows.append(
             LeftRow(
                 want.name, MARKS[miss.verdict], _nearest(want, miss), gears or none, tuple(reasons)

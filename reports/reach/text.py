@@ -72,7 +72,8 @@ def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
 def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     if found.misfit:
         yield f"  computes but does not fit: {_train(lathe, found.want, found.misfit)}"
-        yield from (f"    {why}" for why in found.misfit.fit.misfits)
+        inch = numbers.inch_first(lathe)
+        yield from (f"    {numbers.told(why, inch=inch)}" for why in found.misfit.fit.misfits)
     if found.closest:
         sure = found.closest.fit.fits is Fits.YES
         title = "nearest that fits" if sure else "nearest, fit unchecked"
@@ -85,7 +86,8 @@ def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     yield from _additions(lathe, found, everything)
     if found.misfit:
         yield f"  or, for {gears_written(found.misfit.train)}:"
-        yield from (f"    {cure}" for cure in found.cures)
+        inch = numbers.inch_first(lathe)
+        yield from (f"    {numbers.told(cure, inch=inch)}" for cure in found.cures)
 
 
 def _additions(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:

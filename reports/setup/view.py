@@ -6,7 +6,6 @@ Printed sheet and short form in the terminal read the same lines, here and in `t
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -18,14 +17,6 @@ from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
 from gearchest.reports.words.verdicts import MARKS, Mark
-
-_MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?) mm\b")
-
-
-def _in_inches(found: re.Match[str]) -> str:
-    inches = float(found[1]) / 25.4
-    digits = 4 if inches >= 1 else 3 if inches >= 0.01 else 2
-    return f"{inches:.{digits}g}{numbers.NARROW_SPACE}in"
 
 
 @dataclass(frozen=True)
@@ -77,10 +68,8 @@ class Units:
 
     def told(self, text: str, name: str = "") -> str:
         """A sentence with its lengths in mm, in the lathe's unit; `name` in it stays as it is."""
-        if not self.inch:
-            return text
         parts = text.split(name) if name else [text]
-        return name.join(_MILLIMETRES.sub(_in_inches, part) for part in parts)
+        return name.join(numbers.told(part, inch=self.inch) for part in parts)
 
     def length(self, value: float, places: int = 2) -> str:
         """In the lathe's unit with the other behind it."""

@@ -67,11 +67,12 @@ def _row(
         numbers.error(answer.error, want.allowance.relative),
         wording.teeth_words(answer)[0],
         wording.teeth(answer.missing) or NOTHING,
-        _which(steps, heads),
+        which(steps, heads),
     )
 
 
-def _which(steps: tuple[int, ...], heads: Sequence[str]) -> str:
+def which(steps: Sequence[int], heads: Sequence[str]) -> str:
+    """The steps at which a train is the one to set up, one or two by what they are called."""
     if not steps:
         return "without error"
     if len(steps) > 2:

@@ -34,8 +34,9 @@ class TrainSheet:
     """One train of a want with its drawing, and the steps at which it is the one to set.
 
     `way`: shaft by shaft; `key`: as in the table of trains; `place`: what the page's scripts draw
-    it from; `end`: that drives; `planes`: in words, where the drawing is without them. `away`: not
-    the train of the step a page opens at; `between`: not on the printed sheets."""
+    it from; `reasons` and `cures` in mm, told in inches where `inch`; `end`: that drives;
+    `planes`: in words, where the drawing is without them. `away`: not the train of the step a page
+    opens at; `between`: not on the printed sheets."""
 
     steps: tuple[int, ...]
     when: str
@@ -51,6 +52,7 @@ class TrainSheet:
     reasons: tuple[str, ...]
     cures: tuple[str, ...]
     end: str
+    inch: bool
     planes: str = ""
     away: bool = False
     between: bool = False
@@ -85,6 +87,7 @@ def train_sheet(
         answer.fit.misfits,
         answer.fit.cures,
         answer.merit.driven_from.value,
+        numbers.inch_first(lathe),
     )
 
 

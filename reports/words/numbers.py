@@ -6,6 +6,7 @@ Minus signs are real ones, figures group by nothing and decimals stand after a p
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
@@ -43,6 +44,24 @@ def significant(value: Number, digits: int = 3) -> str:
 def millimetres(value: Number, places: int = 1) -> str:
     """A length in mm, unit included."""
     return f"{figure(value, places)}{NARROW_SPACE}mm"
+
+
+_MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?) mm\b")
+
+
+def told(text: str, *, inch: bool) -> str:
+    """A sentence with its lengths in mm, in inches where those are asked for.
+
+    >>> told("6 mm short", inch=True).replace(NARROW_SPACE, " "), told("6 mm short", inch=False)
+    ('0.236 in short', '6 mm short')
+    """
+    return _MILLIMETRES.sub(_in_inches, text) if inch else text
+
+
+def _in_inches(found: re.Match[str]) -> str:
+    inches = float(found[1]) / 25.4
+    digits = 4 if inches >= 1 else 3 if inches >= 0.01 else 2
+    return f"{inches:.{digits}g}{NARROW_SPACE}in"
 
 
 def degrees(value: Number, places: int = 1) -> str:

@@ -84,6 +84,7 @@ def test_each_step_stands_there_as_it_comes_and_the_whole_at_the_end(
     assert page.evaluate("window.same") is True  # it is the same page still
     second = "#map tr[data-want] > [data-step='2']:not(.what-if-column)"
     assert page.locator("#map tr[data-want]").count() == page.locator(second).count() == 6
+    assert page.locator("#map tr[data-want] td a:not([href])").count() == 0
     assert axe(page) == []
     solver.freely = True
     until(page, f"window.same === undefined && {WHOLE}")

@@ -51,8 +51,8 @@
     for (const cell of ownCells(made)) {
       const old = stepOf(row, cell.dataset.step);
       if (!old) {
-        const link = placed(row, cell).querySelector("a");
-        if (link) link.tabIndex = -1;
+        placed(row, cell);
+        if (row.dataset.want) cells.lead(row);
       } else if (old.innerHTML !== cell.innerHTML || old.className !== cell.className) {
         const chosen = old.classList.contains("chosen");
         old.className = cell.className;

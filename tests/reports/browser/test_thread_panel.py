@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
-from report_samples import wants
+from report_samples import plan, wants
 from waiting import until
+
+from gearchest.reports.page.shell import part
+from gearchest.reports.plan.setups_view import thread_sheets
 
 pytestmark = pytest.mark.browser
 
@@ -128,3 +132,26 @@ def test_lengths_and_drawings_turn_to_the_other_unit_and_back(visit: Any) -> Non
     page.locator("[name=dimensions]").uncheck()
     assert page.locator(f"{SHEET} .dims:visible").count() == 0
     assert page.locator(f"{SHEET} .callouts > text:visible").count() > 0
+
+
+def test_why_a_train_does_not_hang_is_told_in_the_unit_chosen(visit: Any) -> None:
+    """As the page comes, in inches on this lathe; in mm, and back, to the letter."""
+    said = "the gears span 86 mm, but the shafts are 92.5 mm apart: 6 mm short"
+    sheet = thread_sheets(plan())[0].sheets[0]
+    markup = str(part("trains/sheet.html.j2", sheet=replace(sheet, reasons=(said,), cures=(said,))))
+    page, _ = visit("plan", "#w-m8")
+    page.locator(SHEET).evaluate(
+        """(sheet, markup) => {
+          const made = new DOMParser().parseFromString(markup, "text/html");
+          sheet.querySelector(".ruling").after(made.querySelector(".reasons"));
+        }""",
+        markup,
+    )
+    reasons = page.locator(f"{SHEET} .reasons")
+    inches = said.replace("86 mm", "3.386\u202fin").replace("92.5 mm", "3.642\u202fin")
+    inches = inches.replace("6 mm", "0.236\u202fin")
+    assert reasons.locator("li").all_inner_texts() == [inches, f"To cure it: {inches}"]
+    page.locator("[name=unit][value=mm]").check()
+    assert reasons.locator("li").all_inner_texts() == [said, f"To cure it: {said}"]
+    page.locator("[name=unit][value=in]").check()
+    assert reasons.locator("li").all_inner_texts() == [inches, f"To cure it: {inches}"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -78,8 +79,12 @@ def test_what_is_out_of_reach_gets_its_cures(lathe: Lathe) -> None:
     assert any("more would do it:" in line for line in lines)
     text = "\n".join(lines)
     assert f"{answer.additions[0].gears[0].teeth}: " in text
-    for said in (*answer.misfit.fit.misfits, *answer.cures):
-        assert said in text
+    for said in (*answer.misfit.fit.misfits, *answer.cures):  # in the unit of the lathe
+        assert said not in text
+        assert re.sub(r"[\d.]+ mm", "#", said) in re.sub(r"[\d.]+\u202fin", "#", text)
+        for mm in re.findall(r"([\d.]+) mm", said):
+            told = [float(one) for one in re.findall(r"([\d.]+)\u202fin", text)]
+            assert any(abs(float(mm) - 25.4 * inches) < 0.02 for inches in told)
 
 
 def test_a_list_is_short_until_all_is_asked_for(lathe: Lathe) -> None:
