@@ -23,18 +23,35 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         yield running
 
 
-@pytest.mark.parametrize("path", ["/buy", "/setup?thread=M6", "/chart"])
+MEASURED = "/unknown?measured=10+threads+in+15.1+mm&diameter=11.9+mm"
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/buy", "/setup?thread=M6", "/setup?thread=M6&load=x", "/chart", "/blanks?teeth=63",
+     "/compare?with=american-12", MEASURED],
+)  # fmt: skip
 def test_a_document_fits_its_window_and_axe_finds_nothing(
     enter: Any, shop: Served, path: str
 ) -> None:
-    page = enter(shop, path)
+    page = enter(shop, "/lathe")
     page.wait_for_selector('#strip[data-state="done"]', state="attached")
-    for width in (320, 1440):
+    page.goto(shop.base + path)
+    for details in page.locator(".asked details").all():
+        details.evaluate("each => { each.open = true }")
+    for width in (320, 390, 768, 1440):
         page.set_viewport_size({"width": width, "height": 800})
-        assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+        over = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        assert over <= 0, f"{over} too wide at {width}"
     assert axe(page) == []
-    page.emulate_media(media="print")
+    page.emulate_media(color_scheme="dark")
+    assert axe(page, {"runOnly": ["color-contrast"]}) == []
+    # In the dark axe takes the colour of text from before it is forced.
+    page.emulate_media(color_scheme="light", forced_colors="active")
+    assert axe(page, {"runOnly": ["color-contrast"]}) == []
+    page.emulate_media(media="print", color_scheme="null", forced_colors="null")
     assert not page.locator("#doors").is_visible()
+    assert page.locator(".asked:visible").count() == 0
 
 
 def test_what_to_buy_follows_an_edit_made_in_another_tab(enter: Any, shop: Served) -> None:

@@ -15,6 +15,7 @@ import pandas as pd
 import pytest
 from page_server import served
 from price_lists import GEARS, lists, swelling
+from waiting import until
 
 from gearchest.cli.faults import FaultsError
 from gearchest.cli.files.grid import text_grid
@@ -119,3 +120,34 @@ def test_files_to_cut_gears_from_are_those_of_the_command(
 def test_no_other_name_is_a_file(client: httpx.Client, name: str) -> None:
     assert client.get(f"/{name}").status_code == 404
     assert client.get("/gear-5-m1.dxf").status_code == 422
+
+
+DROP = """([field, name, bytes]) => {
+  const load = new DataTransfer();
+  load.items.add(new File([new Uint8Array(bytes)], name));
+  const how = { bubbles: true, cancelable: true, dataTransfer: load };
+  document.getElementById(field).dispatchEvent(new DragEvent("drop", how));
+}"""
+
+
+@pytest.mark.browser
+def test_files_are_dropped_and_chosen_in_a_browser(enter: Any, tmp_path: Path) -> None:
+    with served(tmp_path, solver=True) as server:
+        client = server.client()
+        client.post("/edit", data={"sheet": "lathe", "do": "pattern:mini-7-metric"})
+        page = enter(server, "/gears")
+        ending, data = LISTS["german, windows"]
+        page.evaluate(DROP, ["a-offers", f"list{ending}", list(data)])
+        until(page, "document.getElementById('a-offers').value.includes('Zähnezahl')")
+        page.evaluate(DROP, ["a-offers", "list.ods", list(b"PK no such thing")])
+        until(page, "document.getElementById('a-offers-told').textContent.includes('spreadsheet')")
+        page.click('[value="offers:text"]')
+        page.wait_for_selector("#offers th:text-is('127')")
+        assert "1234" in (tmp_path / "offers.csv").read_text(encoding="utf-8").replace(".", "")
+        page.goto(f"{server.base}/lathe")
+        gears = {"name": "g.xlsx", "mimeType": "", "buffer": saved([["Teeth"], [20], [63]], "xlsx")}
+        page.set_input_files('[id="gears.owned-file"]', gears)
+        until(page, "document.querySelector('[name=\"w:gears.owned\"]').value === '20, 63'")
+        told = page.inner_text('[id="gears.owned-told"]')
+        assert told == "2 gears of g.xlsx read."
+        assert load_lathe(tmp_path / "lathe.toml").chest.size == 2
