@@ -28,11 +28,24 @@ CHUNK = 1 << 18
 @dataclass(frozen=True)
 class Halves:
     """Halves of one size: `gears` (n, size), rows ascending; `product` of teeth, ascending
-    within each group; `groups[m]` is the slice of halves that lack m gears."""
+    within each group; `groups[m]` is the slice of halves that lack m gears; `lacks`: which."""
 
     gears: Small
     product: Ints
     groups: tuple[slice, ...]
+    lacks: Small
+
+    def with_only(self, useful: Bools) -> Halves:
+        """Those that lack only such candidates as are `useful`."""
+        good = across(np.logical_and, np.append(useful, True), self.lacks)
+        ends = np.concatenate([[0], np.cumsum(good)])
+        groups = tuple(slice(int(ends[g.start]), int(ends[g.stop])) for g in self.groups)
+        return Halves(self.gears[good], self.product[good], groups, self.lacks[good])
+
+    @property
+    def sizes(self) -> list[int]:
+        """How many lack 0, 1, 2, ... gears."""
+        return [group.stop - group.start for group in self.groups]
 
 
 @dataclass(frozen=True)
@@ -97,12 +110,13 @@ def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
     rows = _multisets(usable.astype(np.int16), size)
     rows = rows[stock.allowed[side][rows].any(axis=1)]
     lacks, good = lacking(stock, rows, most)
-    rows, count = rows[good], lack_count(lacks[good])
+    rows, lacks = rows[good], lacks[good]
+    count = lack_count(lacks)
     product = across(np.multiply, stock.teeth, rows)
     order = np.lexsort((product, count))
     edges = np.searchsorted(count[order], np.arange(most + 2))
     groups = tuple(slice(int(a), int(b)) for a, b in pairwise(edges))
-    return Halves(rows[order], product[order], groups)
+    return Halves(rows[order], product[order], groups, lacks[order])
 
 
 def _multisets(kinds: Small, size: int) -> Small:
@@ -117,13 +131,13 @@ def _multisets(kinds: Small, size: int) -> Small:
 
 
 def join(
-    drivers: Halves, driven: Halves, lowest: Floats, highest: Floats, most: int
+    drivers: Halves, driven: Halves, lowest: Floats, highest: Floats, least: int, most: int
 ) -> Iterator[tuple[Combos, Small]]:
     """All combinations with lowest <= drivers/driven <= highest whose halves together lack
-    at most `most` gears, in chunks, each with the number of the bounds it keeps: there may be
+    `least` to `most` gears, in chunks, each with the number of the bounds it keeps: there may be
     several, and they share the work."""
-    for i, group in enumerate(drivers.groups):
-        for other in driven.groups[: most + 1 - i]:
+    for i, group in enumerate(drivers.groups[: most + 1]):
+        for other in driven.groups[max(0, least - i) : most + 1 - i]:
             tops, bottoms = drivers.product[group], driven.product[other]
             if not len(tops) or not len(bottoms):
                 continue

@@ -8,7 +8,7 @@ that fits, and the rest are never looked at.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,6 +19,7 @@ from gearchest.optimizer.search.asking import Ask
 from gearchest.optimizer.search.combine import lack_count, lacking
 from gearchest.optimizer.search.costs import Costs
 from gearchest.optimizer.search.fronts import Fronts, best_of_each, less
+from gearchest.optimizer.search.layers import Layers
 from gearchest.optimizer.search.ranking import Windows
 from gearchest.optimizer.search.rows import TrainRows
 from gearchest.optimizer.search.trains import PitchWindow
@@ -30,11 +31,14 @@ _FIRST_IDLED = 4096
 """Combinations that are tried with idlers in one go, to begin with."""
 
 
-def options_in(costs: Costs, windows: Windows, *, left: bool, ask: Ask) -> TrainRows:
+def options_in(
+    costs: Costs, windows: Windows, layers: Sequence[Layers], *, left: bool, ask: Ask
+) -> TrainRows:
     """The options that no other beats, of all combinations there are, by their number of
-    stages; the least costly first."""
+    stages, or in layers of some layouts; the least costly first."""
     search = costs.search
-    layouts = search.layouts(left=left)
+    deep = [one.layout for one in layers]
+    layouts = [layout for layout in search.layouts(left=left) if layout not in deep]
     some = {layout: _Lacking.of(windows[layout.stages], layout, costs) for layout in layouts}
     fronts = Fronts(len(search.stock.candidates), search.most_missing, len(costs.order))
     parts = [TrainRows.none(search)]
@@ -44,6 +48,12 @@ def options_in(costs: Costs, windows: Windows, *, left: bool, ask: Ask) -> Train
             for part in place(costs, layout, some[layout], level, fronts, ask):
                 parts.append(part)
                 fronts.add(fronts.pack(part.lacks), costs.of(part))
+        for one in layers:
+            for window in one.lacking(level, fronts):
+                rows = _Lacking.of(window, one.layout, costs)
+                for part in _without_idlers(costs, one.layout, rows, level, fronts, ask):
+                    parts.append(part)
+                    fronts.add(fronts.pack(part.lacks), costs.of(part))
     every = TrainRows.stack(parts)
     every = every.take(best_of_each(fronts.pack(every.lacks), costs.of(every)))
     return every.take(np.lexsort(costs.of(every).T[::-1]))

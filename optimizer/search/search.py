@@ -18,6 +18,7 @@ from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
 from gearchest.optimizer.search.costs import PLANNED, Costs
+from gearchest.optimizer.search.layers import FEW, Layers
 from gearchest.optimizer.search.options import OptionTable, WantOptions
 from gearchest.optimizer.search.placing import options_in
 from gearchest.optimizer.search.rows import TrainRows
@@ -152,13 +153,21 @@ def options_within(
 ) -> dict[Fraction, TrainRows]:
     """The same for each of several allowances, at least one."""
     ask()
-    stages = {layout.stages for layout in search.layouts(left=left)}
-    widest = max(allowances)
+    layouts, widest = search.layouts(left=left), max(allowances)
+    idled = {layout.stages for layout in layouts if any(layout.idlers)}
+    deep = [
+        layout
+        for layout in layouts
+        if layout.stages not in idled and search.about(widest, layout.stages) > FEW
+    ]
+    stages = {layout.stages for layout in layouts if layout not in deep}
     windows = {n: search.window(pitch, widest, n, ask) for n in stages}
     found = {}
     for allowed in allowances:
         within = windows
         if allowed != widest:
             within = {n: search.narrowed(w, pitch, allowed) for n, w in windows.items()}
-        found[allowed] = options_in(Costs(search, allowed, order), within, left=left, ask=ask)
+        costs = Costs(search, allowed, order)
+        layers = [Layers(costs, layout, pitch, ask) for layout in deep]
+        found[allowed] = options_in(costs, within, layers, left=left, ask=ask)
     return found

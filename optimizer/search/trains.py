@@ -8,7 +8,7 @@ the trains afterwards.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import product
@@ -120,36 +120,58 @@ class TrainSearch:
         allowed. `ask` is called between the parts of the work."""
         if allowed < 0:
             return self._nothing(stages)
-        drivers, driven = self._halves_of(stages)
+        parts = [self._nothing(stages)]
+        halves = self.halves_of(stages)
+        parts += self.parts(pitch, allowed, halves, (0, self.most_missing), ask, beyond)
+        every = PitchWindow.stack(parts)
+        if len(self.settings) > 1:
+            every = every.take(np.argsort(every.setting, kind="stable"))
+        return every
+
+    def parts(
+        self,
+        pitch: Pitch,
+        allowed: Fraction,
+        halves: tuple[Halves, Halves],
+        lacking_of: tuple[int, int],
+        ask: Ask,
+        beyond: Fraction | None = None,
+    ) -> Iterator[PitchWindow]:
+        """The same a part at a time, of these driver and driven halves, those that together
+        lack from so many to so many gears. What two halves lack apart they may lack more of
+        together: one gear twice."""
+        drivers, driven = halves
         ratios = PitchRatios(self.lathe.leadscrew, pitch, self.settings)
-        found = [self._nothing(stages)]
         for side in (0,) if beyond is None else (-1, 1):
             low, high = ratios.bounds(allowed, beyond, side)
-            for combos, setting in join(drivers, driven, low, high, self.most_missing):
+            for combos, setting in join(drivers, driven, low, high, *lacking_of):
                 ask()
                 error = ratios.errors(self.stock, combos, setting)
-                unknown = np.zeros((len(error), self.most_missing), dtype=np.int16)
-                part = PitchWindow(combos, error, setting, unknown)
                 good = ratios.within(self.stock, combos, error, setting, allowed)
                 if beyond is not None:
                     good &= (error * side > 0.0) & ~ratios.within(
                         self.stock, combos, error, setting, beyond
                     )
-                found.append(part if good.all() else part.take(good))
-        every = PitchWindow.stack(found)
-        if len(self.settings) > 1:
-            every = every.take(np.argsort(every.setting, kind="stable"))
-        return self._possible(every, ask)
+                if not good.all():
+                    combos, error, setting = combos.take(good), error[good], setting[good]
+                gears = np.concatenate([combos.drivers, combos.driven], axis=1)
+                lacks, good = lacking(self.stock, gears, self.most_missing)
+                part = PitchWindow(combos, error, setting, lacks)
+                yield part if good.all() else part.take(good)
 
     def about(self, allowed: Fraction, stages: int) -> float:
         """About how many combinations of so many stages a pitch has within an allowance."""
-        drivers, driven = self._halves_of(stages)
-        pairs: int = sum(
-            (group.stop - group.start) * (other.stop - other.start)
-            for i, group in enumerate(drivers.groups)
-            for other in driven.groups[: self.most_missing + 1 - i]
+        return self.joined(self.halves_of(stages), 0, self.most_missing) * float(allowed)
+
+    def joined(self, halves: tuple[Halves, Halves], least: int, most: int) -> int:
+        """How many combinations there are of halves that together lack from `least` to `most`
+        gears, whatever they cut."""
+        drivers, driven = halves
+        pairs = sum(
+            size * sum(driven.sizes[max(0, least - i) : most + 1 - i])
+            for i, size in enumerate(drivers.sizes[: most + 1])
         )
-        return pairs * len(self.settings) * float(allowed)
+        return pairs * len(self.settings)
 
     def narrowed(self, window: PitchWindow, pitch: Pitch, allowed: Fraction) -> PitchWindow:
         """Those combinations of a pitch's window that are within a smaller allowance."""
@@ -159,24 +181,12 @@ class TrainSearch:
             return near.take(np.zeros(len(near), dtype=np.bool_))
         return near.take(ratios.within(self.stock, near.combos, near.error, near.setting, allowed))
 
-    def _possible(self, window: PitchWindow, ask: Ask) -> PitchWindow:
-        """The rows that lack no more than may be missing, with what they lack. What two halves
-        lack apart they may lack more of together: one gear twice."""
-        parts = []
-        for first in range(0, max(len(window), 1), CHUNK):
-            ask()
-            some = window.take(np.arange(first, min(first + CHUNK, len(window))))
-            gears = np.concatenate([some.combos.drivers, some.combos.driven], axis=1)
-            lacks, good = lacking(self.stock, gears, self.most_missing)
-            parts.append(replace(some, lacks=lacks).take(good))
-        return PitchWindow.stack(parts)
-
     def _nothing(self, stages: int) -> PitchWindow:
         empty = np.zeros((0, stages), dtype=np.int16)
         lacks = np.zeros((0, self.most_missing), dtype=np.int16)
         return PitchWindow(Combos(empty, empty), np.zeros(0), np.zeros(0, dtype=np.int16), lacks)
 
-    def _halves_of(self, stages: int) -> tuple[Halves, Halves]:
+    def halves_of(self, stages: int) -> tuple[Halves, Halves]:
         """Driver halves and driven halves, made once; pitches may be searched in threads."""
         with self._making_halves:
             if stages not in self._halves:
