@@ -13,6 +13,7 @@ import typer
 from gearchest.catalogs.lathes import example
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.arm_check import unreached
+from gearchest.cli.beside import beside
 from gearchest.cli.exits import Exit
 from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
@@ -102,8 +103,11 @@ def plan(
     facts = facts_of("plan", files.named.values(), vars(asked), vars(PlanOptions()))
     with watching(options.time_limit) as watch:
         result = planned(read, question, watch)
-        table = _what_if(result, options, watch)
-        walls = plan_charts(result, watch)
+        with beside(
+            lambda: plan_charts(result, watch), lambda: watch.over, workers=question.workers
+        ) as walls_made:
+            table = _what_if(result, options, watch)
+            walls = walls_made()
     _write(result, table, walls, target, explore, json, facts, options)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
