@@ -17,13 +17,15 @@ const setupStore = (() => {
 
   // Setups wait as text until they are opened, asked about or printed. Where a
   // drawing points at one that stands in another setup, that one is made too.
-  const waiting = new Map([...document.querySelectorAll("[data-setup]")].map((block) => [block.dataset.setup, block]));
+  const waiting = new Map([...document.querySelectorAll("#setups noscript")].map((block) =>
+    [/\bid="?([\w-]+)/.exec(block.textContent)[1], block]));
   const setupOf = (want) => {
     const block = waiting.get(want);
     if (block) {
       waiting.delete(want);
       block.replaceWith(parsed(block.textContent));
       const setup = document.getElementById(want);
+      setup.tabIndex = -1;
       setup.querySelector(".trains, .back").before(noTrain());
       makeDrawings(setup);
     }

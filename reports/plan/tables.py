@@ -31,8 +31,8 @@ def want_row(want: Want) -> Row:
     return {
         "name": want.name,
         "series": want.series,
-        "pitch mm": want.pitch.mm,
-        "lead mm": want.pitch.lead_mm,
+        "pitch mm": round(want.pitch.mm, 9),
+        "lead mm": round(want.pitch.lead_mm, 9),
         "starts": want.pitch.starts,
         "weight": float(want.weight),
         "allowed error": float(want.allowance.relative),
@@ -47,7 +47,7 @@ def answer_row(step: WantStep) -> Row:
 def _train(answer: Answer | None) -> Row:
     if answer is None:
         return {}
-    return {"error": float(answer.error), "train": wording.gears_written(answer.train)}
+    return {"error": round(float(answer.error), 12), "train": wording.gears_written(answer.train)}
 
 
 def headed(head: str, row: Mapping[str, object]) -> Row:

@@ -245,7 +245,7 @@ const whatIf = (() => {
     tell();
     const rows = data.wants.map((want, i) => {
       const { verdict, way } = now[i];
-      return [want.name, want.pitch, want.weight, markOf(verdict).word, ...(way ? [way.error, trainText(details(way).stages)] : ["", ""])];
+      return [want.name, Number(want.pitch.toFixed(9)), want.weight, markOf(verdict).word, ...(way ? [way.error, trainText(details(way).stages)] : ["", ""])];
     });
     saving.csv("what-if", [["name", "pitch mm", "weight", "verdict", "error", "train"], ...rows]);
   });
