@@ -109,6 +109,19 @@ def test_the_search_leaves_some_of_the_time_to_choose_gears_in() -> None:
         assert earliest <= finder.stopped[0] <= latest
 
 
+@pytest.mark.parametrize(("count", "ends"), [(100, 5.6), (300, 3.5)])
+def test_the_more_wants_the_more_time_is_left_to_judge_them(count: int, ends: float) -> None:
+    """Of 10 s a fiftieth a want, up to half of all; of the rest the search has seven tenths."""
+    lathe = load_lathe(SMALL / "lathe.toml")
+    two = load_wants(SMALL / "wants.csv", lathe)[:2]
+    wants = [replace(two[k % 2], name=f"thread {k}") for k in range(count)]
+    offers = load_offers(SMALL / "offers.csv", lathe)
+    watch = Ticking(time_limit=10.0)
+    finder = Endless(watch, 10**6)
+    make_plan([lathe], wants, offers, Question(1), watch, making_tables(), finder)
+    assert finder.stopped == [pytest.approx(ends, abs=0.02)]
+
+
 def test_how_many_gears_trains_may_lack_unless_it_is_said() -> None:
     """All four of a train over one stud. Over two, three where the allowances of all pitches come
     to a twentieth together, a pitch counted once and by its widest; else two."""

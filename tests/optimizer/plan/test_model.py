@@ -13,6 +13,7 @@ from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.demand import Demand
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
 from gearchest.optimizer.plan.masks import Enumeration
+from gearchest.optimizer.plan.problem import Scale
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.worth import worth
@@ -188,3 +189,10 @@ def test_weights_too_far_apart_are_refused_or_added_up_exactly(heavy: int, refus
 def test_an_endless_budget_is_no_budget() -> None:
     terms = Terms(Fraction(10**40))
     assert Instance(SINGLES, WEIGHTS, offers(1, 1, 1), terms, candidates=3).problem().budget is None
+
+
+def test_values_of_nothing_are_counted_in_ones() -> None:
+    assert Scale.of([]).unit == Scale.of([Fraction(0)]).unit == 1
+    assert Scale.of([Fraction(3, 4), Fraction(0), Fraction(9, 2)]).unit == Fraction(3, 4)
+    assert Scale(Fraction(3, 4)).whole(Fraction(8, 4)) == 2
+    assert Scale(Fraction(3, 4)).exact(2) == Fraction(3, 2)
