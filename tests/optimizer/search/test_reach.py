@@ -442,6 +442,23 @@ def test_an_error_too_small_for_floats_is_still_an_error() -> None:
     }  # fmt: skip
 
 
+def test_twenty_trains_are_listed_unless_more_are_asked_for() -> None:
+    """Of thirty gears, each with its double: thirty ways to cut 1 mm by two gears alone."""
+    lathe = Lathe("much", mm(2), MAKING, chest(*range(20, 50), *range(40, 100, 2)))
+    wanted = want(mm(1))
+    every = Bench(lathe).reach(wanted, most=None).trains
+    assert len(every) >= 30
+    assert Bench(lathe).reach(wanted).trains == every[:20]
+    assert reach(lathe, wanted).trains == every[:20]
+    off = want(mm(Fraction(1001, 1000)))
+    assert len(Bench(lathe).reach(off).trains) == 20
+    one = Lathe("few", mm(2), MAKING, chest(20))
+    offered = [(MAKING.gear(z), 1) for z in range(40, 80)]
+    within = want(mm("0.5"), Fraction(1, 4))  # 20 on anything from 64 to 79, and more
+    assert len(reach(one, wanted, offered).additions) == 1
+    assert 1 < len(reach(one, within, offered).additions) <= 20
+
+
 def test_a_hand_that_no_layout_cuts_is_not_cut() -> None:
     """One mesh cuts right-hand threads and no idler goes between: a left-hand one takes two."""
     arm = Banjo(30.0, (Slot(5.0, 6.0),), gap=0.5)

@@ -14,7 +14,13 @@ from gearchest.optimizer.domain.notation import parse_length
 from gearchest.optimizer.domain.pitch import MM_PER_INCH, mm
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.crests import crests, worn_by
-from gearchest.optimizer.threads.identify import Identification, by_pitch, identify
+from gearchest.optimizer.threads.identify import (
+    Candidate,
+    Catalogued,
+    Identification,
+    by_pitch,
+    identify,
+)
 from gearchest.optimizer.threads.measurement import Measured, parse_count
 from gearchest.optimizer.threads.tell_apart import Apart, tell_apart
 
@@ -286,3 +292,49 @@ def test_crests_wear_as_their_tolerance_grows() -> None:
     """With P^(2/3), as ISO 965-1 and ASME B1.1 let it: four times at eight times the pitch."""
     assert worn_by(8) / worn_by(1) == pytest.approx(4)
     assert worn_by(1 / 8) / worn_by(1) == pytest.approx(1 / 4)
+
+
+def two(one: str, other: str, **measured: object) -> Identification:
+    """Two sizes alike likely, whatever was measured."""
+    both = []
+    for size in (one, other):
+        thread = find_size(size)
+        both.append(Candidate(Catalogued(thread, (size,)), thread, 0.0, 0.0, 0.5, True))
+    count = parse_count("10 in 12.5 mm")
+    return Identification(
+        Measured(count, Fraction(9), **measured),  # type: ignore[arg-type]
+        tuple(both),
+    )
+
+
+def test_crests_tell_where_they_leave_a_gap_of_two_errors() -> None:
+    """M8 is at most 7.972 mm over its crests, M10x1.25 at least 9.760 mm (ISO 965-1, 6g); a bore
+    of M8 at most 6.912 mm, of M10x1.25 at least 8.647 mm."""
+    for inside, gap in ((False, 9.760 - 7.972), (True, 8.647 - 6.912)):
+        for one, other in (("M8", "M10x1.25"), ("M10x1.25", "M8")):
+            near, far = (
+                apart(two(one, other, error=gap / 2 + more, inside=inside)).diameters
+                for more in (0.001, -0.001)
+            )
+            assert near is None
+            assert far is not None
+            assert (far[0][0] < far[1][0]) == (one == "M8")
+
+
+def test_angles_four_degrees_apart_are_seen_and_what_is_hardly_likely_is_not_told() -> None:
+    """60 and 55 degrees, 30 and 29."""
+    assert apart(two("M10", "1/2 BSW")).angles == (60, 55)
+    assert apart(two("Tr20x4", "3/4-6 Acme")).angles is None
+    found = two("M8", "M10")
+    one, other = found.candidates
+    for share, told in ((0.9e-3, False), (1.1e-3, True)):
+        less = replace(other, likelihood=share * one.likelihood)
+        assert (tell_apart(replace(found, candidates=(one, less))) is not None) == told
+    assert tell_apart(replace(found, candidates=(one,))) is None
+
+
+def test_pitches_too_near_for_their_own_errors_are_not_counted_apart() -> None:
+    """Each is off by a thousandth itself: M8 and 5/16-20 UN are 16 thousandths apart, two threads
+    of one pitch nothing."""
+    assert apart(two("M8", "5/16-20 UN")).count is not None
+    assert apart(two("M8", "M10x1.25")).count is None

@@ -457,3 +457,21 @@ def test_standards_have_their_own_sizes_and_classes() -> None:
         assert pipe_limits.limits(20.955, pitch, "A", inside=False) is None
     with pytest.raises(ValueError, match="6g is no class of bolts in BS 93"):
         british_limits.association(4.7, 0.81, "6g", inside=False)
+
+
+@pytest.mark.parametrize(
+    ("inside", "name", "least"),
+    [
+        (True, "5H", 0.25), (True, "6H", 0.3), (True, "7H", 0.5), (True, "8H", 0.8),
+        (True, "4H", 0.2), (False, "6g", 0.2), (False, "7h6h", 0.35), (False, "8h6h", 0.8),
+        (False, "9h8h", 0.8), (False, "6f", 0.35), (False, "6e", 0.5),
+    ],
+)  # fmt: skip
+def test_each_class_begins_at_its_finest_pitch(inside: bool, name: str, least: float) -> None:
+    """ISO 965-1, from memory."""
+    for pitch in PITCHES:
+        if pitch >= least:
+            assert metric_limits.limits(100, pitch, name, inside=inside) is not None
+        else:
+            with pytest.raises(ValueError, match="ISO 965-1 has"):
+                metric_limits.limits(100, pitch, name, inside=inside)
