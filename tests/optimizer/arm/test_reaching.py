@@ -12,7 +12,7 @@ from gearchest.optimizer.arm import reaching
 from gearchest.optimizer.arm.closing import postures
 from gearchest.optimizer.arm.geometry import within_slot, within_swing
 from gearchest.optimizer.arm.reaching import arm_reach, spans
-from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair
 from gearchest.optimizer.domain.lathe import Banjo, Slot
 
 CHEST = Chest(tuple((Gear(z, Fraction(4, 5)), 1) for z in range(20, 80, 3)))
@@ -68,3 +68,16 @@ def test_spans_are_thinned_evenly_from_the_least_to_the_most() -> None:
     assert reaching._thinned(every, 12) == [0, 9, 18, 27, 36, 45, 54, 63, 72, 81, 90, 99]
     assert reaching._thinned(every[:12], 12) == every[:12]
     assert [reaching._most_spans(studs) for studs in (2, 3)] == [12, 6]
+
+
+def test_a_gear_meshes_with_its_like_where_two_are_owned() -> None:
+    """Of module 0.8 a 20 and a 30 stand 20 mm apart, two 20s 16 mm; a third 20 adds nothing. Gears
+    of another module mesh among themselves, those of a pinned pair with any."""
+    small, large = (Gear(z, Fraction(4, 5)) for z in (20, 30))
+    fine = Gear(40, Fraction(1, 2))
+    assert spans(Chest(((small, 1), (large, 1), (fine, 1)))) == [20.0]
+    for count in (2, 3):
+        assert spans(Chest(((small, count), (large, 1), (fine, 1)))) == [16.0, 20.0]
+    assert spans(Chest(((small, 1), (fine, 2)))) == [20.0]
+    pair = PinnedPair(large, fine)
+    assert spans(Chest(((small, 1),), (pair,))) == [20.0]

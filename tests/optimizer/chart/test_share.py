@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from gearchest.optimizer.chart import share as share_module
+from gearchest.optimizer.chart import start as start_module
 from gearchest.optimizer.chart.bound import by_setups
 from gearchest.optimizer.chart.model import ChartModel
 from gearchest.optimizer.chart.order import EXACT, best_order
@@ -254,3 +255,45 @@ def test_how_long_is_looked(pace: Pace, remaining: float | None) -> None:
     else:
         assert rounds == counted
         assert not any(ends)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_what_a_setup_costs_more_in_each_gap(seed: int) -> None:
+    """By putting it there and counting anew."""
+    question = by_lot(seed)
+    search = start_module._Search(question)
+    setups = range(len(question))
+    for order in ([], [2], [3, 0, 4], list(setups)[::-1]):
+        alone = by_hand(question, order)
+        counted = [
+            [by_hand(question, [*order[:gap], one, *order[gap:]]) - alone for one in setups]
+            for gap in range(len(order) + 1)
+        ]
+        assert [gap.tolist() for gap in search._gaps(order)] == counted
+        some = [gap.tolist() for gap in search._gaps(order, 1, 3)]
+        assert some == counted[1:3] or not order
+
+
+def test_the_search_comes_as_far_as_it_did() -> None:
+    """Setups and threads by lot, too many to weigh: gears put on, and demerits, as begun and after
+    three rounds."""
+    found = [[0, 0], [0, 0]]
+    for seed in range(12):
+        draw = random.Random(seed)
+        some = sorted(
+            {tuple(draw.choice([EMPTY, 0, 1, 2, 3, 4]) for _ in range(5)) for _ in range(45)}
+        )
+        start = np.array(draw.choice(some) if seed % 2 else (EMPTY,) * 5, dtype=np.int16)
+        threads = []
+        for _ in range(14):
+            served = sorted(draw.sample(range(len(some)), draw.randint(1, 6)))
+            demerits = np.array([draw.randint(0, 4) for _ in served])
+            threads.append(AlikeThreads(np.array(served), demerits, draw.choice([1, 1, 2])))
+        gears = np.array(some, dtype=np.int16)
+        question = ChartQuestion(gears, start, bool(seed % 2), tuple(threads))
+        for totals, rounds in zip(found, (0, 3), strict=True):
+            order = good_order(question, rounds, lambda: False)
+            totals[0] += by_hand(question, order)
+            totals[1] += question.cost(order)
+    assert found[0] <= [229, 383]
+    assert found[1] <= [225, 390]
