@@ -172,6 +172,7 @@ class Pages:
         html = framed(
             found["html"], head, pages.strip(session),
             name=name, version=version, whole=found["whole"],
+            below=pages.come(session) if name == "buy" and done else "",
         )  # fmt: skip
         policy = f"{policy_of(html)}; frame-ancestors 'none'"
         return HTMLResponse(html, headers={"content-security-policy": policy})

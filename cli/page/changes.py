@@ -211,6 +211,19 @@ def _set(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome)
     desk.put(name, made, f"{own.label} {typed}"[:80])
 
 
+def _got(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
+    """Gears that were to be got have come: they are owned from now on."""
+    seen = see(desk.texts)
+    _, own = _field("gears.owned", seen)
+    come = [teeth for teeth in rest.split(",") if teeth.isdecimal()]
+    if own is None or not come:
+        return
+    owned = shown(own.kind, seen.lathe_file.typed(own.path))
+    text = _ready(desk.texts.get(LATHE), seen.lathe_file, LATHE, outcome)
+    made = with_value(text, own.path, literal(own.kind, ", ".join((owned, *come))), NAMES[LATHE])
+    desk.put(LATHE, made, f"{', '.join(come)} among the gears owned"[:80])
+
+
 def _undo(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
     if done := desk.undo():
         outcome.notes.append(f"Taken back: {done.what}.")
@@ -302,6 +315,7 @@ _BUTTONS: dict[str, _Button] = {
     "remove": _remove,
     "cure": _cure,
     "set": _set,
+    "got": _got,
     "undo": _undo,
     "redo": _redo,
     "add": _add,

@@ -25,9 +25,11 @@ def policy_of(html: str) -> str | None:
     return markup.unescape(found[1]) if found else None
 
 
-def framed(html: str, head: str, foot: str, *, name: str, version: int, whole: bool) -> str:
-    """The document `name` with the page's head, foot, style and scripts; `whole` False: more of it
-    is still to come."""
+def framed(
+    html: str, head: str, foot: str, *, name: str, version: int, whole: bool, below: str = ""
+) -> str:
+    """The document `name` with the page's head, foot, style and scripts, and what stands `below`
+    its verdict; `whole` False: more of it is still to come."""
     policy = policy_of(html) or ""
     for old, new in _OPENED:
         policy = policy.replace(old, new)
@@ -45,6 +47,9 @@ def framed(html: str, head: str, foot: str, *, name: str, version: int, whole: b
     skip = _SKIP.search(html, body)
     at = skip.end() if skip else body + len("<body>")
     html = f"{html[:body]}<body{state}>{html[body + len('<body>') : at]}\n{head}{html[at:]}"
+    if below:
+        at = html.index("</section>", html.index("verdict", body))
+        html = f"{html[:at]}{below}{html[at:]}"
     scripts = ("live.js", "coming.js") if name == "buy" else ("live.js",)
     script = "".join(f'<script src="/static/{one}" defer></script>' for one in scripts)
     at = html.rindex("</body>")

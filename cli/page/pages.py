@@ -85,6 +85,16 @@ def nav(session: Session, sheet: str) -> str:
     return _render("nav.html.j2", session, sheet=sheet)
 
 
+def come(session: Session) -> str:
+    """A button for the day on which the gears advised have come; "" where none are, or where they
+    are no ordinary ones and have to be described."""
+    answer = session.answer
+    for step in answer.steps:
+        if step["number"] and step["number"] == answer.advised and step["teeth"]:
+            return _environment().get_template("come.html.j2").render(step=step)
+    return ""
+
+
 def setup_form(session: Session, query: Mapping[str, str], *, opened: bool = False) -> str:
     """The form of a setup sheet, with what was asked, to stand above it, folded unless `opened`."""
     return _render(

@@ -18,7 +18,7 @@ from gearchest.cli.plan_command import Read, planned, question_of
 from gearchest.cli.plan_options import PlanOptions
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.plan.result import Plan
+from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
 from gearchest.optimizer.search.costs import to_set_up
 from gearchest.optimizer.search.finder import Remembering
@@ -156,6 +156,7 @@ def _told(made: Made) -> _Told:
         {
             "number": step.number,
             "gears": step.gears,
+            "teeth": _ordinary(plan, plan.steps[step.number]),
             "covered": step.covered,
             "wanted": step.wanted,
             "price": step.price if plan.priced else "",
@@ -170,3 +171,11 @@ def _told(made: Made) -> _Told:
         "said": advice_line(plan) if made.whole else as_it_is(plan),
         "live": "" if made.whole else live_parts(plan),
     }  # fmt: skip
+
+
+def _ordinary(plan: Plan, step: Step) -> list[int]:
+    """The tooth counts of a step's gears, none where one of them is no ordinary gear of the lathe
+    and has to be described."""
+    gears = [added.offer.gear for added in step.gears]
+    plain = all(gear == plan.lathe.making.gear(gear.teeth) for gear in gears)
+    return [gear.teeth for gear in gears] if plain else []

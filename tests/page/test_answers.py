@@ -6,6 +6,7 @@ import os
 import re
 import signal
 import time
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -102,6 +103,28 @@ def test_an_edit_is_answered_anew_and_undone_back_to_the_same(server: Served) ->
     fewer = done(server)
     assert fewer != before
     client.post("/edit", data={"sheet": "lathe", "do": "undo"})
+    assert done(server) == before
+
+
+def test_gears_that_have_come_are_put_among_those_owned(server: Served) -> None:
+    """With one button; then the lathe as it is covers what the plan promised."""
+    client, folder = server.client(), server.session.desk.shelf.folder
+    before = done(server)
+    button = re.search(r'name="do" value="(got:([\d,]+))"', client.get("/buy").text)
+    assert button
+    advised = re.search(r'<li class="advised">.*?<b>(\d+)</b>', before, re.DOTALL)
+    assert advised
+    owned = Counter(dict(load_lathe(folder / "lathe.toml").chest.loose))
+    client.post("/edit", data={"sheet": "buy", "do": button[1]})
+    after = done(server)
+    bought = Counter(dict(load_lathe(folder / "lathe.toml").chest.loose)) - owned
+    assert sorted(gear.teeth for gear in bought.elements()) == [*map(int, button[2].split(","))]
+    now = re.search(r"as it is</span>\s*<b>(\d+)</b>", after)
+    assert now
+    assert now[1] == advised[1]
+    client.post("/edit", data={"sheet": "buy", "do": "undo"})
+    assert done(server) == before
+    client.post("/edit", data={"sheet": "buy", "do": "got:x"})
     assert done(server) == before
 
 

@@ -163,8 +163,8 @@ def test_marked_text_is_not_taken_away_and_undo_stays_on_the_page(
 ) -> None:
     edit(shop, "gears.owned", "20 33 40 60 63")
     solver.freely = True
-    until(page, WHOLE)
-    assert "5 gears" in page.inner_text(".particulars")
+    told_of = "document.querySelector('.particulars')?.innerText.includes('5 gears')"
+    until(page, f"{told_of} && {WHOLE}")
     page.evaluate("getSelection().selectAllChildren(document.getElementById('verdict'))")
     page.evaluate("window.same = true")
     page.evaluate("document.querySelector('.taking-back [value=undo]').click()")
