@@ -18,8 +18,8 @@ from gearchest.cli.page.frames import framed, read_frame
 
 Told = Callable[[dict[str, Any]], None]
 
-STOP_SECONDS = 1.0
-"""In which the process has to heed that it is to stop; then it is ended."""
+STOP_SECONDS = 2.5
+"""In which the process has to heed that it is to stop; then it is ended, and forgets all."""
 
 MOST_WAITING = 32
 """Questions that wait for their turn; more are told to come again."""

@@ -37,6 +37,9 @@ MOST_VIEWS = 6
 WIDE = 2
 """Missing gears from which on a search is made over all gears in view: it takes little longer."""
 
+MOST_AHEAD = 400_000
+"""Options of a lathe beyond which none are looked for before they are asked."""
+
 MOST_SETTLED = 40
 """Lathes with added gears for which settled wants are kept."""
 
@@ -130,12 +133,12 @@ class Remembering(Finder):
         that takes little longer; None where it would."""
         if (known_view := self._view(lathe, candidates, how.get("order", PLANNED))) is None:
             return None
-        view, owned = known_view
+        (view, owned), ask = known_view, how.get("ask", go_on)
         if most_missing >= WIDE:
-            view.look(wants, how.get("ask", go_on), find_options, how.get("workers", WORKERS))
+            view.look(wants, ask, find_options, how.get("workers", WORKERS))
         if not view.knows(wants):
             return None
-        return view.table(owned, wants, candidates, most_missing)
+        return view.table(owned, wants, candidates, most_missing, ask)
 
     def settler(
         self,
@@ -163,8 +166,9 @@ class Remembering(Finder):
         ask: Ask = go_on,
         workers: int = WORKERS,
     ) -> None:
-        """Look now for what a change of the gears will ask; a view only, where one may be."""
-        if known_view := self._view(lathe, candidates, order):
+        """Look now for what a change of the gears will ask, where that does not take long."""
+        known_view = self._view(lathe, candidates, order)
+        if known_view and self._options_beside(known_view[0]) <= MOST_AHEAD:
             known_view[0].look(wants, ask, find_options, workers)
             self._forget()
 
@@ -197,6 +201,15 @@ class Remembering(Finder):
                 return known, owned
         self._views[view.bare, order, frozenset(view.gears)] = view
         return view, owned
+
+    def _options_beside(self, view: InView) -> int:
+        """Options known of its lathe in another order of costs."""
+        others = [
+            other.known
+            for other in self._views.values()
+            if other.bare == view.bare and other.order != view.order
+        ]
+        return sum(len(one) for known in others for one in known.values())
 
     def _forget(self) -> None:
         """Let go of what was asked longest ago, where there is too much."""

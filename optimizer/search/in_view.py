@@ -23,7 +23,7 @@ from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.stock import UNLIMITED
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.search.asking import Ask
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import DEMERITS, ERROR, LOAD, SMALLER_NUMBERS
 from gearchest.optimizer.search.fronts import Fronts, best_of_each, less
 from gearchest.optimizer.search.options import OptionTable, WantOptions
@@ -91,7 +91,12 @@ class InView:
         return options.train(row) if there[row] else None
 
     def table(
-        self, owned: Counter[Gear], wants: Sequence[Want], candidates: Candidates, most: int
+        self,
+        owned: Counter[Gear],
+        wants: Sequence[Want],
+        candidates: Candidates,
+        most: int,
+        ask: Ask = go_on,
     ) -> OptionTable:
         """As `find_options` for the lathe with these gears; all wants are known."""
         copies: Counter[Gear] = Counter()
@@ -105,6 +110,7 @@ class InView:
         for want in wants:
             key = search_key(self.bare, want)
             if key not in made:
+                ask()
                 made[key] = self._left(self.known[key], had, more, place, len(kinds), most)
         return OptionTable(kinds, tuple(made[search_key(self.bare, w)] for w in wants), most)
 
