@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from gearchest.optimizer.plan.result import Plan
 from gearchest.reports.page import shell
 from gearchest.reports.plan import steps_view, view
@@ -14,6 +16,7 @@ LOOKING = "looking…"
 def live_parts(plan: Plan) -> str:
     """Cards of the steps known by now and one for those to come, the map with a column for each,
     and the rules that show the one chosen; nothing is advised yet."""
+    plan = replace(plan, advice=replace(plan.advice, step=len(plan.steps) - 1))
     steps = view.step_views(plan)
     idents = wording.anchors(want.name for want in plan.wants)
     return str(
@@ -24,7 +27,7 @@ def live_parts(plan: Plan) -> str:
             steps=steps,
             columns=view.map_columns(steps, ticked=False),
             parts=view.map_parts(plan),
-            shown=len(steps) - 1,
+            shown=plan.advice.step,
             ticks=lambda text: "",
             idents={want.name: ident for want, ident in zip(plan.wants, idents, strict=True)},
             cards=steps_view.cards(plan, None, coming=True),

@@ -82,6 +82,12 @@ def test_each_step_stands_there_as_it_comes_and_the_whole_at_the_end(
     told(page, "2 steps known")
     assert len(heads(page)) == 3
     assert page.evaluate("window.same") is True  # it is the same page still
+    assert "5 gears" in page.inner_text(".particulars")
+    for part, covered_there in (("left", False), ("gained", True)):
+        cells = page.locator(f"#map [data-part={part}] tr[data-want] > [data-step='2']")
+        for cell in cells.all():
+            said = cell.get_attribute("class")
+            assert ("missing" in said.split()) is not covered_there
     second = "#map tr[data-want] > [data-step='2']:not(.what-if-column)"
     assert page.locator("#map tr[data-want]").count() == page.locator(second).count() == 6
     assert page.locator("#map tr[data-want] td a:not([href])").count() == 0

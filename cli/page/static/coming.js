@@ -144,6 +144,7 @@
         rules.textContent = made.querySelector("style").textContent;
         document.head.append(rules);
         const had = document.activeElement;
+        for (const part of ["h1", ".particulars"]) document.querySelector(`.nameplate ${part}`).textContent = made.querySelector(part).textContent;
         takeMap(made.getElementById("map"));
         takeCards(made);
         if (had?.isConnected && had !== document.activeElement) had.focus({ preventScroll: true });
@@ -226,7 +227,7 @@
     if (current && known === body.dataset.version) return;
     known = String(news.version);
     stale();
-    if (news.judged !== news.version || (news.state === "working" && !news.steps)) say("looking…");
+    if (news.judged !== news.version || (news.state === "working" && !news.steps)) say("looking… What stands below is of the files before.");
     else if (news.state === "working") follow();
     else if (news.state !== "done") say("No answer to the files as they are now: what stands here is of those before.");
     else if (getSelection().isCollapsed) renew();
