@@ -31,6 +31,9 @@ _MANY = 400_000
 _FIRST = (Fraction(1, 100), Fraction(1, 10))
 """The first times it is these shares of them: the nearest trains leave little to look for."""
 
+_WORTH = 0.8
+"""Gears without use are left out where fewer than this share of all are of use."""
+
 _FINE = 10**9
 """Widths are whole parts of the allowance."""
 
@@ -60,7 +63,7 @@ class Layers:
             still = self._useful(level, fronts, floor)
             if not still.any():
                 break
-            if level and (useful is None or (useful != still).any()):
+            if level and still.mean() < _WORTH and (useful is None or (useful != still).any()):
                 halves = (every[0].with_only(still), every[1].with_only(still))
             useful = still
             about = search.joined(halves, level, level) * float(allowed)
