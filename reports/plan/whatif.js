@@ -159,7 +159,9 @@ const whatIf = (() => {
   const checked = () => boxes.filter((box) => box.checked).map((box) => Number(box.dataset.kind));
   let known = null; // the gears of which was last told
 
+  let from = null; // what was last used to tick, to go back to
   const update = async (byHand) => {
+    if (byHand && !bar.contains(document.activeElement)) from = document.activeElement;
     await ready();
     const before = coveredBy(root.dataset.ticked ? now : answers(counted(presets[0])));
     if (byHand) states.push(root.dataset.ticked ? known : null);
@@ -183,6 +185,7 @@ const whatIf = (() => {
     tell();
     tellNext();
     delete root.dataset.ticked;
+    if (bar.contains(document.activeElement) && from?.isConnected) from.focus();
     bar.hidden = true;
     document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand: true, gears: "" } }));
   };
@@ -236,6 +239,12 @@ const whatIf = (() => {
     button.addEventListener("click", () => add(button.dataset.try.split(" ").map(Number)));
   }
   bar.querySelector("[data-undo]").addEventListener("click", undo);
+  addEventListener("keydown", (event) => {
+    const typing = event.target.matches?.("input[type=search], textarea");
+    if (event.key !== "z" || !(event.ctrlKey || event.metaKey) || event.shiftKey || typing || !states.length) return;
+    event.preventDefault();
+    undo();
+  });
   bar.querySelector("[data-close]").addEventListener("click", close);
   document.getElementById("what-if-next").addEventListener("click", ({ target }) => {
     if (target.dataset.kind) take([...checked(), Number(target.dataset.kind)]);
