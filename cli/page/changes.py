@@ -4,45 +4,24 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from importlib import resources
 
 from gearchest.catalogs.lathes import lathe_file
 from gearchest.cli.faults import Fault
 from gearchest.cli.files.document import KeyPath
 from gearchest.cli.files.reading import read_text
+from gearchest.cli.page.adding import add, tick
 from gearchest.cli.page.cures import Cure, cures
 from gearchest.cli.page.desk import Desk
 from gearchest.cli.page.edits import with_value, without_entry
 from gearchest.cli.page.fields import Entries, Field
 from gearchest.cli.page.lathe_form import MAKING, SECTIONS
 from gearchest.cli.page.literals import literal, shown
+from gearchest.cli.page.outcome import NOTHING, Outcome, file_of, ready
 from gearchest.cli.page.plate_grid import plate_literal
 from gearchest.cli.page.seen import FileSeen, Seen, see
 from gearchest.cli.page.shelf import LATHE, NAMES, OFFERS, WANTS, Texts
 from gearchest.cli.page.wants_form import want_fields
-
-NOTHING = """# Described on the page of gearchest; it may be edited by hand as well.
-name = "My lathe"
-
-[leadscrew]
-
-[headstock]
-
-[gears]
-"""
-
-MOST_ADDED = 200
-"""Threads added at a time."""
-
-
-@dataclass
-class Outcome:
-    """What came of a form: lines worth saying; (typed, found in the file) by field where
-    somebody else was quicker."""
-
-    notes: list[str] = field(default_factory=list)
-    conflicts: dict[str, dict[str, tuple[str, str]]] = field(default_factory=dict)
 
 
 def change(desk: Desk, form: Mapping[str, list[str]]) -> Outcome:
@@ -77,27 +56,23 @@ def _typed(desk: Desk, form: Mapping[str, list[str]], outcome: Outcome) -> None:
         name, own = _field(ident, seen)
         if own is None:
             continue
-        file = _file(seen, name)
+        file = file_of(seen, name)
         stands = shown(own.kind, file.typed(own.path)).strip()
         if stands not in (was, now):
             outcome.conflicts.setdefault(name, {})[ident] = (now, stands)
             continue
-        text = _ready(texts[name], file, name, outcome)
+        text = ready(texts[name], file, name, outcome)
         texts[name] = with_value(text, _next(own.path, file), literal(own.kind, now), NAMES[name])
         done[name].append(f"{own.label} {now or 'taken out'}")
     if plate and any(form.get(f"w:{key}", [""])[0].strip() != value.strip()
                      for key, value in plate.items()):  # fmt: skip
-        text = _ready(texts[LATHE], seen.lathe_file, LATHE, outcome)
+        text = ready(texts[LATHE], seen.lathe_file, LATHE, outcome)
         made = plate_literal(plate)
         texts[LATHE] = with_value(text, ("gearbox", "plate"), made, NAMES[LATHE])
         done[LATHE].append("the gearbox's plate")
     for name, what in done.items():
         if what:
             desk.put(name, texts[name], ", ".join(what)[:80])
-
-
-def _file(seen: Seen, name: str) -> FileSeen:
-    return seen.lathe_file if name == LATHE else seen.wants_file
 
 
 def _field(ident: str, seen: Seen) -> tuple[str, Field | None]:
@@ -129,23 +104,6 @@ def _next(path: KeyPath, file: FileSeen) -> KeyPath:
             there = max(file.count(path[:depth]), 0)
             return (*path[:depth], min(key, there), *path[depth + 1 :])
     return path
-
-
-def _ready(text: str | None, file: FileSeen, name: str, outcome: Outcome) -> str:
-    """The text with its lines mended that are no TOML: nothing else could be changed in it."""
-    if text is None:
-        return NOTHING if name == LATHE else ""
-    slips = file.document.slips if file.document else ()
-    if not slips or text != file.text:
-        return text
-    for slip in slips:
-        lines = text.split("\n")
-        at = (slip.line or 1) - 1
-        lines[at] = lines[at].replace(slip.value, slip.fix.removeprefix("write "))
-        text = "\n".join(lines)
-    told = ", ".join(str(slip.line) for slip in slips)
-    outcome.notes.append(f"{NAMES[name]}: lines that were no TOML were mended: {told}.")
-    return text
 
 
 def _pattern(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
@@ -194,7 +152,7 @@ def cures_of(texts: Texts, name: str) -> list[tuple[Cure, ...]]:
         return []
 
     def read(changed: str) -> tuple[Fault, ...]:
-        return _file(see({**texts, name: changed}), name).faults
+        return file_of(see({**texts, name: changed}), name).faults
 
     return cures(text, read(text), read)
 
@@ -205,8 +163,8 @@ def _set(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome)
     where, own = _field(ident, seen)
     if own is None or where != name:
         return
-    text = _ready(desk.texts.get(name), _file(seen, name), name, outcome)
-    path = _next(own.path, _file(seen, name))
+    text = ready(desk.texts.get(name), file_of(seen, name), name, outcome)
+    path = _next(own.path, file_of(seen, name))
     made = with_value(text, path, literal(own.kind, typed), NAMES[name])
     desk.put(name, made, f"{own.label} {typed}"[:80])
 
@@ -219,7 +177,7 @@ def _got(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome)
     if own is None or not come:
         return
     owned = shown(own.kind, seen.lathe_file.typed(own.path))
-    text = _ready(desk.texts.get(LATHE), seen.lathe_file, LATHE, outcome)
+    text = ready(desk.texts.get(LATHE), seen.lathe_file, LATHE, outcome)
     made = with_value(text, own.path, literal(own.kind, ", ".join((owned, *come))), NAMES[LATHE])
     desk.put(LATHE, made, f"{', '.join(come)} among the gears owned"[:80])
 
@@ -232,57 +190,6 @@ def _undo(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome
 def _redo(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
     if done := desk.redo():
         outcome.notes.append(f"Done again: {done.what}.")
-
-
-def _add(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
-    """New entries of the wants file: sizes of a series, or pitches typed one a line."""
-
-    def given(key: str) -> str:
-        return form.get(f"a:{key}", [""])[0].strip()
-
-    entries: list[dict[str, str]] = []
-    common = {"weight": given("weight"), "inside": "true" if given("inside") else ""}
-    if rest == "series" and given("series"):
-        entries.append({key: given(key) for key in ("series", "from", "to")})
-    elif rest == "pitches":
-        lines = given("pitches").replace(";", "\n").splitlines()
-        entries += [{"pitch": line.strip()} for line in lines if line.strip()][:MOST_ADDED]
-    elif rest.startswith("one="):
-        entries.append({"pitch": rest.removeprefix("one=")[:200]})
-    if not entries:
-        outcome.notes.append("Nothing was typed that could be added.")
-        return
-    text = _add_entries(desk, [{**entry, **common} for entry in entries], outcome)
-    desk.put(WANTS, text, f"added {entries[0].get('pitch') or entries[0].get('series')}"[:80])
-
-
-def _add_entries(desk: Desk, entries: list[dict[str, str]], outcome: Outcome) -> str:
-    seen = see(desk.texts)
-    text = _ready(desk.texts.get(WANTS), seen.wants_file, WANTS, outcome)
-    number = seen.wants_file.count(("want",))
-    kinds = {"weight": "number", "inside": "yes"}
-    for entry in entries:
-        for key, typed in entry.items():
-            if made := literal(kinds.get(key, "text"), typed):
-                text = with_value(text, ("want", number, key), made, NAMES[WANTS])
-        number += 1
-    return text
-
-
-def _ticks(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
-    """Single sizes of a series as ticked: the new ones are added, the others taken out."""
-    ticked = dict.fromkeys(form.get("size", []))
-    shown_sizes = set(form.get("shown", []))
-    seen = see(desk.texts).wants_file
-    text = desk.texts.get(WANTS) or ""
-    own = [str(seen.typed(("want", i, "pitch")) or "") for i in range(seen.count(("want",)))]
-    for number in reversed(range(len(own))):
-        if own[number] in shown_sizes and own[number] not in ticked:
-            text = without_entry(text, ("want", number), NAMES[WANTS])
-    new = [{"pitch": size} for size in ticked if size in shown_sizes and size not in own]
-    desk.put(WANTS, text, "sizes taken out")
-    if new:
-        desk.put(WANTS, _add_entries(desk, new[:MOST_ADDED], outcome), "sizes ticked")
 
 
 def _offers(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
@@ -318,8 +225,8 @@ _BUTTONS: dict[str, _Button] = {
     "got": _got,
     "undo": _undo,
     "redo": _redo,
-    "add": _add,
-    "ticks": _ticks,
+    "add": add,
+    "ticks": tick,
     "offers": _offers,
     "whole": _whole,
 }

@@ -122,7 +122,7 @@ def _put(here: Any, path: KeyPath, value: Any) -> None:
 
 
 def _refill(old: Array, new: Array) -> None:
-    """FileChange the entries of a list one by one, so that remarks between them stay."""
+    """Change the entries of a list one by one, so that remarks between them stay."""
     while len(old) > len(new):
         del old[len(old) - 1]
     for i, item in enumerate(list(new)):

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from gearchest.cli.page.changes import Outcome
 from gearchest.cli.page.desk import Desk
+from gearchest.cli.page.outcome import Outcome
 from gearchest.cli.page.shelf import Shelf, Texts
 from gearchest.cli.page.solver import EndedError, PutOffError, Solver, TooLongError
 
@@ -86,6 +86,11 @@ class Session:
                 await task
         await self.solver.close()
 
+    async def look(self) -> None:
+        """See what others have changed before anything is shown."""
+        if self.desk is not None and await asyncio.to_thread(self.desk.look):
+            self.changed()
+
     def changed(self) -> None:
         """The files may have changed: tell the pages and answer anew."""
         if self.version != self.answer.version:
@@ -127,8 +132,7 @@ class Session:
     async def _watch(self) -> None:
         while True:
             await asyncio.sleep(LOOK_SECONDS)
-            if self.desk is not None and await asyncio.to_thread(self.desk.look):
-                self.changed()
+            await self.look()
 
     async def _answering(self) -> None:
         """Answer the files, and begin anew whenever they change."""
