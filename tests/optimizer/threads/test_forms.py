@@ -307,6 +307,13 @@ def test_ridge_and_groove_are_half_a_pitch_wide_on_the_pitch_line(name: str) -> 
         assert form.nut_addendum <= form.depth - form.addendum + 1e-9
 
 
+@pytest.mark.parametrize(("name", "height"), [("buttress", 0.75), ("buttress-7-45", 0.6)])
+def test_buttress_threads_engage_as_high_as_their_standards_say(name: str, height: float) -> None:
+    """DIN 513: 0.75 P; ASME B1.9: 0.6 P, half of it on either side of the pitch line."""
+    form = FORMS[name]
+    assert form.addendum == form.nut_addendum == pytest.approx(height / 2)
+
+
 @pytest.mark.parametrize("name", BUTTRESS)
 def test_published_figures_of_buttress_threads_close_into_one_curve(name: str) -> None:
     """Depth, crest flat and root radius are published each for itself; with both angles any two
