@@ -48,11 +48,9 @@ def wires_for(thread: Dimensions) -> Wires | None:
     sharp = flanks.sharp(ridge.pitch_mm)
     best = _of_contact(flanks, 2 * sharp / (math.cos(steep) + math.cos(flat)))
     crest = (thread.major_mm - thread.pitch_diameter_mm) / 2
-    root = ridge.depth_mm - crest
     top = crest - ridge.crest_radius_mm * (1 - math.sin(steep))
-    bottom = root - ridge.root_radius_mm * (1 - math.sin(flat))
-    proud = 2 * (crest + sharp) / (1 + flanks.seat)
-    smallest = max(_of_contact(flanks, (sharp - bottom) / math.cos(flat)), proud)
+    # Of every form here what stands proud of the crests touches the flanks above their foot.
+    smallest = 2 * (crest + sharp) / (1 + flanks.seat)
     best = max(best, smallest)
     return Wires(
         best_mm=best,

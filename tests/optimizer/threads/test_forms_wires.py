@@ -127,6 +127,21 @@ def test_every_form_with_sloping_flanks_has_wires() -> None:
         assert (wires_for(dimensions(thread)) is not None) == bool(form.included_angle_deg)
 
 
+@pytest.mark.parametrize("name", [name for name, form in FORMS.items() if form.flanks])
+def test_the_smallest_wire_touches_the_straight_of_the_flanks(name: str) -> None:
+    """The root's rounding, or its flat, ends below where the wire touches the flatter flank."""
+    thread = dimensions(Thread("thick", mm(2), Fraction(100), form=name))
+    wires, ridge = wires_for(thread), thread.profile
+    if wires is None or ridge.flanks is None:
+        return
+    half = math.radians(ridge.flanks.included / 2)
+    flat = math.radians(max(ridge.flanks.load, ridge.flanks.other))
+    root = ridge.depth_mm - ((thread.major_mm or 0) - (thread.pitch_diameter_mm or 0)) / 2
+    foot = root - ridge.root_radius_mm * (1 - math.sin(flat))
+    along = wires.smallest_mm / 2 / math.tan(half)  # from where the flanks meet to the touch
+    assert along * math.cos(flat) > ridge.flanks.sharp(2.0) - foot
+
+
 @pytest.mark.parametrize("form", ["buttress", "buttress-7-45", "iso", "acme"])
 @pytest.mark.parametrize("which", ["smallest_mm", "best_mm", "largest_mm"])
 def test_a_circle_dropped_into_the_drawn_groove(form: str, which: str) -> None:
