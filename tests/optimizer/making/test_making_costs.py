@@ -120,6 +120,7 @@ def test_a_steel_disc_weighs_what_it_should():
     bar = stock_bar(blank, steel, TABLES.bar_sizes)
     assert bar.diameter == 110  # the least stocked size over 102 + 2
     assert bar.weight > gear_weight(blank, steel)
+    assert bar.weight == pytest.approx(math.pi * 55**2 * bar.length * 7.85 / 1000, rel=1e-6)
     full, more = (stock_bar(design_blank(MAKING, z), steel, (100, 110, 120)) for z in (106, 107))
     assert (full.diameter, more.diameter) == (110, 120)  # 108 + 2 is all of it
 
