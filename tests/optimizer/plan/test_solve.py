@@ -17,7 +17,7 @@ from gearchest.optimizer.plan.aims import OF_GEARS, Aim
 from gearchest.optimizer.plan.best_set import CONSTRAINT, LOOKED
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.masks import Enumeration
-from gearchest.optimizer.plan.problem import NUMBERS, WEIGHT
+from gearchest.optimizer.plan.problem import COUNT, NUMBERS, WEIGHT
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.worth import worth
@@ -110,6 +110,7 @@ def test_what_is_told_on_the_way_closes_in_on_what_is_found() -> None:
     demerits = [said for said in told if said.objective == Aim.DEMERITS]
     assert {said.best for said in demerits} == {best.totals[Aim.DEMERITS]}
     assert max(said.bound or 0 for said in demerits) <= best.totals[Aim.DEMERITS]
+    assert {said.best for said in told if said.objective == COUNT} == {3}
     assert (told[-1].objective, told[-1].best) == (NUMBERS, 0)  # an order has no size
 
 

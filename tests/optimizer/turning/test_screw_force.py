@@ -114,6 +114,7 @@ def test_a_screw_holds_from_its_least_friction_on(angle: float) -> None:
     assert screw.rubbing(least).lowering_torque(1000) == pytest.approx(0, abs=1e-12)
     assert screw.rubbing(least * (1 + 1e-6)).holds
     assert not screw.rubbing(least * (1 - 1e-6)).holds
+    assert PowerScrew(20, math.pi * 0.1 * 20, 0, 0.1).holds  # by nothing
 
 
 def test_jammed_screw_presses_nothing() -> None:
