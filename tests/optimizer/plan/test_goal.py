@@ -86,6 +86,24 @@ def test_what_covers_most_is_not_taken_for_the_cheapest_that_covers_enough() -> 
     assert reached.found.chosen == (1,)
 
 
+def test_a_dear_gear_that_does_it_alone_is_cheaper_than_two() -> None:
+    """One of 9 or two of 6 each: the least price of one gear proves nothing here."""
+    instance = Instance(
+        [[((0,), 0, 0), ((1, 2), 0, 0)], [((0,), 0, 0), ((1, 2), 0, 0)]],
+        [Fraction(3), Fraction(2)],
+        [Offer(gear(c), Fraction(price)) for c, price in enumerate((9, 6, 6))],
+        candidates=3,
+    )
+    problem = instance.problem()
+    for most in (1, 2):
+        steps = solve(problem, most, Watch())
+        for cover in (Cover("all", frozenset({0, 1})), Cover("all of it", share=Fraction(1))):
+            reached = cheapest_cover(problem, cover, steps, Watch(), SolverLimits(1))
+            assert reached is not None
+            assert reached.found.chosen == (0,)
+            assert reached.found.proven
+
+
 def test_gears_are_added_where_a_want_lacks_them_and_no_others() -> None:
     """Want 0 lacks gear 1, want 1 two of gear 2, want 2 nothing."""
     instance = Instance(

@@ -242,7 +242,7 @@ def test_a_left_hand_carriage_is_not_sent_past_its_start() -> None:
     much of it is told; left-hand the headstock is there, so only steps that end at the start do."""
     ratio, wanted = Fraction(2, 3), mm(4)
     machine = lathe(mm(6), travel=300.0)
-    for run, past in ((40.0, 8.0), (47.8, 0.2), (48.0, 0.0)):
+    for run, past in ((40.0, 8.0), (47.49, 0.51), (47.5, 0.5), (47.8, 0.2), (48.0, 0.0)):
         right = half_nuts(machine, ratio, wanted, run=run)
         assert right.how is How.STANDING
         assert right.past_mm == pytest.approx(past)
