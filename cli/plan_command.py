@@ -35,6 +35,7 @@ from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
 from gearchest.optimizer.search.asking import SearchStoppedError
+from gearchest.optimizer.search.copies import in_copies
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.search import WORKERS
 
@@ -102,7 +103,7 @@ def plan(
     asked = replace(options, workers=None)  # they change nothing of the answer
     facts = facts_of("plan", files.named.values(), vars(asked), vars(PlanOptions()))
     with watching(options.time_limit) as watch:
-        result = planned(read, question, watch)
+        result = planned(read, question, watch, Finder(in_copies))
         with beside(
             lambda: plan_charts(result, watch), lambda: watch.over, workers=question.workers
         ) as walls_made:
@@ -176,7 +177,7 @@ def _what_if(result: Plan, options: PlanOptions, watch: Watch) -> WhatIf | None:
     try:
         return what_if(
             result.lathe, result.wants, extra_gears(result), named_sets(result),
-            workers=options.workers or WORKERS, progress=told, ask=ask,
+            workers=options.workers or WORKERS, progress=told, ask=ask, finder=Finder(in_copies),
         )  # fmt: skip
     except SearchStoppedError:
         return None

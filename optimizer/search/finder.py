@@ -21,6 +21,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.domain.workshop import Workshop
 from gearchest.optimizer.search.answers import answer
 from gearchest.optimizer.search.asking import Ask, go_on
+from gearchest.optimizer.search.copies import Share, in_threads
 from gearchest.optimizer.search.costs import DEMERITS, PLANNED, to_set_up
 from gearchest.optimizer.search.in_view import InView, in_view_of, without_error
 from gearchest.optimizer.search.options import OptionTable, WantOptions
@@ -55,7 +56,10 @@ class Settles(Protocol):
 
 
 class Finder:
-    """Finds everything afresh."""
+    """Finds everything afresh; `share`: how work is shared out."""
+
+    def __init__(self, share: Share = in_threads) -> None:
+        self._share = share
 
     def find(
         self,
@@ -66,7 +70,7 @@ class Finder:
         **how: Any,
     ) -> OptionTable:
         """As `find_options`."""
-        return find_options(lathe, wants, candidates, most_missing, **how)
+        return find_options(lathe, wants, candidates, most_missing, share=self._share, **how)
 
     def settler(
         self,
@@ -87,6 +91,7 @@ class Remembering(Finder):
     wants, and may end the work by what it raises."""
 
     def __init__(self) -> None:
+        super().__init__()
         self.ask: Ask = go_on
         self._views: OrderedDict[Any, InView] = OrderedDict()
         self._tables: OrderedDict[Any, tuple[tuple[Gear, ...], dict[Any, WantOptions]]] = (

@@ -16,6 +16,8 @@ from gearchest.optimizer.search.merit import error_shares, many_demerits
 from gearchest.optimizer.search.options import ERROR_UNIT
 from gearchest.optimizer.search.trains import PitchWindow, TrainSearch
 
+Columns = tuple[Small, Ints, Floats, Floats, Small, Small, Small]
+
 
 @dataclass(frozen=True)
 class TrainRows:
@@ -71,6 +73,13 @@ class TrainRows:
 
     def __len__(self) -> int:
         return len(self.load)
+
+    @property
+    def columns(self) -> Columns:
+        """All but the search, as it is made of."""
+        return (
+            self.lacks, self.load, self.share, self.error, self.layout, self.setting, self.seats
+        )  # fmt: skip
 
     @property
     def by_layout(self) -> list[tuple[int, Bools | slice]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from fractions import Fraction
 
 import numpy as np
@@ -17,11 +17,12 @@ from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
+from gearchest.optimizer.search.copies import Share, in_threads
 from gearchest.optimizer.search.costs import PLANNED, Costs
 from gearchest.optimizer.search.layers import FEW, Layers
 from gearchest.optimizer.search.options import OptionTable, WantOptions
 from gearchest.optimizer.search.placing import options_in
-from gearchest.optimizer.search.rows import TrainRows
+from gearchest.optimizer.search.rows import Columns, TrainRows
 from gearchest.optimizer.search.trains import TrainSearch
 
 Candidates = Sequence[tuple[Gear, int | None]]
@@ -42,14 +43,15 @@ def find_options(
     progress: Callable[[int, int], None] | None = None,
     ask: Ask = go_on,
     instead: OptionTable | Callable[[], OptionTable] | None = None,
+    share: Share = in_threads,
 ) -> OptionTable:
     """The options of every want that no other beats, lacking at most `most_missing` of
     `candidates`; `order` of costs, first counts most.
 
     Wants of one lead, hand and allowance share a search, and those of one lead and hand the
-    combinations of the widest allowance; `workers` threads, >= 1, take the
-    pitches in turn. `progress` is told (pitches done, pitches in all); `ask` is called often,
-    in every thread, and ends the search by raising `SearchStoppedError`: wants that were not
+    combinations of the widest allowance; `workers`, >= 1, take the pitches in turn, as they
+    `share` work. `progress` is told (pitches done, pitches in all); `ask` is called often,
+    by all of them, and ends the search by raising `SearchStoppedError`: wants that were not
     looked at wholly by then have the options of `instead`, or of what it finds then; without it
     the error is passed on. Raises ValueError
     for more missing gears than any train has, OverflowError for more candidates than `Fronts`
@@ -60,29 +62,23 @@ def find_options(
         raise ValueError(f"most_missing must be 0 to {most}, not {most_missing}")
     stock = take_stock(lathe, candidates)
     search = TrainSearch(lathe, stock, most_missing)
-    # numpy lets go of the interpreter inside its loops, so threads share the work.
-    with ThreadPoolExecutor(workers) as pool:
-        running = {
-            (pitch, left): pool.submit(
-                options_within, search, pitch, allowed, left=left, order=order, ask=ask
-            )
-            for (pitch, left), allowed in _together(lathe, wants).items()
-        }
-        found: dict[tuple[Pitch, Fraction, bool], TrainRows] = {}
-        try:
-            for done, ((pitch, left), future) in enumerate(running.items(), start=1):
-                try:
-                    for allowed, rows in future.result().items():
-                        found[pitch, allowed, left] = rows
-                except SearchStoppedError:
-                    if instead is None:
-                        raise
-                    continue
-                if progress:
-                    progress(done, len(running))
-        except BaseException:
-            pool.shutdown(cancel_futures=True)
-            raise
+    jobs = list(_together(lathe, wants).items())
+
+    def work(job: int, ask: Ask) -> dict[Fraction, Columns]:
+        (pitch, left), allowed = jobs[job]
+        made = options_within(search, pitch, allowed, left=left, order=order, ask=ask)
+        return {allowed: rows.columns for allowed, rows in made.items()}
+
+    found: dict[tuple[Pitch, Fraction, bool], TrainRows] = {}
+    with closing(share(len(jobs), work, workers, ask)) as done:
+        for count, (job, made) in enumerate(done, start=1):
+            if made is None and instead is None:
+                raise SearchStoppedError
+            (pitch, left), _ = jobs[job]
+            for allowed, columns in (made or {}).items():
+                found[pitch, allowed, left] = TrainRows(search, *columns)
+            if progress and made is not None:
+                progress(count, len(jobs))
     if instead is not None and any(search_key(lathe, want) not in found for want in wants):
         instead = instead if isinstance(instead, OptionTable) else instead()
         most_missing = instead.most_missing

@@ -9,8 +9,8 @@ import time
 
 import pytest
 
-from gearchest.cli import beside as module
 from gearchest.cli.beside import beside
+from gearchest.optimizer.search import copies
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="copies are made on Linux alone")
 
@@ -73,7 +73,7 @@ def test_nothing_is_waited_for_once_it_is_over(monkeypatch: pytest.MonkeyPatch) 
 
     with beside(slow, lambda: True, workers=2) as made:
         assert made() == 9
-    monkeypatch.setattr(module, "PATIENCE", 0.1)
+    monkeypatch.setattr(copies, "PATIENCE", 0.1)
     with beside(slow, no, workers=2) as made:
         assert made() == 9
     with pytest.raises(RuntimeError), beside(slow, no, workers=2):

@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pytest
 
+from gearchest.cli import plan_command
 from gearchest.cli.commands import app
-from gearchest.optimizer.search import search
+from gearchest.optimizer.search import copies
 
 SMALL = Path(__file__).parents[1] / "bench" / "small"
 
@@ -173,7 +174,8 @@ def test_workers_reach_every_search(tmp_path: Path, monkeypatch: pytest.MonkeyPa
             asked.append(workers)
             super().__init__(workers)
 
-    monkeypatch.setattr(search, "ThreadPoolExecutor", Pool)
+    monkeypatch.setattr(copies, "ThreadPoolExecutor", Pool)
+    monkeypatch.setattr(plan_command, "in_copies", copies.in_threads)
     out = ("--out", str(tmp_path / "plan.html"))
     app(["plan", *small("--most", "1", "--sell", "--workers", "3", *out)], standalone_mode=False)
     assert asked == [3, 3, 3]
