@@ -136,9 +136,11 @@
       return;
     }
     fetching = true;
-    const reply = await fetch("/live").catch(() => null);
-    if (reply?.status === 200) {
-      const made = new DOMParser().parseFromString(await reply.text(), "text/html");
+    const live = await fetch("/live")
+      .then((reply) => (reply.status === 200 ? reply.text() : null))
+      .catch(() => null);
+    if (live !== null) {
+      const made = new DOMParser().parseFromString(live, "text/html");
       if (body.dataset.whole === "false") {
         showSteps();
         rules.textContent = made.querySelector("style").textContent;

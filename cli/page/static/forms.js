@@ -118,7 +118,7 @@
       if (!field.name?.startsWith("v:") || field.form?.matches("[data-press]")) continue;
       const was = field.form.elements.namedItem(`w:${field.name.slice(2)}`)?.value ?? "";
       const data = new URLSearchParams({ sheet: sheet(field.form), [field.name]: field.value, [`w:${field.name.slice(2)}`]: was });
-      fetch("/edit", { method: "POST", body: data, keepalive: true, headers: { "x-part": "1" } });
+      fetch("/edit", { method: "POST", body: data, keepalive: true, headers: { "x-part": "1" } }).catch(() => {}); // nobody is left to tell
     }
   });
 
@@ -144,11 +144,21 @@
     }
   };
 
+  // What stands at an address; null where the program does not answer, or not to the end.
+  const text = async (address) => {
+    try {
+      const reply = await fetch(address);
+      return reply.ok ? await reply.text() : null;
+    } catch {
+      return null;
+    }
+  };
+
   // Parts that take the program a moment come by themselves.
   const parts = async () => {
     for (const place of document.querySelectorAll("[data-part]")) {
-      const reply = await fetch(place.dataset.part).catch(() => null);
-      if (reply?.ok) place.innerHTML = await reply.text();
+      const part = await text(place.dataset.part);
+      if (part !== null) place.innerHTML = part;
     }
   };
 
@@ -185,8 +195,8 @@
 
   document.addEventListener("files-changed", () => {
     sending = sending.then(async () => {
-      const reply = await fetch(location.href).catch(() => null);
-      if (reply?.ok) take(await reply.text());
+      const page = await text(location.href);
+      if (page !== null) take(page);
     });
   });
   parts();
