@@ -52,10 +52,14 @@ def compound_moves(
     the crank's is the one nearest the rest.
     """
     found: list[tuple[Fraction, Move, Move]] = []
+    above, below = part.numerator, part.denominator
     for small, large in plate_pairs(head):
         for crank_circle, plate_circle in ((small, large), (large, small)):
             for holes in range(1, plate_circle // 2 + 1):
                 for signed in (holes, -holes):
+                    over = (above * plate_circle - signed * below) * crank_circle
+                    if not within and over % (below * plate_circle):
+                        continue  # as is nearly always so, and fractions take their time
                     rest = part - Fraction(signed, plate_circle)
                     crank = round(rest * crank_circle)
                     error = Fraction(crank, crank_circle) - rest
