@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import json
 import math
-from typing import Any
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any
 
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
@@ -15,6 +16,9 @@ from gearchest.optimizer.search.result import Answer
 from gearchest.reports.page import shell
 from gearchest.reports.plan.advice_words import advice_line, for_price, gears_text
 from gearchest.reports.words import numbers, wording
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 INK, SOFT, HAIR, BLUE = "#14212e", "#475562", "#d5d6d0", "#123f70"
 PAPER_COLOURS = {INK: "--ink", SOFT: "--soft", HAIR: "--hair", BLUE: "--exact"}
@@ -49,25 +53,21 @@ def explore_sheet(plan: Plan, facts: shell.Facts) -> str:
 def sets_figure(plan: Plan) -> dict[str, Any]:
     """Every step, and every other set of as many gears that no such set beats: covered weight
     against the price (the demerits, where nothing has one)."""
-    traces = []
-    for count, step in enumerate(plan.steps):
-        spots = [_step_spot(plan, step)]
-        spots += [
-            (one.price if plan.priced else one.demerits, one.covered_weight,
-             _set_words(plan, gears_text(plan.lathe, one.gears), one.price, one.covered_weight,
-                        one.demerits, one.proven))
-            for one in step.alternatives
-        ]  # fmt: skip
-        traces.append(
-            _dots(
-                [float(x) for x, _, _ in spots],
-                [float(y) for _, y, _ in spots],
-                [words for _, _, words in spots],
-                name=numbers.plural(count, "gear") if count else "as it is",
-                symbol=SYMBOLS[count % len(SYMBOLS)],
-                sizes=[15, *[9] * len(step.alternatives)],
-            )
+    spots = _spots(
+        (count, *spot)
+        for count, step in enumerate(plan.steps)
+        for spot in (_step_spot(plan, step), *_other_spots(plan, step))
+    )
+    traces = [
+        _dots(
+            own,
+            name=numbers.plural(count, "gear") if count else "as it is",
+            symbol=SYMBOLS[count % len(SYMBOLS)],
+            sizes=[15, *[9] * (len(own) - 1)],
         )
+        for count in range(len(plan.steps))
+        for own in (spots[spots["step"] == count],)
+    ]
     layout = _layout("price" if plan.priced else "demerits", "weight covered")
     return _figure(traces, layout)
 
@@ -76,18 +76,17 @@ def trains_figure(plan: Plan) -> dict[str, Any]:
     """Each thread's train at a step, which a list chooses: tooth share against error share; the
     load on a tooth, where what it bears is not known of all."""
     known = _shares_known(plan)
-    traces, owners = [], []
-    for place, states in enumerate(zip(*plan.states, strict=True)):
-        shown = [
-            _train_spot(want, state.answer, known=known)
-            for want, state in zip(plan.wants, states, strict=True)
-            if state.answer
-        ]
-        if not shown:
-            continue
-        xs, ys, words = zip(*shown, strict=True)
-        traces.append(_dots(list(xs), list(ys), list(words), name="", symbol="circle"))
-        owners.append(place)
+    spots = _spots(
+        (place, *_train_spot(want, state.answer, known=known))
+        for place, states in enumerate(zip(*plan.states, strict=True))
+        for want, state in zip(plan.wants, states, strict=True)
+        if state.answer
+    )
+    spots["across"] = spots["across"].clip(-WIDEST, WIDEST)
+    if known:
+        spots["up"] = spots["up"].clip(upper=WIDEST)
+    owners = [int(place) for place in spots["step"].unique()]
+    traces = [_dots(spots[spots["step"] == one], name="", symbol="circle") for one in owners]
     if not traces:
         return {"data": [], "layout": {}}
     advised = owners.index(plan.advice.step) if plan.advice.step in owners else len(owners) - 1
@@ -127,10 +126,24 @@ def _chooser(plan: Plan, owners: list[int], advised: int) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _step_spot(plan: Plan, step: Step) -> tuple[Any, Any, str]:
+def _spots(rows: Iterable[tuple[int, float, float, str]]) -> pd.DataFrame:
+    """Dots of a figure: the step they belong to, where they stand, what is said of them."""
+    import pandas as pd
+
+    return pd.DataFrame.from_records(list(rows), columns=["step", "across", "up", "words"])
+
+
+def _step_spot(plan: Plan, step: Step) -> tuple[float, float, str]:
     gears = gears_text(plan.lathe, [added.offer.gear for added in step.gears])
     words = _set_words(plan, gears, step.price, step.covered_weight, step.demerits, step.proven)
-    return step.price if plan.priced else step.demerits, step.covered_weight, words
+    return float(step.price if plan.priced else step.demerits), float(step.covered_weight), words
+
+
+def _other_spots(plan: Plan, step: Step) -> Iterator[tuple[float, float, str]]:
+    for one in step.alternatives:
+        gears = gears_text(plan.lathe, one.gears)
+        words = _set_words(plan, gears, one.price, one.covered_weight, one.demerits, one.proven)
+        yield float(one.price if plan.priced else one.demerits), float(one.covered_weight), words
 
 
 def _set_words(plan: Plan, gears: str, price: Any, weight: Any, demerits: Any, proven: bool) -> str:
@@ -152,8 +165,7 @@ def _train_spot(want: Want, answer: Answer, *, known: bool) -> tuple[float, floa
         f"{answer.verdict.value}, {numbers.error(answer.error, want.allowance.relative)}<br>"
         f"teeth {teeth}, screw turns {numbers.significant(answer.train.ratio)}"
     )
-    up = min(WIDEST, tooth) if known and tooth is not None else load
-    return max(-WIDEST, min(WIDEST, share)), up, words
+    return share, tooth if known and tooth is not None else load, words
 
 
 def _plain(text: str) -> str:
@@ -162,9 +174,9 @@ def _plain(text: str) -> str:
 
 
 def _dots(
-    xs: list[float], ys: list[float], words: list[str], *, name: str, symbol: str,
-    sizes: list[int] | int = 10,
-) -> dict[str, Any]:  # fmt: skip
+    spots: pd.DataFrame, *, name: str, symbol: str, sizes: list[int] | int = 10
+) -> dict[str, Any]:
+    xs, ys, words = (spots[column].tolist() for column in ("across", "up", "words"))
     line = {"color": INK, "width": 1.2}
     return {
         "type": "scatter", "mode": "markers", "x": xs, "y": ys, "text": words, "name": name,
