@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import random
 import re
 import signal
 import subprocess
 import sys
+import threading
 import time
+import tomllib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import httpx
@@ -177,3 +180,37 @@ def test_reach_imports_nothing_of_it(tmp_path: Path) -> None:
     found = run("reach", "mini-7-metric", "M10", cwd=tmp_path, before=listing)
     assert found.returncode == 0
     assert "LOADED []" in found.stdout
+
+
+def test_killed_outright_at_any_moment_it_leaves_a_whole_file(tmp_path: Path) -> None:
+    """As the power does: with SIGKILL, amid edits that follow one another. The file is that of the
+    last edit answered or of the one under way, and the next start reads it; what the dead process
+    left half written is gone after the next edit."""
+    folder, rng = tmp_path / "shop", random.Random(6)
+    folder.mkdir()
+    file, names = folder / "lathe.toml", ["before"]
+    with opened(tmp_path, folder, "--no-browser") as (_, address):
+        enter(address).post("/edit", data={"sheet": "lathe", "do": "pattern:mini-7-metric"})
+    stands = tomllib.loads(file.read_text(encoding="utf-8"))
+    for _ in range(4):
+        with opened(tmp_path, folder, "--no-browser") as (program, address):
+            client = enter(address)
+            was = tomllib.loads(file.read_text(encoding="utf-8"))["name"]
+            assert was in (stands["name"], *names[-2:])
+            killing = threading.Timer(rng.uniform(0.05, 0.6), program.kill)
+            killing.start()
+            with suppress(httpx.HTTPError):
+                while True:
+                    names.append(f"{len(names)} {'x' * 40_000}")
+                    form = {"v:name": names[-1], "w:name": was, "sheet": "lathe"}
+                    client.post("/edit", data=form, headers={"x-part": "1"})
+                    was = names[-1]
+            killing.join()
+    assert len(names) > 8
+    left = tomllib.loads(file.read_text(encoding="utf-8"))
+    assert left.pop("name") in names[-2:]
+    stands.pop("name")
+    assert left == stands
+    with opened(tmp_path, folder, "--no-browser") as (_, address):
+        enter(address).post("/edit", data={"sheet": "lathe", "do": "set:lathe:name:after"})
+    assert [path.name for path in folder.iterdir()] == ["lathe.toml"]
