@@ -97,7 +97,9 @@ def make_plan(
     served = serve(lathes, tables)
     problem = formulate(wants, served.table, offered.kept, question.terms)
     cut_short = served.table.most_missing < missing
-    found: Sequence[BestSet] = solve(problem, question.most, watch, question.workers)
+    found: Sequence[BestSet] = solve(
+        problem, question.most, watch, question.workers, whole=not cut_short
+    )
     if not cut_short:
         found = _without_repeats(found)
     builder = Builder(served, wants, problem, finder, watch.asked())
@@ -208,12 +210,13 @@ def _search(
             for lathe, instead in zip(lathes, known, strict=True)
         ]  # fmt: skip
 
-    if until is None:
+    if until is None and all(lathe.studs == 1 for lathe in lathes):
         return found(missing, [None] * len(lathes))
     # With a deadline what lacks fewer gears is looked for first, at a fraction of the time: it
-    # is what there is of the wants that were not come to.
+    # is what there is of the wants that were not come to. Over several studs somebody may lose
+    # patience: then there is at least what the gears owned do.
     tables = [owned(lathe) for lathe in lathes]
-    for lacking in range(1, missing + 1):
+    for lacking in range(1 if until is not None else max(1, missing), missing + 1):
         tables = found(lacking, tables)
     return tables
 

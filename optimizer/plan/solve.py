@@ -36,13 +36,14 @@ MOST = 5
 
 
 def solve(
-    problem: Problem, most: int | None, watch: Watch, workers: int = 2
+    problem: Problem, most: int | None, watch: Watch, workers: int = 2, *, whole: bool = True
 ) -> tuple[BestSet, ...]:
     """The best sets of at most 0, 1, ... `most` gears, each found afresh. `most` None: up to
     the first that covers all that can be covered, and `MOST` at most.
 
     Every step is given a fair share of the time left. A step the watch cuts short holds the
-    best set known, its bound, and what stopped it.
+    best set known, its bound, and what stopped it. `whole`: all trains were looked for, so that
+    a bound is one.
     """
     every = Enumeration(problem, watch)
     steps = [BestSet((), proven_totals(problem, ()), AS_IT_IS)]
@@ -56,7 +57,7 @@ def solve(
             limits = SolverLimits(workers, _share(watch, last + 1 - gears))
             found = _beyond(problem, gears, steps[-1].chosen, watch, limits)
         steps.append(found)
-        _tell(problem, gears, found, watch)
+        _tell(problem, gears, found, watch, whole=whole)
     steps = [_with_equals(problem, step, watch, workers) for step in steps]
     return tuple(with_alternatives(every, step, watch) for step in steps)
 
@@ -107,7 +108,7 @@ def _share(watch: Watch, steps_left: int) -> float | None:
     return None if watch.remaining is None else watch.remaining / steps_left
 
 
-def _tell(problem: Problem, most: int, found: BestSet, watch: Watch) -> None:
+def _tell(problem: Problem, most: int, found: BestSet, watch: Watch, *, whole: bool) -> None:
     total = found.totals[0]
     exact = problem.scales[WEIGHT].exact
-    watch.report(Progress(most, WEIGHT, exact(total.value), exact(total.bound)))
+    watch.report(Progress(most, WEIGHT, exact(total.value), exact(total.bound) if whole else None))

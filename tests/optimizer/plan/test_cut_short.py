@@ -75,6 +75,7 @@ class Endless(Finder):
     to end."""
 
     def __init__(self, watch: Ticking, stop_after: int = 10**6) -> None:
+        super().__init__()
         self.watch, self.stop_after = watch, stop_after
         self.stopped: list[float] = []
 
