@@ -140,7 +140,8 @@ def _reach(values: Values, options: Values, errand: Errand) -> Values:
 
 
 def _setup(values: Values, options: Values, errand: Errand) -> Values:
-    from gearchest.cli.setup_command import SetupOptions, worked_out
+    from gearchest.cli.setup_command import worked_out
+    from gearchest.cli.setup_options import SetupOptions
     from gearchest.reports.setup.document import setup_document
 
     pitch = options.pop("pitch")

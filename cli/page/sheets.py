@@ -70,7 +70,8 @@ def _plan_page(made: Made, words: Words, walls: Sequence[StepChart] = ()) -> str
 
 
 def _setup(words: Words, planning: Planning, errand: Errand) -> Words:
-    from gearchest.cli.setup_command import SetupOptions, worked_out, worked_out_for
+    from gearchest.cli.setup_command import worked_out, worked_out_for
+    from gearchest.cli.setup_options import SetupOptions
     from gearchest.reports.setup.sheet import setup_sheet
 
     read = read_texts(words["texts"])
