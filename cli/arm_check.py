@@ -20,7 +20,7 @@ _AXIS: KeyPath = ("banjo", "axis_distance")
 
 def arm_faults(document: Document, lathe: Lathe) -> Iterator[Fault]:
     """What no train at all could use, taken distances alone."""
-    if (banjo := lathe.banjo) is None:
+    if (banjo := lathe.banjo) is None or not _makes_trains(lathe.chest):
         return
     reached = arm_reach(banjo, lathe.chest)
     idle = sorted(set(range(len(banjo.slots))) - reached.slots)
@@ -42,16 +42,17 @@ def arm_faults(document: Document, lathe: Lathe) -> Iterator[Fault]:
             fix="measure from the line between the shafts, counter-clockwise positive, facing "
             "the gears",
         )  # fmt: skip
-    if all(not banjo.clears_cover(gear.tip_radius) for gear in _gears(lathe.chest)):
+    if not any(banjo.clears_cover(gear.tip_radius) for gear in _gears(lathe.chest)):
         yield _low_cover(document, banjo, lathe.chest)
 
 
 def unreached(lathe: Lathe) -> str:
     """A line where no gears owned reach any slot of the arm, so that nothing can be said to fit;
     "" elsewhere."""
-    if lathe.banjo is None or len(spans(lathe.chest)) > _SOON:
+    chest = lathe.chest
+    if lathe.banjo is None or not _makes_trains(chest) or len(spans(chest)) > _SOON:
         return ""
-    if arm_reach(lathe.banjo, lathe.chest).slots:
+    if arm_reach(lathe.banjo, chest).slots:
         return ""
     return (
         "no two gears owned bring a stud into a slot of this arm: gearchest check says whether it "
@@ -82,6 +83,11 @@ _CLOSE = "any gear owned on one of the two shafts would strike the other"
 def _too_close(banjo: Banjo, chest: Chest) -> bool:
     least = min((gear.tip_radius for gear in _gears(chest)), default=0.0)
     return banjo.axis_distance < least
+
+
+def _makes_trains(chest: Chest) -> bool:
+    """Whether there are gears for one train, over a stud; else nothing is known against an arm."""
+    return sum(count for _, count in chest.loose) + 2 * len(chest.pinned) >= 3
 
 
 def _gears(chest: Chest) -> list[Gear]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from file_samples import EVERY_KEY, LEAST, write
+from program import run
 
 from gearchest.catalogs.lathes import example, lathe_names
 from gearchest.cli.faults import Fault, FaultsError
@@ -264,3 +265,21 @@ def test_what_making_gears_costs_and_which_circles_share_a_plate(tmp_path: Path)
     assert (lathe.dividing[0].bore, lathe.dividing[0].keyway) == (15.875, "5x2.5")
     (fault,) = faults_of(tmp_path, text + head.format("[22]"))
     assert fault.value == "22"
+
+
+@pytest.mark.parametrize(
+    ("owned", "judged"), [("", False), ("40, 60", False), ("40, 60, 20", True)]
+)
+def test_an_arm_is_judged_once_there_are_gears_for_a_train(
+    owned: str, judged: bool, tmp_path: Path
+) -> None:
+    """A cover that no gear runs under is nobody's fault where there is none."""
+    path = tmp_path / "lathe.toml"
+    path.write_text(
+        f'name = "x"\n[leadscrew]\npitch = "2 mm"\n[gears]\nmodule = 1\nowned = [{owned}]\n[banjo]\n'
+        "axis_distance = 60\nslots = [{ start = 20, end = 100 }]\nlargest_tip_diameter = 5\n",
+        encoding="utf-8",
+    )
+    done = run("check", path)
+    assert done.returncode == (3 if judged else 0)
+    assert ("no gear owned runs under this cover" in done.stderr) is judged
