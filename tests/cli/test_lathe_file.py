@@ -276,8 +276,9 @@ def test_an_arm_is_judged_once_there_are_gears_for_a_train(
     """A cover that no gear runs under is nobody's fault where there is none."""
     path = tmp_path / "lathe.toml"
     path.write_text(
-        f'name = "x"\n[leadscrew]\npitch = "2 mm"\n[gears]\nmodule = 1\nowned = [{owned}]\n[banjo]\n'
-        "axis_distance = 60\nslots = [{ start = 20, end = 100 }]\nlargest_tip_diameter = 5\n",
+        f'name = "x"\n[leadscrew]\npitch = "2 mm"\n[gears]\nmodule = 1\nowned = [{owned}]\n'
+        "[banjo]\naxis_distance = 60\n"
+        "slots = [{ start = 20, end = 100 }]\nlargest_tip_diameter = 5\n",
         encoding="utf-8",
     )
     done = run("check", path)
