@@ -3,6 +3,7 @@ numpy's."""
 
 from __future__ import annotations
 
+import ctypes
 import os
 import pickle
 import select
@@ -129,10 +130,11 @@ class Copy(Generic[T]):
     def __init__(self, work: Callable[[], T]) -> None:
         self._answer, into = os.pipe()
         self._ended = False
-        held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        held, own = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT}), os.getpid()
         try:
             self._process = os.fork()
             if not self._process:
+                _end_with(own)
                 _work(work, into)
         except OSError:
             os.close(self._answer)
@@ -168,6 +170,15 @@ class Copy(Generic[T]):
         self._ended = True
         os.close(self._answer)
         return os.waitpid(self._process, 0)[1]
+
+
+def _end_with(process: int) -> None:
+    """Let the kernel end this copy with the process it was copied from, killed outright as that
+    may be (prctl(2), PR_SET_PDEATHSIG)."""
+    with suppress(OSError, AttributeError):
+        ctypes.CDLL(None).prctl(1, int(signal.SIGKILL))
+    if os.getppid() != process:  # it ended before the kernel was asked
+        os._exit(1)
 
 
 def _work(work: Callable[[], object], into: int) -> None:

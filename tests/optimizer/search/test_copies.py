@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import signal
+import subprocess
 import sys
 import time
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from report_samples import mini_lathe
@@ -102,3 +104,24 @@ def test_options_are_the_same_as_from_threads() -> None:
         assert here.costs.tolist() == there.costs.tolist()
         rows = range(len(here))
         assert [here.train(row) for row in rows] == [there.train(row) for row in rows]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="copies are made on Linux only")
+def test_a_copy_ends_with_the_process_it_was_copied_from_killed_outright() -> None:
+    code = (
+        "import os, time\n"
+        "from gearchest.optimizer.search.copies import Copy\n"
+        "Copy(lambda: (print(os.getpid(), flush=True), time.sleep(60)))\n"
+        "time.sleep(60)\n"
+    )
+    with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True) as run:
+        assert run.stdout is not None
+        copy = Path(f"/proc/{int(run.stdout.readline())}/stat")
+        run.kill()
+        run.wait(10)
+        end = time.monotonic() + 10
+        while (
+            copy.exists() and copy.read_text(encoding="utf-8").rpartition(")")[2].split()[0] != "Z"
+        ):
+            assert time.monotonic() < end
+            time.sleep(0.02)
