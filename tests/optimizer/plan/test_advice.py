@@ -6,7 +6,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from gearchest.optimizer.plan.advice import LITTLE, WELL, advise
@@ -71,6 +71,8 @@ steps = st.lists(
 
 
 @given(steps, st.integers(1, 40))
+@example([(1, 0, 0), (7, 0, 1), (5, 802, 0), (0, 1123, 40)], 1)  # a smaller step gains more
+@example([(1, 0, 0), (7, 0, 1), (5, 801, 0), (0, 1200, 1)], 1)
 def test_no_step_brings_more_beyond_its_price_than_the_advised(
     drawn: list[tuple[int, int, int]], worth: int
 ) -> None:
@@ -79,19 +81,22 @@ def test_no_step_brings_more_beyond_its_price_than_the_advised(
     for most, (count, (_, demerits, price)) in enumerate(zip(covered, drawn, strict=True), 1):
         plan.append(step(most, count, demerits, price, 10))
 
-    def left(one: Step) -> Fraction:
+    def left(one: Step, worth: Fraction = Fraction(worth)) -> Fraction:
         return max(Fraction(0), plan[0].demerits - one.demerits) * worth / 200 - one.price
 
     advice = advise(plan, Fraction(worth))
     bought = plan[advice.step]
+    further = [one for one in plan[advice.step + 1 :] if one.covered]
     if advice.next is not None:
         asked = advice.next_worth
         assert asked is not None
         assert asked >= worth
-        if asked > worth:
-            same = advise(plan, asked - (asked - worth) / 1000)
-            assert same.step == bought.most
-        more = advise(plan, asked + Fraction(1, 1000))
-        assert left(plan[more.step]) - left(bought) <= 0 < more.step - bought.most
+        assert all(left(one, asked) <= left(bought, asked) for one in further)
+        more = asked + Fraction(1, 1000)
+        assert left(plan[advice.next], more) > left(bought, more)
+        assert advice.next > advice.step
+    else:
+        much = Fraction(10**6)
+        assert all(left(one, much) <= left(bought, much) for one in further)
     assert all(left(one) <= left(bought) for one in plan if one.covered)
     assert all(left(one) < left(bought) for one in plan[: bought.most])
