@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
 from typing import Any
 
@@ -11,6 +12,8 @@ from accessible import axe
 from page_server import Served, served
 from stepwise import Stepwise
 from waiting import until
+
+from gearchest.cli.page.session import DONE
 
 pytestmark = pytest.mark.browser
 
@@ -38,11 +41,20 @@ def page(enter: Any, shop: Served, solver: Stepwise) -> Iterator[Any]:
     """What to buy, whole; then every part waits to be told."""
     solver.freely = True
     solver.go = threading.Semaphore(0)
+    answered(shop)
     page = enter(shop, "/buy")
     until(page, WHOLE)
     solver.freely = False
     yield page
     solver.freely = True
+
+
+def answered(shop: Served) -> None:
+    """Return once all is known of the files as they are."""
+    end, session = time.monotonic() + 60, shop.session
+    while (session.answer.version, session.answer.state) != (session.version, DONE):
+        assert time.monotonic() < end, session.answer.state
+        time.sleep(0.02)
 
 
 def edit(shop: Served, ident: str, text: str) -> None:
