@@ -15,7 +15,10 @@ from waiting import until
 
 from gearchest.cli.page.session import DONE
 
-pytestmark = pytest.mark.browser
+# Now and then Chromium never answers a question put while it loads a page anew.
+pytestmark = [
+    pytest.mark.browser, pytest.mark.timeout(60), pytest.mark.flaky(reruns=2)
+]  # fmt: skip
 
 PITCHES = "M6\n11 tpi\n0.8 module\n19 tpi\n0.3 mm\n27 tpi"
 
