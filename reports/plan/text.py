@@ -26,9 +26,9 @@ def plan_lines(plan: Plan) -> list[str]:
     steps = _steps(plan, plan.steps)
     for number, step in enumerate(steps):
         lines += [step, *_beside(plan, number)]
-    last = plan.steps[-1]
-    if len(last.order) > 1:
-        lines.append(f"best order: {_in_order(last)}")
+    advised = plan.steps[plan.advice.step]
+    if len(advised.order) > 1:
+        lines.append(f"one at a time, with the weight covered: {_in_order(advised)}")
     if plan.goal:
         lines += _goal(plan, plan.goal)
     if plan.spare:

@@ -49,6 +49,18 @@ def test_what_the_next_set_would_have_to_be_worth_is_told() -> None:
     assert advise(steps, Fraction(asked) - Fraction(1, 50)).step == 1
 
 
+def test_the_order_is_that_of_the_gears_to_get_and_of_no_others() -> None:
+    plan = samples.plan()
+    assert any(len(step.order) > 1 for step in plan.steps)
+    for number, step in enumerate(plan.steps):
+        lines = plan_lines(replace(plan, advice=Advice(number, Grounds.NO_MORE)))
+        told = [line for line in lines if line.startswith("one at a time, ")]
+        assert len(told) == (len(step.order) > 1)
+        for line in told:
+            gears = [int(teeth) for teeth in re.findall(r"(\d+) \(", line)]
+            assert sorted(gears) == sorted(added.offer.gear.teeth for added in step.gears)
+
+
 def test_where_all_is_covered_nothing_is_needed() -> None:
     plan = samples.plan()
     done = replace(plan.steps[0], covered=plan.steps[0].wanted)
