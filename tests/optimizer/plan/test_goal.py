@@ -11,9 +11,11 @@ from plan_instances import Instance, exhaustive, gear, instances
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.best_set import CONSTRAINT, BestSet, Total
 from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.formulate import Terms
 from gearchest.optimizer.plan.goal import Cover, cheapest_cover
+from gearchest.optimizer.plan.problem import WEIGHT
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.start import greedy
 from gearchest.optimizer.plan.watch import Watch
@@ -102,6 +104,23 @@ def test_a_dear_gear_that_does_it_alone_is_cheaper_than_two() -> None:
             assert reached is not None
             assert reached.found.chosen == (0,)
             assert reached.found.proven
+
+
+def test_a_step_that_may_reach_what_is_needed_does_not_prove_that_more_gears_are() -> None:
+    """One gear was found to cover 2 and may cover 3 of 6, which is asked for: gear 0 alone does."""
+    instance = Instance(
+        [[((c,), 0, 0)] for c in range(3)],
+        [Fraction(3), Fraction(2), Fraction(1)],
+        [Offer(gear(c), Fraction(price)) for c, price in enumerate((5, 2, 4))],
+        candidates=3,
+    )
+    problem = instance.problem()
+    nothing = solve(problem, 0, Watch())[0]
+    one = BestSet((1,), (Total(WEIGHT, 2, 3, False),), CONSTRAINT, "time limit")
+    cover = Cover("half", share=Fraction(1, 2))
+    reached = cheapest_cover(problem, cover, (nothing, one), Watch(), SolverLimits(1))
+    assert reached is not None
+    assert reached.found.chosen == (0,)
 
 
 def test_gears_are_added_where_a_want_lacks_them_and_no_others() -> None:

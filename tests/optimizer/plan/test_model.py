@@ -8,14 +8,16 @@ import pytest
 from plan_instances import Instance, gear
 
 from gearchest.optimizer.domain.gear import Offer
+from gearchest.optimizer.plan import model
 from gearchest.optimizer.plan.aims import USUAL, Aim, first_of_all
 from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.demand import Demand
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
 from gearchest.optimizer.plan.masks import Enumeration
+from gearchest.optimizer.plan.model import GearModel
 from gearchest.optimizer.plan.problem import Scale
 from gearchest.optimizer.plan.solve import solve
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.watch import StoppedError, Watch
 from gearchest.optimizer.plan.worth import worth
 
 ONE = Fraction(1)
@@ -196,3 +198,35 @@ def test_values_of_nothing_are_counted_in_ones() -> None:
     assert Scale.of([Fraction(3, 4), Fraction(0), Fraction(9, 2)]).unit == Fraction(3, 4)
     assert Scale(Fraction(3, 4)).whole(Fraction(8, 4)) == 2
     assert Scale(Fraction(3, 4)).exact(2) == Fraction(3, 2)
+
+
+class StopsAt(Watch):
+    """Over at so manieth a look."""
+
+    def __init__(self, look: int) -> None:
+        super().__init__()
+        self.look, self.looks = look, 0
+
+    @property
+    def over(self) -> bool:
+        self.looks += 1
+        return self.looks >= self.look
+
+
+def test_the_watch_is_looked_at_all_along_where_a_model_is_made(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Ten missing-sets of each of two wants, at two between looks: half of the sets are still to
+    come at the fifth; each want is a look; and whichever look it is, making the model ends."""
+    monkeypatch.setattr(model, "_AT_ONCE", 2)
+    options = [
+        [((c, d), 1, 0) for c in range(w, 5 + w) for d in range(c + 1, 5 + w)] for w in (0, 5)
+    ]
+    instance = Instance(options, [ONE, ONE], offers(*[1] * 10), candidates=10)
+    problem = instance.problem()
+    all_along = StopsAt(10**6)
+    whole = GearModel(problem, 4, trains=True, watch=all_along)
+    assert all_along.looks >= len(whole.holds) / 2 + 2 * len(instance.weights) == 10 + 4
+    for look in range(1, all_along.looks + 1):
+        with pytest.raises(StoppedError):
+            GearModel(problem, 4, trains=True, watch=StopsAt(look))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,9 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.plan.planner import Question, make_plan
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.goal import Cover
+from gearchest.optimizer.plan.planner import SEARCH, Question, make_plan
+from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import extra_gears, what_if
 from gearchest.optimizer.search.asking import SearchStoppedError
 
@@ -50,3 +52,22 @@ def test_the_table_ends_with_the_search_that_is_stopped(at: int) -> None:
     with pytest.raises(SearchStoppedError):
         what_if(LATHE, WANTS, extra_gears(plan), workers=1, ask=ask)
     assert looks <= at + len(WANTS)
+
+
+@pytest.mark.parametrize(
+    ("question", "missing"),
+    [
+        (Question(most=0), 0),
+        (Question(most=1), 1),
+        (Question(most=3), 3),
+        (Question(most=9), 4),
+        (Question(most=2, missing=1), 1),
+        (Question(most=0, missing=1), 1),
+        (Question(most=1, cover=Cover("half", share=Fraction(1, 2))), 4),
+    ],
+)
+def test_no_more_gears_are_looked_for_than_may_be_added(question: Question, missing: int) -> None:
+    """Nor than a train on one stud has, four; the cheapest cover may add any number."""
+    said: list[Progress] = []
+    make_plan([LATHE], WANTS[:2], OFFERS, question, Watch(report=said.append), making_tables())
+    assert {one.most for one in said if one.objective == SEARCH} == {missing}

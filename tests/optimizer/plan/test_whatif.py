@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, assume, given, reject, settings
 from hypothesis import strategies as st
 
 from gearchest.optimizer.domain.gear import Chest, PinnedPair
-from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
@@ -175,6 +175,22 @@ def test_a_shortened_table_never_says_too_much_and_is_right_when_certain(
     elif way is not None:
         assert best is not None
         assert whole.ways[0].index(best) <= whole.ways[0].index(way)
+
+
+def test_a_gear_that_runs_nowhere_takes_no_room_in_a_shortened_table() -> None:
+    """20/40 x 21/42 is of four gears, few enough to stay, whatever lies beside it: a gear of 120
+    overtops the cover, for which no train has it."""
+    room = Banjo(60.0, (Slot(10.0, 90.0),), largest_tip_diameter=100.0)
+    lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 21, 40, 42, 120)), banjo=room)
+    half = Want("a thread", mm("0.5"), Allowance(Fraction(0)))
+    table = what_if(lathe, [half], [], most_ways=0)
+    assert not table.complete
+    assert [kind.gear.teeth for kind in table.tickable] == [20, 21, 40, 42, 120]
+    every = Counter(dict(lathe.chest.loose))
+    assert table.best(0, every)[0] is Verdict.EXACT
+    for kind in table.tickable:
+        without = table.best(0, every - Counter([kind.gear]))[0]
+        assert without is (Verdict.EXACT if kind.gear.teeth == 120 else None)
 
 
 def test_pinned_pairs_serve_whatever_is_ticked() -> None:
