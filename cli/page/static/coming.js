@@ -130,6 +130,10 @@
     }
   };
 
+  let latest = null; // news
+  const judged = () => latest.judged === latest.version;
+  const onItsWay = () => judged() && latest.state === "working" && latest.steps > 0;
+
   const follow = async () => {
     if (fetching) {
       again = true;
@@ -139,7 +143,7 @@
     const live = await fetch("/live")
       .then((reply) => (reply.status === 200 ? reply.text() : null))
       .catch(() => null);
-    if (live !== null) {
+    if (live !== null && onItsWay()) {
       const made = new DOMParser().parseFromString(live, "text/html");
       if (body.dataset.whole === "false") {
         showSteps();
@@ -228,9 +232,10 @@
     const current = String(news.version) === body.dataset.version && body.dataset.whole === "true";
     if (current && known === body.dataset.version) return;
     known = String(news.version);
+    latest = news;
     stale();
-    if (news.judged !== news.version || (news.state === "working" && !news.steps)) say("looking… What stands below is of the files before.");
-    else if (news.state === "working") follow();
+    if (onItsWay()) follow();
+    else if (!judged() || news.state === "working") say("looking… What stands below is of the files before.");
     else if (news.state !== "done") say("No answer to the files as they are now: what stands here is of those before.");
     else if (getSelection().isCollapsed) renew();
     else askFirst();

@@ -5,37 +5,35 @@
   let own = Number(body.dataset.version);
   const isDocument = body.dataset.sheet === "document";
   let touched = false;
-  let fetching = false;
-  let again = false;
 
-  const strip = async () => {
-    if (fetching) {
-      again = true;
-      return;
+  const takeStrip = async () => {
+    const reply = await fetch("/strip");
+    if (!reply.ok) return;
+    const made = new DOMParser().parseFromString(await reply.text(), "text/html");
+    const old = document.getElementById("strip");
+    const scrolled = old.querySelector(".so-far")?.scrollLeft ?? 0;
+    const said = new Set([...old.querySelectorAll(".so-far a")].map((step) => step.textContent));
+    old.replaceWith(made.getElementById("strip"));
+    for (const step of document.querySelectorAll("#strip .so-far a")) {
+      step.parentElement.classList.toggle("fresh", !said.has(step.textContent));
     }
-    fetching = true;
-    try {
-      const reply = await fetch("/strip");
-      if (reply.ok) {
-        const made = new DOMParser().parseFromString(await reply.text(), "text/html");
-        const old = document.getElementById("strip");
-        const scrolled = old.querySelector(".so-far")?.scrollLeft ?? 0;
-        const said = new Set([...old.querySelectorAll(".so-far a")].map((step) => step.textContent));
-        old.replaceWith(made.getElementById("strip"));
-        for (const step of document.querySelectorAll("#strip .so-far a")) {
-          step.parentElement.classList.toggle("fresh", !said.has(step.textContent));
-        }
-        const steps = document.querySelector("#strip .so-far");
-        if (steps) steps.scrollLeft = scrolled;
+    const steps = document.querySelector("#strip .so-far");
+    if (steps) steps.scrollLeft = scrolled;
+  };
+
+  // One is fetched at a time; whoever asks meanwhile is told once a later one stands there.
+  let fetching = null;
+  let again = false;
+  const strip = () => {
+    again = true;
+    fetching ??= (async () => {
+      while (again) {
+        again = false;
+        await takeStrip().catch(() => {}); // the program does not answer: `lost` says so
       }
-    } catch {
-      // The program does not answer: `lost` says so.
-    }
-    fetching = false;
-    if (again) {
-      again = false;
-      strip();
-    }
+      fetching = null;
+    })();
+    return fetching;
   };
 
   const say = (words) => {
@@ -68,18 +66,20 @@
     document.querySelector("#strip p")?.append(button);
   };
 
+  let latest = null;
   const heard = (news) => {
+    latest = news;
     say("");
-    strip().then(() => {
-      if (body.dataset.document === "buy") {
-        document.dispatchEvent(new CustomEvent("news", { detail: news }));
-        return;
-      }
-      if (!isDocument) return;
-      const more = body.dataset.whole === "false" && news.version === own;
-      if (news.state === "done" && (news.version !== own || more)) renew();
-    });
-    if (!isDocument && news.version !== own) {
+    const shown = strip();
+    if (body.dataset.document === "buy") {
+      // at once, so that no news is acted on after newer ones
+      document.dispatchEvent(new CustomEvent("news", { detail: news }));
+    } else if (isDocument) {
+      shown.then(() => { // a strip taken later would take the button away
+        const more = body.dataset.whole === "false" && news.version === own;
+        if (news === latest && news.state === "done" && (news.version !== own || more)) renew();
+      });
+    } else if (news.version !== own) {
       own = news.version;
       document.dispatchEvent(new CustomEvent("files-changed"));
     }
