@@ -45,7 +45,8 @@ def whitworth(major: float, pitch: float, class_name: str, *, inside: bool) -> L
             (_inches(d - depth), _inches(d - depth + width)), (_inches(root), _inches(root + bore)),
             _BS_84,
         )  # fmt: skip
-    below = 0.0 if class_name == "close" or d > 0.75 else 0.3 * _allowed_from(major, pitch) / INCH
+    large = d > 0.75 + 1e-9
+    below = 0.0 if class_name == "close" or large else 0.3 * _allowed_from(major, pitch) / INCH
     crest = width + 0.01 * p**0.5
     root_width = width + (0.013 if class_name == "close" else 0.02) * p**0.5
     top, middle, bottom = d - below, d - depth - below, d - 2 * depth - below
