@@ -59,7 +59,7 @@ class Lines:
 
     def covering(self, change: Change, at_most: float) -> list[str]:
         """Tests of the changed line, those of its folder first (of a constant those of its users
-        too) and the quickest of them, so many seconds of them."""
+        next) and the quickest of them, so many seconds of them."""
         lines = self.by_line.get(change.file, {})
         run = [line for line in lines if line <= change.line]
         tests = set(lines[max(run)] if run else [])
@@ -75,7 +75,8 @@ class Lines:
         known = [test for test in tests | first if test in self.seconds]
 
         def order(test: str) -> tuple[object, ...]:
-            return not (test in first or test.startswith(near)), self.seconds[test], test
+            here = test.startswith(near)
+            return not (test in first or here), self.seconds[test] + (not here), test
 
         for test in sorted(known, key=order):
             total += self.seconds[test]
