@@ -338,3 +338,67 @@ def test_pitches_too_near_for_their_own_errors_are_not_counted_apart() -> None:
     of one pitch nothing."""
     assert apart(two("M8", "5/16-20 UN")).count is not None
     assert apart(two("M8", "M10x1.25")).count is None
+
+
+def test_a_thread_without_straight_flanks_is_told_by_no_angle() -> None:
+    """A lamp cap's are round, whichever of the two it is; its depth, 0.3 of 3.6 mm, is beside
+    0.61343 of 3 mm."""
+    for one, other in (("E27 lamp", "M27"), ("M27", "E27 lamp"), ("E27 lamp", "E40 lamp")):
+        found = apart(two(one, other))
+        assert found.angles is None
+        depths = {"E27 lamp": 0.3 * 25.4 / 7, "M27": 0.61343 * 3, "E40 lamp": 0.3 * 6.35}
+        assert found.depths == pytest.approx((depths[one], depths[other]), abs=1e-4)
+
+
+def of_pitch(one: str, other: str, count: str = "10 in 300 mm") -> Identification:
+    """Two threads of these pitches, alike in all else."""
+    both = []
+    for pitch in (one, other):
+        thread = Thread(pitch, mm(pitch), Fraction(200), "trapezoidal")
+        both.append(Candidate(Catalogued(thread, (pitch,)), thread, 0.0, 0.0, 0.5, True))
+    return Identification(Measured(parse_count(count), Fraction(200)), tuple(both))
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "threads", "reachable"),
+    [("29.9", "30", 5, True), ("29.92", "30.02", 5, False), ("29", "29.1", 5, True),
+     ("10", "10.05", 7, True)],
+)  # fmt: skip
+def test_a_rule_takes_a_count_along_150_mm(
+    one: str, other: str, threads: int, reachable: bool
+) -> None:
+    """n |p1 - p2| > 0.2 + n (p1 + p2) / 1000, by hand."""
+    told = apart(of_pitch(one, other))
+    assert told.count is not None
+    assert told.count.threads == threads
+    assert told.count.lengths == pytest.approx((threads * float(one), threads * float(other)))
+    assert (told.reachable, told.measurable) == (reachable, reachable)
+
+
+def test_what_a_gauge_read_is_counted_with_a_rule() -> None:
+    """A gauge is off by 1 % of 10 mm; the rule that counts after it by 0.1 mm, as ever."""
+    told = apart(of_pitch("10", "10.05", "10 mm"))
+    assert told.count is not None
+    assert told.count.threads == 7
+
+
+def test_what_comes_in_a_range_of_pitches_is_not_counted_apart() -> None:
+    found = of_pitch("10", "10.05")
+    one, other = found.candidates
+    ranged = replace(one, known=replace(one.known, pitches=(9.5, 10.5)))
+    for both in ((ranged, other), (other, ranged)):
+        assert apart(replace(found, candidates=both)).count is None
+
+
+def test_turns_are_counted_by_the_lead() -> None:
+    """Two starts of 5 mm are 10 mm a turn: told from 10.05 mm as one of 10 mm is, and from one
+    start of 5 mm by the first turn."""
+    found = of_pitch("5", "10.05", "5 turns in 50 mm")
+    one, other = found.candidates
+    two_starts = replace(one, thread=replace(one.thread, pitch=replace(one.thread.pitch, starts=2)))
+    told = apart(replace(found, candidates=(two_starts, other)))
+    assert told.count is not None
+    assert (told.count.threads, told.count.lengths[0]) == (7, 70)
+    told = apart(replace(found, candidates=(two_starts, one)))
+    assert told.count is not None
+    assert told.count.threads == 1

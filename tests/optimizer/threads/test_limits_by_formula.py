@@ -258,3 +258,43 @@ def test_trapezoidal_limits_to_a_micrometre(pitch: float) -> None:
     assert nut.minor == pytest.approx((d - pitch, d - pitch + minor / 1000), abs=1e-6)
     assert nut.major == (pytest.approx(d + 2 * gap), None)
     assert nut.pitch_diameter[0] == pytest.approx(d - pitch / 2)
+
+
+def nearest(value: float) -> float:
+    """The preferred number nearest by ratio, R40 of ISO 3 as its own root has it, then as the
+    standard rounds that root."""
+    series = (
+        10, 10.6, 11.2, 11.8, 12.5, 13.2, 14, 15, 16, 17, 18, 19, 20, 21.2, 22.4, 23.6, 25, 26.5,
+        28, 30, 31.5, 33.5, 35.5, 37.5, 40, 42.5, 45, 47.5, 50, 53, 56, 60, 63, 67, 71, 75, 80, 85,
+        90, 95,
+    )  # fmt: skip
+    return min(
+        (one * 10.0**decade for one in series for decade in range(-1, 4)),
+        key=lambda one: max(one / value, value / one),
+    )
+
+
+def test_pitches_beyond_the_tables_have_what_the_formulas_give() -> None:
+    """ISO 965-1, um, at 12 mm: Td2 = 90 P^0.4 d^0.1 of the step from 11.2 to 22.4 mm, Td = 180
+    P^(2/3) - 3.15 P^(-1/2), TD1 = 433 P - 190 P^1.22 below 1 mm, 230 P^0.7 from there."""
+    for hundredths in range(21, 350, 2):
+        pitch = hundredths / 100
+        bolt = metric_limits.limits(12, pitch, "6g", inside=False)
+        nut = metric_limits.limits(12, pitch, "6H" if pitch > 0.3 else "4H", inside=True)
+        assert bolt is not None
+        assert nut is not None
+        if not bolt.note:
+            continue
+        assert bolt.major[0] is not None
+        assert bolt.major[1] is not None
+        below = 1000 * (12 - bolt.major[1])
+        assert below == pytest.approx(15 + 11 * pitch, abs=0.51)
+        wide = 90 * pitch**0.4 * (11.2 * 22.4) ** 0.05
+        td = 180 * pitch ** (2 / 3) - 3.15 / pitch**0.5
+        td1 = 433 * pitch - 190 * pitch**1.22 if pitch < 1 else 230 * pitch**0.7
+        found = [1000 * (ends[1] - ends[0]) for ends in (bolt.pitch_diameter, bolt.major)]
+        assert found == pytest.approx([nearest(wide), nearest(td)], abs=0.51)
+        if pitch > 0.3:
+            assert nut.minor[0] is not None
+            assert nut.minor[1] is not None
+            assert 1000 * (nut.minor[1] - nut.minor[0]) == pytest.approx(nearest(td1), abs=0.51)
