@@ -242,3 +242,49 @@ def test_a_disc_on_a_diameter_nobody_knows_is_tilted_nobody_knows_how_far() -> N
     found = milling(sizes(want), None, 8.0, wooden=False)
     assert found.cutter.kind is Kind.DISC
     assert (found.tilt, found.untilted, found.widened) == (None, None, None)
+
+
+def metal(cutter: Cutter | None = None, **more: bool) -> Milling:
+    """A trapezoidal thread, Tr40x7, in steel."""
+    want = Want("w", mm(7), Allowance(Fraction(1, 100)), diameter=Fraction(40), **more)
+    thread = sizes(want, "trapezoidal")
+    return milling(thread, shaping(want, thread, 0.0).cut, 7.0, wooden=False, cutter=cutter)
+
+
+def test_in_metal_a_disc_is_taken_of_50_mm_and_twelve_teeth() -> None:
+    """20 m/min on 50 mm: 127.3, set as 120. Inside 0.7 of the bore of 33 mm: 23 mm."""
+    found = metal()
+    assert found.cutter == Cutter(Kind.DISC, 50.0, 12, 120.0, True)
+    assert metal(inside=True).cutter.diameter == 23
+    wood = held(mm(9), "80", inside=True).cutter
+    assert (wood.diameter, wood.teeth) == (40.0, 3)
+
+
+def test_a_bit_is_a_millimetre_wider_than_the_groove_and_has_two_edges() -> None:
+    """The groove is 7.875 mm wide at the surface; 8.875 are 9. Where its form has no figures the
+    pitch stands for it."""
+    assert held(mm(9), "50").cutter == Cutter(Kind.BIT, 9, 2, 18_000.0, True)
+    want = Want("w", mm(9), Allowance(Fraction(1)), use=Use.WOOD, diameter=Fraction(50))
+    assert milling(sizes(want), None, 9.0, wooden=True).cutter.diameter == 10
+
+
+def test_feed_in_metal_by_its_numbers() -> None:
+    """12 teeth at 120 a minute bite 1440 times, 0.03 mm each: 43.2 mm a minute along the helix. A
+    hand of 60 turns a minute that turns 240 times for one of the work feeds 0.0217 mm a tooth; at
+    600 and more they rub."""
+    found = metal()
+    assert found.path is not None
+    path = found.path
+    assert path == pytest.approx(math.hypot(math.pi * 39.75, 7), abs=0.8)
+    fed = feed(found, 1.0, wooden=False)
+    assert fed is not None
+    assert (fed.surface, fed.tooth) == (pytest.approx(43.2), pytest.approx(0.03))
+    assert (fed.rpm, fed.crank) == (pytest.approx(43.2 / path), pytest.approx(43.2 / path))
+    for turns, slower in ((240.0, None), (600.0, 100.0), (1200.0, 52.0)):
+        fed = feed(found, turns, wooden=False)
+        assert fed is not None
+        assert fed.rpm == pytest.approx(60 / turns)
+        assert fed.tooth == pytest.approx(path * 60 / turns / 1440)
+        rubs = fed.tooth < 0.01
+        assert rubs == (slower is not None)
+        assert fed.slower == slower

@@ -227,3 +227,48 @@ def test_starts_by_the_teeth_of_the_first_driver() -> None:
     assert starts(train(45, Fraction(1, 2)), 3, 6.0).teeth is None
     assert starts(train(40, Fraction(1, 2)), 2, 6.0).teeth == 10
     assert starts(train(40, Fraction(1)), 3, 5.97).pitch == pytest.approx(1.99)
+
+
+@pytest.mark.parametrize(
+    ("wooden", "depth", "depths"),
+    [
+        (True, 0.3, (0.3,)),
+        (True, 0.31, (0.01, 0.31)),
+        (True, 1.8, (1.5, 1.8)),
+        (True, 1.81, (0.755, 1.51, 1.81)),
+        (True, 3.3, (1.5, 3.0, 3.3)),
+        (False, 0.1, (0.1,)),
+        (False, 0.6, (0.5, 0.6)),
+        (False, 1.6, (0.5, 1.0, 1.5, 1.6)),
+        (False, 1.62, (0.38, 0.76, 1.14, 1.52, 1.62)),
+    ],
+)
+def test_a_powered_cutter_takes_as_few_passes_as_it_may(
+    wooden: bool, depth: float, depths: tuple[float, ...]
+) -> None:
+    found = milled(depth, wooden=wooden)
+    assert found.depths == pytest.approx(depths)
+    assert (found.rotating, found.slide_readings) == (True, ())
+
+
+def test_as_few_passes_are_turned_as_the_first_allows() -> None:
+    """0.92 mm at a pitch of 1.5: the first may be 0.2 sqrt(1.5) = 0.245, so 14.1, that is 15; in
+    a square groove of 4 mm at 8 mm, 0.566: 50 of 0.08 mm."""
+    rising = turned(0.92, 1.5)[:-SPRING_PASSES]
+    assert len(rising) == 15
+    assert rising == pytest.approx([0.92 * math.sqrt(k / 15) for k in range(1, 16)])
+    rising = turned(4.0, 8.0, parallel=True)[:-SPRING_PASSES]
+    assert rising == pytest.approx([0.08 * k for k in range(1, 51)])
+    assert turned(0.1, 1.0) == (0.1, 0.1, 0.1)
+    assert turned(0.4, 1.0)[:-SPRING_PASSES] == pytest.approx(
+        [0.2, 0.4 * math.sqrt(0.5), 0.4 * math.sqrt(0.75), 0.4]
+    )
+
+
+def test_flanks_of_twenty_degrees_and_more_are_fed_by_the_slide() -> None:
+    assert infeed(1.0, 2.0, 19.9).slide_angle is None
+    assert infeed(1.0, 2.0, 20.0).slide_angle == pytest.approx(9.5)
+    assert infeed(1.0, 2.0, 0.0).depths == turned(1.0, 2.0, parallel=True)
+    assert infeed(1.0, 2.0, 29.0).depths == turned(1.0, 2.0)
+    assert infeed(1.0, 2.0, 29.0).spring == 2
+    assert not infeed(1.0, 2.0, 29.0).rotating
