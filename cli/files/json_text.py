@@ -38,6 +38,9 @@ def parse_json(text: str | bytes) -> dict[str, Any]:
             text, parse_float=Decimal, parse_int=_whole, parse_constant=_refuse_word,
             object_pairs_hook=_object,
         )  # fmt: skip
+        json.dumps(values, ensure_ascii=False, default=str).encode()
+    except UnicodeEncodeError:
+        raise _refused("a text holds half a character, as \\ud800", "send it whole") from None
     except (ValueError, RecursionError) as error:
         raise _refused(
             f"this is not JSON: {error}", "send an object, as openapi.json says"

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache, lru_cache
 from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel
 
-from gearchest.cli.faults import MOST_TOLD, Fault, nearest
+from gearchest.cli.faults import LONGEST_VALUE, MOST_TOLD, Fault, nearest
 from gearchest.cli.files.document import Document, KeyPath
 
 _Model = type[BaseModel]
@@ -41,6 +42,7 @@ OTHER_WORDS = {
 """What people call some keys."""
 
 
+@cache
 def known_keys(model: _Model) -> dict[str, _Model | None]:
     """The keys of a table, each with the kind of table it holds, if it holds tables."""
     return {
@@ -109,9 +111,8 @@ def _target(
     homes: list[KeyPath] = [(key,)] if path and known_keys(model).get(key, model) is None else []
     homes += [
         (name, key)
-        for name, field in model.model_fields.items()
-        if (table := _table_in(field.annotation, deep=False)) and key in known_keys(table)
-        if isinstance(document.value(name), (dict, type(None)))
+        for name, table in _tables(model)
+        if key in known_keys(table) and isinstance(document.value(name), (dict, type(None)))
     ]
     if len(homes) == 1 and path != homes[0][:-1] and document.value(*homes[0]) is None:
         return homes[0]
@@ -119,6 +120,14 @@ def _target(
     if near is None or document.value(*path, near) is not None:
         return None
     return (*path, near) if _suits(document.value(*path, key), known[near]) else None
+
+
+@cache
+def _tables(model: _Model) -> tuple[tuple[str, _Model], ...]:
+    """The tables of a file that there is one of, and what each is."""
+    found = ((name, _table_in(field.annotation, deep=False))
+             for name, field in model.model_fields.items())  # fmt: skip
+    return tuple((name, table) for name, table in found if table)
 
 
 def _suits(value: Any, table: _Model | None) -> bool:
@@ -146,7 +155,13 @@ def near_key(word: str, known: dict[str, Any]) -> str | None:
     ):
         if len(alike) == 1:
             return alike[0]
-    return nearest(plain, known)
+    return _nearest(plain[:LONGEST_VALUE], tuple(known))
+
+
+@lru_cache(4096)
+def _nearest(word: str, known: tuple[str, ...]) -> str | None:
+    """Kept, for the page reads a file anew for each cure of it that it tries."""
+    return nearest(word, known)
 
 
 def _table_in(annotation: Any, *, deep: bool = True) -> _Model | None:

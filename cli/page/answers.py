@@ -10,6 +10,7 @@ from gearchest.cli.page import api, sheets, tables
 from gearchest.cli.page.errand import Errand
 from gearchest.cli.page.planning import Planning, read_offered
 from gearchest.cli.page.shelf import LATHE, NAMES
+from gearchest.cli.typed import refused
 
 Words = dict[str, Any]
 
@@ -63,10 +64,14 @@ def _unknown_thread(words: Words) -> Words:
     from gearchest.reports.identify.document import identify_document
 
     asked = words["query"]
+    measured = asked.get("measured", "").strip()
+    if not measured:
+        raise refused("measured", "", "nothing is said of its pitch",
+                      fix="count its threads along a length")  # fmt: skip
     typed = Typed(
         diameter=asked.get("diameter") or None,
         inside=bool(asked.get("inside")),
         angle=asked.get("angle") or None,
     )
-    found, apart, cuts = named(asked["measured"], typed, None, None)
+    found, apart, cuts = named(measured, typed, None, None)
     return identify_document(found, apart, None, cuts)

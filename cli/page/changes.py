@@ -14,7 +14,7 @@ from gearchest.cli.page.adding import add, tick
 from gearchest.cli.page.cures import Cure, cures
 from gearchest.cli.page.desk import Desk
 from gearchest.cli.page.edits import with_value, without_entry
-from gearchest.cli.page.fields import Entries, Field
+from gearchest.cli.page.fields import Entries, Field, counted
 from gearchest.cli.page.lathe_form import MAKING, SECTIONS
 from gearchest.cli.page.literals import literal, shown
 from gearchest.cli.page.outcome import NOTHING, Outcome, file_of, ready
@@ -78,8 +78,7 @@ def _typed(desk: Desk, form: Mapping[str, list[str]], outcome: Outcome) -> None:
 def _field(ident: str, seen: Seen) -> tuple[str, Field | None]:
     """The file and the field that a name stands for; None where there is no such field."""
     parts = ident.split(".")
-    if parts[0] == "want" and len(parts) == 3 and parts[1].isdecimal():
-        number = int(parts[1])
+    if parts[0] == "want" and len(parts) == 3 and (number := counted(parts[1])) is not None:
         if number >= seen.wants_file.count(("want",)):
             return WANTS, None
         every = [one for fields in want_fields(seen.wants_file, number) for one in fields]
@@ -89,7 +88,7 @@ def _field(ident: str, seen: Seen) -> tuple[str, Field | None]:
             if part.ident == ident:
                 return LATHE, part
             continue
-        numbers = [int(one) for one in parts if one.isdecimal()]
+        numbers = [place for one in parts if (place := counted(one)) is not None]
         if len(numbers) == 1 and numbers[0] < part.most:
             for own in part.entry(numbers[0]):
                 if own.ident == ident:
@@ -122,7 +121,7 @@ def _remove(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outco
     text = desk.texts.get(name)
     if name not in (LATHE, WANTS) or text is None:
         return
-    path: KeyPath = tuple(int(p) if p.isdecimal() else p for p in ident.split("."))
+    path: KeyPath = tuple(p if counted(p) is None else int(p) for p in ident.split("."))
     lists = {row.path for s in SECTIONS for row in s.parts if isinstance(row, Entries)} | {
         ("want",)
     }
@@ -132,14 +131,16 @@ def _remove(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outco
 
 def _cure(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome) -> None:
     parts = rest.split(":")
-    if len(parts) != 4 or not (parts[1].isdecimal() and parts[2].isdecimal()):
+    if len(parts) != 4:
         return
-    name, number, choice, stamp = parts[0], int(parts[1]), int(parts[2]), parts[3]
+    (name, _, _, stamp), number, choice = parts, counted(parts[1]), counted(parts[2])
     text = desk.texts.get(name)
     if name not in (LATHE, WANTS) or text is None or digest(text) != stamp:
         outcome.notes.append("The file has changed in the meantime: nothing was done.")
         return
     found = cures_of(desk.texts, name)
+    if number is None or choice is None:
+        return
     if number < len(found) and choice < len(found[number]):
         cure = found[number][choice]
         desk.put(name, cure.text, f"cure: {cure.words}"[:80])
@@ -173,7 +174,7 @@ def _got(desk: Desk, form: Mapping[str, list[str]], rest: str, outcome: Outcome)
     """Gears that were to be got have come: they are owned from now on."""
     seen = see(desk.texts)
     _, own = _field("gears.owned", seen)
-    come = [teeth for teeth in rest.split(",") if teeth.isdecimal()]
+    come = [teeth for teeth in rest.split(",") if counted(teeth) is not None]
     if own is None or not come:
         return
     owned = shown(own.kind, seen.lathe_file.typed(own.path))

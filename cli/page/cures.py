@@ -6,6 +6,7 @@ A cure is offered only where it was tried on the file and the fault is gone with
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -31,14 +32,14 @@ def cures(
     text: str, faults: tuple[Fault, ...], read: Callable[[str], tuple[Fault, ...]]
 ) -> list[tuple[Cure, ...]]:
     """The cures of each fault that can be done; `read` gives the faults of a text."""
-    known = [_sign(fault) for fault in faults]
+    known = Counter(map(_sign, faults))
     found: list[tuple[Cure, ...]] = []
     for number, fault in enumerate(faults):
         tried = list(_tried(text, fault)) if number < MOST_TRIED else []
         good = []
         for words, made in tried:
-            left = [_sign(each) for each in read(made)]
-            if _sign(fault) not in left and all(known.count(s) >= left.count(s) for s in left):
+            left = Counter(map(_sign, read(made)))
+            if _sign(fault) not in left and left <= known:
                 good.append(Cure(words, made))
         found.append(tuple(good))
     return found

@@ -8,6 +8,11 @@ from dataclasses import dataclass, replace
 from gearchest.cli.files.document import KeyPath
 
 
+def counted(text: str) -> int | None:
+    """The number that a part of a name is; None where it is none, or longer than any of ours."""
+    return int(text) if text.isdecimal() and len(text) <= 6 else None
+
+
 @dataclass(frozen=True)
 class Field:
     """One value of a file.

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from gearchest.cli.files.plate import MOST_COLUMNS, MOST_ROWS, typed_rows
+from gearchest.cli.page.fields import counted
 from gearchest.optimizer.domain.notation import NotationError
 
 
@@ -44,19 +46,19 @@ def plate_literal(form: Mapping[str, str]) -> str | None:
     names: dict[int, str] = {}
     for key, typed in form.items():
         parts = key.split(".")
-        if parts[0] != "plate" or len(parts) != 3 or not parts[1].isdecimal():
+        if parts[0] != "plate" or len(parts) != 3 or (row := counted(parts[1])) is None:
             continue
-        plain = " ".join(typed.replace("|", " ").replace('"', " ").replace("\\", " ").split())
+        plain = " ".join(re.sub(r'[|"\\\x00-\x1f\x7f]', " ", typed).split())
         if parts[2] == "name":
-            names[int(parts[1])] = plain
-        elif parts[2].isdecimal():
-            rows.setdefault(int(parts[1]), {})[int(parts[2])] = plain
+            names[row] = plain
+        elif (column := counted(parts[2])) is not None:
+            rows.setdefault(row, {})[column] = plain
     lines = []
     for number in sorted(rows)[: MOST_ROWS + 1]:
         cells = [rows[number][column] or "-" for column in sorted(rows[number])]
         while cells and cells[-1] == "-":
             cells.pop()
         if cells:
-            name = names.get(number) or chr(ord("A") + number)
+            name = names.get(number) or chr(ord("A") + min(number, MOST_ROWS))
             lines.append(" | ".join([name, *cells]))
     return '"""\n' + "\n".join(lines) + '\n"""' if lines else None

@@ -145,11 +145,16 @@ class Session:
                 continue
             work = asyncio.create_task(self._one(self.version, self.texts))
             newer = asyncio.create_task(self._changed.wait())
-            await asyncio.wait({work, newer}, return_when=asyncio.FIRST_COMPLETED)
-            for task in (work, newer):
-                task.cancel()
-                with suppress(asyncio.CancelledError):
-                    await task
+            try:
+                await asyncio.wait({work, newer}, return_when=asyncio.FIRST_COMPLETED)
+            finally:
+                work.cancel()
+                newer.cancel()
+            await asyncio.wait({work, newer})  # not each by itself: that hides our own end
+            if not work.cancelled() and (error := work.exception()):
+                words = f"gearchest has a fault of its own: {type(error).__name__}"
+                self.answer.state, self.answer.said = SORRY, words
+                self._tell()
 
     async def _one(self, version: int, texts: Texts) -> None:
         """The answer to one state of the files, told step by step."""

@@ -89,7 +89,8 @@ class Solver:
         try:
             return await asyncio.shield(task)
         except asyncio.CancelledError:
-            if task.cancelled():
+            own = asyncio.current_task()
+            if task.cancelled() and not (own and own.cancelling()):
                 raise PutOffError from None
             task.cancel()
             raise
@@ -112,6 +113,8 @@ class Solver:
             self._waiting -= 1
         clean = False
         try:
+            if self._closed:
+                raise EndedError
             process = await self._running()
             self._number += 1
             number = self._number

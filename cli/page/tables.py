@@ -80,7 +80,7 @@ def _listed(cells: list[tuple[str, str]], name: str) -> Words:
     strange: list[str] = []
     for cell, copies in cells:
         try:
-            times = int(copies) if copies.isdecimal() else 1
+            times = int(copies.lstrip("0")[:6] or "0") if copies.isdecimal() else 1
             teeth += [count for count in counts(cell) for _ in range(min(times, MOST_GEARS))]
         except (NotationError, FaultsError):
             strange.append(shorten(cell, 40))

@@ -1,11 +1,10 @@
-"""How soon the page answers an edit, and what its server holds after a thousand.
+"""How soon the page answers an edit.
 
-    python tests/benchmarks/page_latency.py [EDITS]
+    python tests/benchmarks/page_latency.py
 
 On the bench `medium` (one stud, 14 gears, 74 wants): edits in turn over HTTP, each timed from the
 request to the news that the lathe as it is has been judged, that gears can be ticked, and that all
-steps are proven. With EDITS: so many edits instead, and the memory of server and
-solver after a hundred and at the end. The program runs as its users run it.
+steps are proven. The program runs as its users run it. `page_memory` goes about it alike.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ from pathlib import Path
 
 import httpx
 
-BENCH = Path(__file__).parents[1] / "bench" / "medium"
+BENCHES = Path(__file__).parents[1] / "bench"
 CALL = "from gearchest.cli.main import run; run()"
 EDITS = (
     ("weight", "threads", "want.3.weight", ("", "3")),
@@ -36,36 +35,39 @@ EDITS = (
 
 
 def main() -> None:
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 0
     with tempfile.TemporaryDirectory() as place:
-        folder = Path(place) / "shop"
-        folder.mkdir()
-        _files(folder)
-        env = {**os.environ, "XDG_STATE_HOME": place}
-        running = subprocess.Popen(
-            [sys.executable, "-c", CALL, "open", str(folder), "--no-browser"],
-            stdout=subprocess.PIPE, text=True, env=env,
-        )  # fmt: skip
-        assert running.stdout is not None
+        running = begun(lay_out(Path(place), "medium"))
         try:
-            _measure(running, running.stdout.readline().strip(), count)
+            _measure(running)
         finally:
             running.terminate()
             running.wait(10)
 
 
-def _files(folder: Path) -> None:
-    """The bench, its wants as the page has them."""
-    shutil.copy(BENCH / "lathe.toml", folder)
-    shutil.copy(BENCH / "offers.csv", folder)
-    head, *rows = (BENCH / "wants.csv").read_text(encoding="utf-8").splitlines()
+def begun(folder: Path) -> subprocess.Popen[str]:
+    """The program, over the files of a folder; its first line tells the address."""
+    env = {**os.environ, "XDG_STATE_HOME": str(folder.parent)}
+    return subprocess.Popen(
+        [sys.executable, "-c", CALL, "open", str(folder), "--no-browser"],
+        stdout=subprocess.PIPE, text=True, env=env,
+    )  # fmt: skip
+
+
+def lay_out(place: Path, bench: str, most: int | None = None) -> Path:
+    """A folder with a bench's files, its wants, or the first of them, as the page has them."""
+    folder = place / "shop"
+    folder.mkdir()
+    shutil.copy(BENCHES / bench / "lathe.toml", folder)
+    shutil.copy(BENCHES / bench / "offers.csv", folder)
+    head, *rows = (BENCHES / bench / "wants.csv").read_text(encoding="utf-8").splitlines()
     names = head.split(",")
     entries = []
-    for row in rows:
+    for row in rows[:most]:
         pairs = [(k, v) for k, v in zip(names, row.split(","), strict=True) if v]
         lines = [f"{k} = {v if k == 'weight' else json.dumps(v)}" for k, v in pairs]
         entries.append("\n".join(["[[want]]", *lines]))
     (folder / "wants.toml").write_text("\n\n".join(entries) + "\n", encoding="utf-8")
+    return folder
 
 
 TURNS = 5
@@ -100,18 +102,32 @@ class Reader:
                     return seen[0], seen[1], seen[2]
         raise SystemExit("the program has ended")
 
+    def until(self, version: int, *, whole: bool) -> None:
+        """Wait until this version is judged as it is, or wholly, or nothing more will come."""
+        for line in self._lines:
+            if line.startswith("data: "):
+                news = json.loads(line[6:])
+                over = news["state"] != "working"
+                if news["judged"] >= version and (over or (news["steps"] and not whole)):
+                    return
+        raise SystemExit("the program has ended")
 
-def _measure(running: subprocess.Popen[str], address: str, count: int) -> None:
+
+def let_in(running: subprocess.Popen[str]) -> tuple[httpx.Client, Reader]:
+    """A browser with the program's cookie, and its news."""
+    assert running.stdout is not None
+    address = running.stdout.readline().strip()
     base = address.partition("/?")[0]
     client = httpx.Client(
         base_url=base, headers={"origin": base}, follow_redirects=True, timeout=60
     )
     client.get(address)
-    news = Reader(client)
+    return client, Reader(client)
+
+
+def _measure(running: subprocess.Popen[str]) -> None:
+    client, news = let_in(running)
     news.when(1)
-    if count:
-        _memory(running.pid, client, count)
-        return
     version = 1
     text = client.get("/lathe").text
     every: list[list[float]] = [[], [], []]
@@ -152,21 +168,8 @@ def _shown(page: str, ident: str) -> str:
     return tail.partition('"')[0]
 
 
-def _memory(server: int, client: httpx.Client, count: int) -> None:
-    held = {}
-    was = _shown(client.get("/lathe").text, "gears.bore")
-    for edit in range(1, count + 1):
-        now = f"{10 + edit % 5}.5"
-        form = {"sheet": "lathe", "v:gears.bore": now, "w:gears.bore": was}
-        client.post("/edit", data=form, headers={"x-part": "1"})
-        was = now
-        if edit in (100, count):
-            held[edit] = _resident(server)
-            print(f"after {edit} edits: {', '.join(f'{mb:.0f} MB' for mb in held[edit])}")
-
-
-def _resident(server: int) -> list[float]:
-    """MB of the server and of what it started."""
+def resident(server: int) -> list[tuple[int, float]]:
+    """Process and MB of the server, then of what it started."""
     found = []
     for path in Path("/proc").glob("[0-9]*/status"):
         try:
@@ -175,8 +178,8 @@ def _resident(server: int) -> list[float]:
             continue
         fields = dict(line.split(":", 1) for line in text.splitlines() if ":" in line)
         if str(server) in (fields["PPid"].strip(), fields["Pid"].strip()):
-            found.append(int(fields["VmRSS"].split()[0]) / 1024)
-    return found
+            found.append((int(fields["Pid"]), int(fields["VmRSS"].split()[0]) / 1024))
+    return sorted(found, key=lambda one: one[0] != server)
 
 
 if __name__ == "__main__":

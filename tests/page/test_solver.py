@@ -14,10 +14,12 @@ from typing import Any, TypeVar
 import pytest
 
 from gearchest.cli.page.frames import framed
+from gearchest.cli.page.session import SORRY, WORKING, Session
 from gearchest.cli.page.solver import (
     EndedError,
     PutOffError,
     Solver,
+    Told,
     TooLongError,
 )
 
@@ -125,6 +127,24 @@ def test_a_newer_question_ends_the_older() -> None:
     done(body())
 
 
+def test_what_is_called_back_while_it_is_put_off_ends() -> None:
+    """Else whoever asked for it asks again, of files that have changed since."""
+
+    async def body() -> bool:
+        async with solver() as own:
+            heard: list[dict[str, Any]] = []
+            older = asyncio.create_task(own.ask_behind({"what": "sleep"}, 60, heard.append))
+            while not heard:
+                await asyncio.sleep(0.01)
+            other = asyncio.create_task(own.ask({"what": "now"}, 20))
+            await asyncio.sleep(0)  # the other puts the older off
+            older.cancel()
+            await asyncio.wait({older, other})
+            return older.cancelled()
+
+    assert done(body())
+
+
 def test_a_process_that_dies_is_told_and_replaced() -> None:
     async def body() -> None:
         async with solver() as own:
@@ -143,6 +163,73 @@ def test_closing_ends_the_process() -> None:
         return int(found["pid"])
 
     assert not alive(done(body()))
+
+
+def test_after_its_end_no_process_is_begun() -> None:
+    async def body() -> int | None:
+        own = Solver(STUB)
+        await own.close()
+        with pytest.raises(EndedError):
+            await own.ask({"what": "x"}, 20)
+        return own.process_id
+
+    assert done(body()) is None
+
+
+class Reluctant(Solver):
+    """Answers nothing, and takes a while to end when it is told to; `broken`: has a fault."""
+
+    broken = False
+
+    async def start(self) -> None:
+        pass
+
+    async def ask_behind(
+        self, question: dict[str, Any], limit: float, told: Told
+    ) -> dict[str, Any]:
+        if self.broken:
+            raise RuntimeError
+        try:
+            await asyncio.sleep(3600)
+        finally:
+            await asyncio.sleep(0.2)
+        raise AssertionError
+
+
+def test_a_session_ends_while_an_older_answer_is_ending(tmp_path: Path) -> None:
+    async def body() -> bool:
+        session = Session(tmp_path, Reluctant())
+        session.start()
+        await asyncio.sleep(0.05)
+        (tmp_path / "lathe.toml").write_text("", encoding="utf-8")
+        await session.look()
+        await asyncio.sleep(0.05)  # the answer to the older files is told to end
+        closing = asyncio.create_task(session.close())
+        return closing in (await asyncio.wait({closing}, timeout=30))[0]
+
+    assert done(body())
+
+
+def test_a_fault_of_an_answer_is_told_and_the_next_is_asked_for(tmp_path: Path) -> None:
+    async def body() -> list[str]:
+        own = Reluctant()
+        own.broken = True
+        session = Session(tmp_path, own)
+        session.start()
+        await asyncio.sleep(0.05)
+        states = [session.answer.state, session.answer.said]
+        own.broken = False
+        (tmp_path / "lathe.toml").write_text("", encoding="utf-8")
+        await session.look()
+        await asyncio.sleep(0.05)
+        states.append(session.answer.state)
+        await session.close()
+        return states
+
+    state, said, then = done(body())
+    assert state == SORRY
+    assert "RuntimeError" in said
+    assert then == WORKING
 
 
 HUNGRY = """
