@@ -221,3 +221,32 @@ def test_no_news_is_acted_on_after_newer_ones(page: Any, shop: Served, solver: S
     assert page.evaluate("window.same") is True
     shop.client().post("/edit", data={"sheet": "lathe", "do": "undo"})
     until(page, WHOLE)
+
+
+def test_a_map_that_comes_late_does_not_stand_over_what_was_found_wrong(
+    page: Any, shop: Served, solver: Stepwise
+) -> None:
+    late: list[Any] = []
+    page.route("**/live", lambda route: late.append((route, route.fetch())))
+    edit(shop, "gears.owned", "20 30 40 60 65")
+    told(page, "looking")
+    before = page.inner_text(".particulars")
+    solver.go.release()
+    end = time.monotonic() + 60
+    while not late:
+        assert time.monotonic() < end
+        page.wait_for_timeout(20)
+    edit(shop, "leadscrew.pitch", "8")
+    solver.freely = True
+    told(page, "of those before")
+    for route, reply in late:
+        assert reply.status == 200
+        with page.expect_response("**/live"):
+            route.fulfill(response=reply)
+    page.wait_for_timeout(300)
+    assert "of those before" in page.inner_text("#coming")
+    assert page.inner_text(".particulars") == before
+    page.unroute("**/live")
+    for _ in range(2):
+        shop.client().post("/edit", data={"sheet": "lathe", "do": "undo"})
+    until(page, WHOLE)
