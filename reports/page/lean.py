@@ -20,6 +20,7 @@ _BREAK = re.compile(r"\n(?=</?(?:article|div|dl|dt|dd|figure|h\d|header|li|ol|p|
                     r"tbody|td|th|thead|tr|ul)\b)")  # fmt: skip
 
 _COMMENT_LINE = re.compile(r"^//.*\n", re.MULTILINE)
+_COMMENT_BEHIND = re.compile(r"(?<=[;{,]) // [^\"'`\n]*$", re.MULTILINE)
 _STYLE_SPACE = re.compile(r"(\"[^\"]*\")|\s*([{};])\s*|([:,])\s+")
 _STYLE_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
@@ -39,9 +40,9 @@ def lean(text: str) -> Markup:
 
 
 def lean_script(text: str) -> str:
-    """A script without indentation and without lines that are comments alone; for scripts in
-    which no text runs over several lines."""
-    return _COMMENT_LINE.sub("", _INDENTED.sub("\n", text))
+    """A script without indentation and comments, but for those behind a line that hold quotes
+    themselves; for scripts in which no text runs over several lines."""
+    return _COMMENT_BEHIND.sub("", _COMMENT_LINE.sub("", _INDENTED.sub("\n", text)))
 
 
 def lean_style(text: str) -> str:

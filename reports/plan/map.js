@@ -142,7 +142,7 @@ const map = (() => {
   const settleTabStop = () => {
     const shown = visible();
     if (stop && shown.includes(stop.closest("tr"))) return;
-    giveStop(shown.length ? links(shown[0])[0] : null);
+    giveStop(shown.length ? shown[0].querySelector("a") : null); // a row's first shows wherever it does
   };
 
   const move = (event) => {
@@ -177,7 +177,7 @@ const map = (() => {
     const said = link.textContent.replace(/\s+/g, " ").trim();
     link.ariaLabel = `${nameOf(cell.parentNode)}, ${headOf(cell.dataset.step)}: ${said}`;
   };
-  const nameAll = () => table.querySelectorAll("tr[data-want] td").forEach(name);
+  const nameAll = () => slices.each([...table.querySelectorAll("tr[data-want] td")], name);
 
   table.addEventListener("keydown", move);
   for (const link of table.querySelectorAll("a")) link.tabIndex = -1;

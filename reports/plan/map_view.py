@@ -18,8 +18,8 @@ NO_SERIES = "Single threads"
 """Heading of the wants that came one by one."""
 
 SCRIPTS: tuple[str, ...] = (
-    "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js", "plan/drawn.js",
-    "plan/choices.js", "plan/whole.js", "plan/own_sheet.js", "plan/opening.js",
+    "page/slices.js", "plan/setups.js", "plan/cells.js", "plan/place.js", "plan/map.js",
+    "plan/drawn.js", "plan/choices.js", "plan/whole.js", "plan/own_sheet.js", "plan/opening.js",
 )  # fmt: skip
 """What the map and the setups beside it need."""
 
@@ -92,6 +92,11 @@ class MapPart:
     def settled(self) -> int:
         """How many rows are folded away."""
         return sum(row.settled for row in self.rows)
+
+    @property
+    def later(self) -> int:
+        """How many rows show once what is in sight has been painted."""
+        return sum(row.later and not row.settled for row in self.rows)
 
 
 def map_cell(number: int, want: Want, step: WantStep, weight: str) -> MapCell:

@@ -40,11 +40,26 @@ const setupStore = (() => {
     }
   };
 
-  // Rows out of sight join the table once the first screen is painted.
-  const showWhole = () => document.documentElement.classList.add("whole");
-  requestAnimationFrame(() => setTimeout(showWhole));
+  // Rows out of sight join the table once the first screen is painted, as many at a time as a
+  // browser lays out in a moment; until then their place is kept.
+  const FEWEST = 10;
+  const MOMENT = 30; // milliseconds
+  const later = [...document.querySelectorAll("#map .later")];
+  const room = document.querySelector(".room");
+  const showRows = (count) => {
+    for (const row of later.splice(0, count)) row.classList.remove("later");
+    room?.style.setProperty("--rows", later.filter(({ classList }) => !classList.contains("settled")).length);
+  };
+  const showMore = (count) => {
+    showRows(count);
+    if (later.length) requestAnimationFrame((start) => setTimeout(() => {
+      const bearable = (count * MOMENT) / Math.max(1, performance.now() - start);
+      showMore(Math.max(FEWEST, Math.min(2 * count, Math.round(bearable))));
+    }));
+  };
+  requestAnimationFrame(() => setTimeout(showMore, 0, FEWEST));
   addEventListener("beforeprint", () => {
-    showWhole();
+    showRows(later.length);
     if (document.documentElement.dataset.print === "thread") return;
     [...waiting.keys()].forEach(setupOf);
     drawn.everything();

@@ -97,19 +97,15 @@ const whatIfTable = (() => {
     return { share, end, taken: gears.some((gear) => gear.taken) };
   };
 
-  // A few lists at a time, so that the page answers in between.
-  const AT_A_TIME = 12;
-  const pause = () => new Promise((done) => setTimeout(done));
   const take = async (table) => {
     Object.assign(data, table);
+    await slices.pause();
     const lists = new Map();
-    for (const { ways, turn } of data.wants) {
-      if (lists.has(ways)) continue;
-      if (lists.size % AT_A_TIME === 0) await pause();
-      lists.set(ways, listOf(data.ways[ways], data.ranks[ways], turn));
-    }
+    await slices.each(data.wants, ({ ways, turn }) => {
+      if (!lists.has(ways)) lists.set(ways, listOf(data.ways[ways], data.ranks[ways], turn));
+    });
     data.waysOf = data.wants.map(({ ways }) => lists.get(ways));
-    await pause();
+    await slices.pause();
   };
 
   // Unpacked when first asked, so that the map is painted before.

@@ -13,8 +13,13 @@ from typing import Any
 
 import pytest
 from need import missing
-from report_samples import wants
+from report_samples import plan as plan_of_samples
+from report_samples import twice, wants
 from sights import KINDS, check
+from waiting import until
+
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.plan.sheet import plan_sheet
 
 pytestmark = pytest.mark.browser
 
@@ -276,3 +281,60 @@ def test_everything_can_be_saved_as_the_document_it_came_from(
     assert saved == json.loads(
         (pages["compare"].parent / "compare.json").read_text(encoding="utf-8")
     )
+
+
+@pytest.fixture(scope="module")
+def long(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """A page of more threads than are shown at once."""
+    plan = twice(twice(plan_of_samples()))
+    path = tmp_path_factory.mktemp("long") / "plan.html"
+    path.write_text(plan_sheet(plan, Facts(), charts=False), encoding="utf-8")
+    return path.as_uri()
+
+
+LATER = "document.querySelectorAll('#map .later:not(.settled)').length"
+
+
+@pytest.mark.parametrize(("width", "height"), [(1366, 768), (390, 844)])
+def test_rows_that_come_later_have_their_place_kept(
+    browser: Any, long: str, width: int, height: int
+) -> None:
+    """Nothing below the map moves by more than a row or two while they come: frames are held
+    until the place has been measured."""
+    context = browser.new_context(viewport={"width": width, "height": height})
+    page = context.new_page()
+    page.add_init_script(
+        "window.held = []; window.at_once = window.requestAnimationFrame;"
+        "window.requestAnimationFrame = (one) => window.held.push(one);"
+    )
+    page.goto(long)
+    bottom = "document.querySelector('.meanings').getBoundingClientRect().top + scrollY"
+    before, waiting = page.evaluate(bottom), page.evaluate(LATER)
+    assert waiting > 5
+    page.evaluate(
+        "window.requestAnimationFrame = window.at_once;"
+        "window.held.forEach((one) => requestAnimationFrame(one))"
+    )
+    until(page, f"{LATER} === 0")
+    row = page.evaluate("document.querySelector('#map tr[data-want] td').parentNode.offsetHeight")
+    assert page.evaluate(bottom) == pytest.approx(before, abs=2 * row)
+    context.close()
+
+
+def test_printing_waits_for_no_row(browser: Any, long: str) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.add_init_script("window.requestAnimationFrame = () => 0;")
+    page.goto(long)
+    assert page.evaluate(LATER) > 0
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert page.evaluate(LATER) == 0
+    context.close()
+
+
+@pytest.mark.parametrize("name", ["plan", "compare"])
+def test_no_choice_is_asked_of_all_of_a_page(pages: dict[str, Path], name: str) -> None:
+    """Whatever came into the page would have every cell of the map styled anew."""
+    style = "".join(re.findall(r"<style>(.*?)</style>", pages[name].read_text(), re.DOTALL))
+    assert style.count(":has(#") > 2
+    assert not re.findall(r"(?:#content|\.desk|main|body|html|:root)\S*:has\(", style)

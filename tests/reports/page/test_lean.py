@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 import pytest
 from markupsafe import escape
 
-from gearchest.reports.page.lean import lean
+from gearchest.reports.page.lean import lean, lean_script
 
 
 @pytest.mark.parametrize(
@@ -56,3 +56,8 @@ def test_sheets_keep_their_elements_attributes_and_words() -> None:
         for sheet in (*one.sheets, *one.more):
             full = part("trains/sheet.html.j2", sheet=sheet)
             assert Heard(lean(full)).parts == Heard(full).parts
+
+
+def test_a_script_keeps_its_text_and_loses_its_comments() -> None:
+    full = '\n  // Alone.\n  const SLICE = 16; // milliseconds\n  at("a; // b", "//c"); // it\'s\n'
+    assert lean_script(full) == '\nconst SLICE = 16;\nat("a; // b", "//c"); // it\'s\n'
