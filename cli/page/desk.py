@@ -15,17 +15,58 @@ from gearchest.cli.page.shelf import NAMES, Shelf, Stamp, Texts
 OUTSIDE = "changed outside"
 
 MOST_CHANGES = 10_000
+MOST_CHARACTERS = 20_000_000
 """Kept to be undone."""
 
 
 @dataclass(frozen=True)
 class FileChange:
-    """What a file was before and after; `what` was done, in a few words."""
+    """A change of a file: from the character `at` on `old` became `new`; None where there was, or
+    is, no file. `what` was done, in a few words."""
 
     name: str
-    before: str | None
-    after: str | None
     what: str
+    at: int
+    old: str | None
+    new: str | None
+
+    @classmethod
+    def between(cls, name: str, before: str | None, after: str | None, what: str) -> FileChange:
+        """What made one text of the other, and no more of either: a day's work on a long file is
+        kept in little."""
+        if before is None or after is None:
+            return cls(name, what, 0, before, after)
+        at = _alike(before, after)
+        old, new = before[at:], after[at:]
+        end = _alike(old[::-1], new[::-1])
+        return cls(name, what, at, old[: len(old) - end], new[: len(new) - end])
+
+    def taken_back(self, text: str | None) -> str | None:
+        """The text as it was before."""
+        return self._put(text, self.new, self.old)
+
+    def done_again(self, text: str | None) -> str | None:
+        """The text as it is afterwards."""
+        return self._put(text, self.old, self.new)
+
+    @property
+    def size(self) -> int:
+        """Characters it holds."""
+        return len(self.old or "") + len(self.new or "")
+
+    def _put(self, text: str | None, there: str | None, instead: str | None) -> str | None:
+        if text is None or there is None or instead is None:
+            return instead
+        return text[: self.at] + instead + text[self.at + len(there) :]
+
+
+def _alike(one: str, other: str) -> int:
+    """Characters from the start in which two texts are the same."""
+    low, high = 0, min(len(one), len(other))
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if one[:middle] == other[:middle] else (low, middle - 1)
+    return low
 
 
 @dataclass
@@ -61,7 +102,7 @@ class Desk:
                 self._stamps[name] = stamp
                 if first or text != self.texts.get(name):
                     if not first:
-                        self._note(FileChange(name, self.texts.get(name), text, OUTSIDE))
+                        self._note(FileChange.between(name, self.texts.get(name), text, OUTSIDE))
                     self.texts[name] = text
                     changed = True
             self.unreadable = tuple(faults)
@@ -77,7 +118,7 @@ class Desk:
             if text == before:
                 return
             self._write(name, text)
-            self._note(FileChange(name, before, text, what))
+            self._note(FileChange.between(name, before, text, what))
             self.version += 1
 
     def undo(self) -> FileChange | None:
@@ -87,7 +128,7 @@ class Desk:
             if not self.done:
                 return None
             change = self.done[-1]
-            self._write(change.name, change.before)
+            self._write(change.name, change.taken_back(self.texts.get(change.name)))
             self.undone.append(self.done.pop())
             self.version += 1
             return change
@@ -99,7 +140,7 @@ class Desk:
             if not self.undone:
                 return None
             change = self.undone[-1]
-            self._write(change.name, change.after)
+            self._write(change.name, change.done_again(self.texts.get(change.name)))
             self.done.append(self.undone.pop())
             self.version += 1
             return change
@@ -111,5 +152,7 @@ class Desk:
 
     def _note(self, change: FileChange) -> None:
         self.done.append(change)
-        del self.done[:-MOST_CHANGES]
         self.undone.clear()
+        kept = sum(each.size for each in self.done)
+        while len(self.done) > MOST_CHANGES or (kept > MOST_CHARACTERS and len(self.done) > 1):
+            kept -= self.done.pop(0).size

@@ -53,6 +53,7 @@ class Solver:
         self._waiting = 0
         self._number = 0
         self._background: asyncio.Task[dict[str, Any]] | None = None
+        self._reading: asyncio.Task[bytes] | None = None
         self._closed = False
 
     @property
@@ -124,7 +125,7 @@ class Solver:
                     answer = await self._heard(process, number, told)
             except TimeoutError:
                 raise TooLongError from None
-            except (EOFError, ConnectionError, OSError):
+            except (EOFError, OSError, ValueError):
                 raise EndedError from None
             clean = True
             return answer
@@ -147,11 +148,12 @@ class Solver:
             async with asyncio.timeout(STOP_SECONDS):
                 await self._say(process, {"stop": self._number})
                 await self._heard(process, self._number, None)
-        except (TimeoutError, EOFError, ConnectionError, OSError):
+        except (TimeoutError, EOFError, OSError, ValueError):
             await self._end()
 
     async def _running(self) -> asyncio.subprocess.Process:
         if self._process is None or self._process.returncode is not None:
+            self._reading = None  # what that one began to say
             self._process = await asyncio.create_subprocess_exec(
                 sys.executable, "-c", self._call,
                 stdin=asyncio.subprocess.PIPE, stdout=asyncio.subprocess.PIPE,
@@ -168,9 +170,8 @@ class Solver:
         self, process: asyncio.subprocess.Process, number: int, told: Told | None
     ) -> dict[str, Any]:
         """The answer to this question; what is left of older ones is passed over."""
-        assert process.stdout is not None
         while True:
-            words: dict[str, Any] = json.loads(await read_frame(process.stdout))
+            words: dict[str, Any] = json.loads(await self._message(process))
             if words["number"] != number:
                 continue
             if "part" not in words:
@@ -179,7 +180,17 @@ class Solver:
             if told is not None:
                 told(words["part"])
 
+    async def _message(self, process: asyncio.subprocess.Process) -> bytes:
+        """The next message; one half read when whoever waited for it was called back is read on."""
+        assert process.stdout is not None
+        if self._reading is None:
+            self._reading = asyncio.create_task(read_frame(process.stdout))
+        message = await asyncio.shield(self._reading)
+        self._reading = None
+        return message
+
     async def _end(self) -> None:
+        self._reading = None
         process, self._process = self._process, None
         if process is None:
             return

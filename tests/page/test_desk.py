@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import errno
 import os
+from itertools import product
 from pathlib import Path
 
 import pytest
 
 from gearchest.cli.faults import FaultsError
 from gearchest.cli.page import shelf
-from gearchest.cli.page.desk import OUTSIDE, Desk
+from gearchest.cli.page.desk import OUTSIDE, Desk, FileChange
 from gearchest.cli.page.shelf import LATHE, OFFERS, WANTS, Shelf
 
 
@@ -108,3 +109,37 @@ def test_a_file_that_cannot_be_read_is_told_and_the_rest_goes_on(tmp_path: Path)
 
 def test_only_files_of_our_names_are_known() -> None:
     assert {Path(name).name for name in shelf.NAMES.values()} == set(shelf.NAMES.values())
+
+
+def test_a_change_is_taken_back_and_done_again() -> None:
+    """Whatever two texts have in common, also where a part of it comes twice, or no file is."""
+    texts = [None, "", "a", "aa", "aaa", "aba", "abba", "b", "xaay", "xay", "é\r\n", "a\n"]
+    for before, after in product(texts, repeat=2):
+        change = FileChange.between("lathe", before, after, "x")
+        assert change.taken_back(after) == before
+        assert change.done_again(before) == after
+        assert change.size <= len(before or "") + len(after or "")
+
+
+def test_a_thousand_changes_of_a_long_file_are_kept_in_little(tmp_path: Path) -> None:
+    first = "# a remark\n" * 20_000
+    (tmp_path / "wants.toml").write_text(first, encoding="utf-8")
+    desk = Desk(Shelf(tmp_path))
+    for number in range(1000):
+        desk.put("wants", f"{first}# {number}\n{first}", "x")
+    assert sum(change.size for change in desk.done) < 2 * len(first)
+    while desk.undo():
+        pass
+    assert (tmp_path / "wants.toml").read_text(encoding="utf-8") == first
+
+
+def test_changes_beyond_what_is_kept_go_the_oldest_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("gearchest.cli.page.desk.MOST_CHARACTERS", 100)
+    desk = Desk(Shelf(tmp_path))
+    for letter in "abcdef":
+        desk.put("lathe", letter * 30, letter)
+    assert [change.what for change in desk.done] == ["f"]
+    desk.undo()
+    assert desk.texts["lathe"] == "e" * 30

@@ -145,6 +145,46 @@ def test_what_is_called_back_while_it_is_put_off_ends() -> None:
     assert done(body())
 
 
+HALTING = """
+import json, os, sys, time
+from gearchest.cli.page.frames import framed, next_frame
+out = sys.stdout.buffer
+while (message := next_frame(sys.stdin.buffer)) is not None:
+    words = json.loads(message)
+    if "stop" in words:
+        continue
+    number = words["number"]
+    out.write(framed(json.dumps({"number": number, "part": 1}).encode()))
+    answer = {"pid": os.getpid(), **words}
+    message = framed(json.dumps({"number": number, "answer": answer}).encode())
+    out.write(message[:20])
+    out.flush()
+    time.sleep(0.5)
+    out.write(message[20:])
+    out.flush()
+"""
+"""A process of whose answers the first half comes some time before the second."""
+
+
+def test_an_answer_half_read_when_it_is_called_back_is_read_to_its_end() -> None:
+    """Else the next is read from the middle of it, and so on for ever."""
+
+    async def body() -> tuple[int | None, dict[str, Any]]:
+        async with solver(HALTING) as own:
+            heard: list[Any] = []
+            older = asyncio.create_task(own.ask_behind({"what": "x"}, 60, heard.append))
+            while not heard:
+                await asyncio.sleep(0.01)
+            await asyncio.sleep(0.05)
+            before = own.process_id
+            older.cancel()
+            return before, await own.ask({"what": "y"}, 60)
+
+    before, found = done(body())
+    assert found["what"] == "y"
+    assert found["pid"] == before
+
+
 def test_a_process_that_dies_is_told_and_replaced() -> None:
     async def body() -> None:
         async with solver() as own:

@@ -9,6 +9,7 @@ import io
 import json
 import random
 import zipfile
+import zlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -302,7 +303,7 @@ def _repacked(data: bytes, rng: random.Random) -> bytes:
     """A spreadsheet with a part of it spoilt; as bytes where it is none any more."""
     try:
         parts = _parts(data)
-    except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError):
+    except (zipfile.BadZipFile, zlib.error, ValueError, OSError, NotImplementedError, EOFError):
         return _spoilt(data, rng)
     if not parts:
         return _spoilt(data, rng)
