@@ -60,15 +60,16 @@ class Lines:
     def covering(self, change: Change, at_most: float) -> list[str]:
         """Tests of the changed line, those of its folder first (of a constant those of its users
         next) and the quickest of them, so many seconds of them."""
+        source = (ROOT / change.file).read_text(encoding="utf-8")
         lines = self.by_line.get(change.file, {})
         run = [line for line in lines if line <= change.line]
-        tests = set(lines[max(run)] if run else [])
+        tests = set(lines[max(run)] if run and replaceable(change, source) else [])
         near = f"tests/{change.file.rpartition('/')[0]}/"
         first: set[str] = set()
         if not tests:  # run when the module is read: first who uses what it defines, and its folder
             tests = {test for found in lines.values() for test in found}
             tests |= {test for test in self.seconds if test.startswith(near)}
-            name = named_there(change, (ROOT / change.file).read_text(encoding="utf-8"))
+            name = named_there(change, source)
             first = self.using(name) if name else set()
         chosen: list[str] = []
         total = 0.0
