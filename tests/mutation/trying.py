@@ -13,6 +13,7 @@ import os
 import resource
 import signal
 import sys
+import tempfile
 import time
 import types
 from collections.abc import Iterator
@@ -22,6 +23,8 @@ from typing import IO, Any
 import pytest
 
 NOTICED, SURVIVED, TOO_SLOW, UNABLE = "noticed", "survived", "too slow", "unable"
+_NAME = 1000
+"""Bytes the name of a test takes at most."""
 _ENDS = {0: SURVIVED, 1: NOTICED, 3: UNABLE}
 
 
@@ -119,26 +122,24 @@ class Server:
         tests = [items[test] for test in asked["tests"] if test in items]
         if not tests:
             return UNABLE, ""
-        reading, writing = os.pipe()
-        child = os.fork()
-        if not child:
-            os.setsid()
-            os.close(reading)
-            limited(asked["seconds"])
-            gc.unfreeze()
-            code = 3
-            if not asked["source"] or replace(
-                *(asked[k] for k in ("file", "source", "name", "first"))
-            ):
-                code = self.run(tests, writing)
-            os._exit(code)
-        os.close(writing)
-        found = outcome(child, asked["seconds"])
-        with os.fdopen(reading) as told:
-            return found, told.read()
+        with tempfile.TemporaryFile() as at:
+            child = os.fork()
+            if not child:
+                os.setsid()
+                limited(asked["seconds"])
+                gc.unfreeze()
+                code = 3
+                if not asked["source"] or replace(
+                    *(asked[k] for k in ("file", "source", "name", "first"))
+                ):
+                    code = self.run(tests, at.fileno())
+                os._exit(code)
+            found = outcome(child, asked["seconds"])
+            at.seek(0)
+            return found, at.read().decode().strip()
 
-    def run(self, tests: list[pytest.Item], writing: int) -> int:
-        """Run these until one fails."""
+    def run(self, tests: list[pytest.Item], at: int) -> int:
+        """Run these until one fails, or ends the process; `at` says which it is."""
         failed: list[str] = []
 
         class Watch:
@@ -148,9 +149,9 @@ class Server:
 
         tests[0].config.pluginmanager.register(Watch())
         for item, following in zip(tests, [*tests[1:], None], strict=True):
+            os.pwrite(at, item.nodeid.encode().ljust(_NAME), 0)
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
             if failed:
-                os.write(writing, failed[0].encode())
                 return 1
         return 0
 
@@ -187,16 +188,21 @@ class Quick:
         return found, by
 
     def tried(self, tests: list[str], seconds: float, **change: object) -> tuple[str, str]:
-        """What became of a change; a test that fails without it too is left out from then on."""
+        """What became of a change; a test that fails without it too is left out from then on, as
+        is one at which the time is up without it too."""
         while True:
             tests = [test for test in tests if test not in self.unsound]
             found, by = self.ask(tests, seconds, **change)
-            if found != NOTICED or not by or by in self.sound:
+            if found in (SURVIVED, UNABLE):
+                return found, ""
+            if not by or (found == NOTICED and by in self.sound):
                 return found, by
-            if self.ask([by], seconds)[0] == SURVIVED:
-                self.sound.add(by)
-            else:
+            upto = [by] if found == NOTICED else tests[: tests.index(by) + 1]
+            if self.ask(upto, seconds)[0] != SURVIVED:
                 self.unsound.add(by)
+                continue
+            self.sound.add(by)
+            return found, by
 
     def close(self) -> None:
         """No more questions."""

@@ -21,8 +21,6 @@ from gearchest.optimizer.search.search import find_options
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="copies are made on Linux alone")
 
-OWN = os.getpid()
-
 
 def where(job: int, ask: Ask) -> tuple[int, int]:
     ask()
@@ -40,8 +38,10 @@ def test_every_job_is_done_once_and_by_all_of_them(workers: int, processes: int)
 
 
 def test_what_a_copy_took_and_did_not_do_is_done_here() -> None:
+    own = os.getpid()
+
     def ended(job: int, ask: Ask) -> int:
-        if os.getpid() != OWN:
+        if os.getpid() != own:
             os.kill(os.getpid(), signal.SIGKILL)
         time.sleep(0.01)
         return job
@@ -52,6 +52,7 @@ def test_what_a_copy_took_and_did_not_do_is_done_here() -> None:
 def test_a_search_that_is_stopped_ends_in_every_copy() -> None:
     """By the clock, or by what only this process knows; what was done by then is kept."""
     calls: list[int] = []
+    own = os.getpid()
 
     def ask() -> None:
         calls.append(1)
@@ -64,7 +65,7 @@ def test_a_search_that_is_stopped_ends_in_every_copy() -> None:
         for _ in range(1000):
             ask()
             time.sleep(0.005)
-            if os.getpid() != OWN and job < 3:
+            if os.getpid() != own and job < 3:
                 break
         return job
 
