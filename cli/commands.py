@@ -1,10 +1,9 @@
 """The command line: options in, the right command's body called.
 
 Bodies live in `<name>_command.py` and are imported when their command runs, so that asking
-for one pitch does not load the solver.
+for one pitch does not load the solver. Annotations are values here, not text as elsewhere: Typer
+would work out that of every option of every command, twice, whichever command is called.
 """
-
-from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path

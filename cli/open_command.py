@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 import socket
 import threading
@@ -32,6 +33,7 @@ def open_page(*, folder: Path | None, port: int, browser: bool) -> None:
     show([keys.address, "Ctrl-C ends it."])
     if browser:
         threading.Thread(target=_show_browser, args=(keys.address,), daemon=True).start()
+    gc.set_threshold(700)  # a server lives long: it clears away as Python usually does
     asyncio.run(_serve(session, keys, own))
 
 

@@ -1,7 +1,7 @@
 """Results out: text for files and for the terminal, and JSON.
 
 With `--json -` standard output holds the JSON alone and everything else goes to standard
-error. Rich is imported only where something is shown.
+error. Rich is imported only for terminals.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import json
 import sys
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
 from gearchest.cli.faults import Fault, FaultsError, collecting
 from gearchest.cli.folding import folded
@@ -22,11 +22,14 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 
-def console(json_target: str | None = None) -> Console:
-    """Where people read: standard output, or standard error while that carries JSON.
+def terminal(json_target: str | None = None) -> Console | None:
+    """Where people read: standard output, or standard error while that carries JSON; None where
+    no terminal is at its other end, and lines go there as they are.
 
     Text is taken as it is: square brackets are not markup, numbers are not coloured.
     """
+    if not _stream(json_target).isatty():
+        return None
     from rich.console import Console
 
     return Console(
@@ -41,11 +44,19 @@ def show(lines: Iterable[str], json_target: str | None = None) -> None:
     The narrow spaces of pages become plain ones, which every terminal has and every search
     finds.
     """
-    screen = console(json_target)
-    width = screen.width if screen.is_terminal else None
+    screen = terminal(json_target)
+    width = screen.width if screen and screen.is_terminal else None
     for line in lines:
         for part in folded(spelt_out(line).replace("\u202f", " "), width):
-            screen.print(part)
+            if screen:
+                screen.print(part)
+            else:
+                print(part, file=_stream(json_target))
+    _stream(json_target).flush()
+
+
+def _stream(json_target: str | None) -> TextIO:
+    return sys.stderr if json_target == STANDARD_OUTPUT else sys.stdout
 
 
 def tell(line: str) -> None:

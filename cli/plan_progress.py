@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import TYPE_CHECKING
 
-from gearchest.cli.output import console
+from gearchest.cli.output import tell, terminal
 from gearchest.cli.targets import STANDARD_OUTPUT
 from gearchest.optimizer.domain.pitch import format_fraction
 from gearchest.optimizer.plan.planner import SEARCH
@@ -30,7 +30,7 @@ _EVERY = 5.0
 class Teller:
     """Shows progress. Plain lines come for every new step, and every few seconds."""
 
-    def __init__(self, screen: Console, watch: Watch) -> None:
+    def __init__(self, screen: Console | None, watch: Watch) -> None:
         self._screen = screen
         self._watch = watch
         self._status: Status | None = None
@@ -39,7 +39,7 @@ class Teller:
 
     def start(self) -> None:
         """Begin the live line where there is a terminal that can take it back."""
-        if self._screen.is_terminal and not self._screen.is_dumb_terminal:
+        if self._screen and self._screen.is_terminal and not self._screen.is_dumb_terminal:
             self._status = self._screen.status("reading")
             self._status.start()
 
@@ -57,7 +57,7 @@ class Teller:
         about = (progress.most, progress.objective)
         if about != self._told or seconds >= self._next:
             self._told, self._next = about, seconds + _EVERY
-            self._screen.print(_line(progress, seconds))
+            tell(_line(progress, seconds))
 
 
 def _line(progress: Progress, seconds: float) -> str:
@@ -77,7 +77,7 @@ def watching(time_limit: float | None) -> Iterator[Watch]:
     The second Ctrl-C ends the program at once.
     """
     watch = Watch(time_limit)
-    teller = Teller(console(STANDARD_OUTPUT), watch)
+    teller = Teller(terminal(STANDARD_OUTPUT), watch)
     watch.report = teller.report
 
     def stop(number: int, frame: FrameType | None) -> None:

@@ -40,7 +40,7 @@ FINEST = 1000
 class Table(BaseModel):
     """A table of a file: keys it does not know are errors."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 def exact(unit: str = "", **bounds: int | str) -> PlainValidator:

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 
 from gearchest.optimizer.chart.question import EMPTY, AlikeThreads, ChartQuestion
-from gearchest.optimizer.domain.arrays import Ints, Small, distinct
+from gearchest.optimizer.domain.arrays import Ints, Small, distinct, values_in
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS, layouts_over
@@ -134,7 +134,7 @@ def _places(lathe: Lathe) -> dict[tuple[int, int], int]:
 def _by_place(rows: TrainRows, places: dict[tuple[int, int], int]) -> Small:
     """(trains, places): kinds of gears."""
     gears = np.full((len(rows), len(places)), EMPTY, dtype=np.int16)
-    for number in np.unique(rows.layout).tolist():
+    for number in values_in(rows.layout):
         of = np.flatnonzero(rows.layout == number)
         for column, place in enumerate(LAYOUTS[number].places):
             gears[of, places[place]] = rows.seats[of, column]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small, values_in
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.train import Setting, Train
@@ -74,7 +74,7 @@ class HungTrains:
         """Of the teeth of all drivers, and of all driven gears."""
         teeth = np.array([gear.teeth for gear in self.gears], dtype=np.int64)
         top, bottom = np.ones((2, len(self)), dtype=np.int64)
-        for number in np.unique(self.layout).tolist():
+        for number in values_in(self.layout):
             of, column = self.layout == number, 0
             for idlers in LAYOUTS[number].idlers:
                 top[of] *= teeth[self.seats[of, column]]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Ints, Small, distinct
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small, distinct, values_in
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
 from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.costs import Costs
@@ -115,7 +115,7 @@ class Pool:
         self, search: TrainSearch, windows: Windows, chest: TrainSearch
     ) -> Iterator[tuple[Layout, TrainRows]]:
         """Every way of hanging the combinations, each train once, layout by layout."""
-        for number in np.unique(self.layout).tolist():
+        for number in values_in(self.layout):
             layout = LAYOUTS[number]
             window = windows[layout.stages].take(self.row[self.layout == number])
             orders = list(search.orders(layout, window))
@@ -153,7 +153,7 @@ def _once(rows: TrainRows) -> Ints:
     """Row numbers of trains that differ by more than the turn of idlers in a stage: of equals
     the first."""
     seats = rows.seats.copy()
-    for number in np.unique(rows.layout).tolist():
+    for number in values_in(rows.layout):
         layout, of = LAYOUTS[number], rows.layout == number
         start = 1
         for idlers in layout.idlers:

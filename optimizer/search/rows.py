@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small, values_in
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout, most_gears
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.hung import HungTrains
@@ -89,7 +89,7 @@ class TrainRows:
         first = int(self.layout[0])
         if (self.layout == first).all():
             return [(first, slice(None))]
-        return [(n, self.layout == n) for n in np.unique(self.layout).tolist()]
+        return [(n, self.layout == n) for n in values_in(self.layout)]
 
     def take(self, rows: Ints | Bools) -> TrainRows:
         """Some of the rows."""

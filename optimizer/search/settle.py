@@ -19,7 +19,7 @@ import numpy as np
 
 from gearchest.optimizer.arm.placement import fit
 from gearchest.optimizer.arm.result import Fit
-from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Ints, Small, values_in
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS
@@ -205,7 +205,7 @@ class _Firsts:
             added = np.append(self._settler.added[number], np.iinfo(np.int64).max)
             pool = told.pool
             held = np.zeros(len(pool.row), dtype=np.bool_)
-            for layout in np.unique(pool.layout).tolist():
+            for layout in values_in(pool.layout):
                 n, of = LAYOUTS[layout].stages, pool.layout == layout
                 can: Bools = np.all(told.nth[n] < added[told.lacks[n]], axis=1)
                 held[of] = can[pool.row[of]]

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small, values_in
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS, Layout
@@ -108,7 +108,7 @@ class Teeth:
     def turns_of(self, layout: Small, seats: Small) -> Floats:
         """The same of trains, by layout number and padded seats."""
         turns = np.ones(len(seats))
-        for number in np.unique(layout).tolist():
+        for number in values_in(layout):
             of = layout == number
             for gears in _stages(LAYOUTS[number], seats[of]):
                 turns[of] *= self._stock.teeth[gears[:, 0]] / self._stock.teeth[gears[:, -1]]

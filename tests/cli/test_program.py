@@ -31,7 +31,8 @@ for command in ("reach", "setup"):
         app([command, "mini-7-metric", "M6"], standalone_mode=False)
     except SystemExit:
         pass
-print([name for name in ("ortools", "pandas", "jinja2") if name in sys.modules])
+rare = ("ortools", "pandas", "jinja2", "numpy.ma", "rich")
+print([name for name in rare if name in sys.modules])
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"

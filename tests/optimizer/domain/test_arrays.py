@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearchest.optimizer.domain.arrays import distinct
+from gearchest.optimizer.domain.arrays import distinct, values_in
 
 
 @given(st.integers(0, 9), st.integers(0, 12), st.sampled_from((1, 2, 300, 1 << 40)), st.data())
@@ -24,3 +24,8 @@ def test_rows_differ_as_numpy_says(
     assert rows[first].tolist() == values.tolist()
     assert first.tolist() == at.tolist()
     assert number.tolist() == of.ravel().tolist()
+
+
+@given(st.lists(st.integers(0, 40), max_size=30))
+def test_values_are_those_there_are(row: list[int]) -> None:
+    assert values_in(np.array(row, dtype=np.int16)) == sorted(set(row))
