@@ -1,26 +1,20 @@
-"""Sets of gears near some named ones, and the options that matter for them.
+"""Sets of gears near some named ones, and what they would choose.
 
 A set holds so many of each kind. Two sets are as far apart as the gears one would have to add
 and take away: with one gear broken and one bought in its place a set is two from where it was.
-Sets and needs are bits, one for each copy of each kind, so that "this set has what that train
-needs" is one operation.
+Sets and needs are whole numbers, a bit for each copy of each kind, so that "this set has what that
+train needs" is one operation.
+
+Not every set near is looked at. What a set chooses is chosen as well once gears are gone that it
+does not need; so of the gears of a set only those of its choice are taken away in turn.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations_with_replacement
-
-import numpy as np
-import numpy.typing as npt
-
-from gearchest.optimizer.domain.arrays import Bools, Ints
-
-Words = npt.NDArray[np.uint64]
-WORD = 64
-ROWS_AT_A_TIME = 1 << 21
-"""Comparisons in one go: what fits the processor's cache matters more than their number."""
+from functools import cached_property
+from itertools import accumulate, combinations_with_replacement
 
 
 @dataclass(frozen=True)
@@ -35,46 +29,88 @@ class NamedSet:
         return sum(abs(a - b) for a, b in zip(counts, self.counts, strict=True)) <= self.radius
 
 
-def sets_near(named: Iterable[NamedSet], most: Sequence[int]) -> Ints:
-    """Every set within reach of a named one, (n, kinds), each once; `most`: of each kind."""
-    found: set[tuple[int, ...]] = set()
-    moves = [(kind, by) for kind in range(len(most)) for by in (1, -1)]
-    for name in named:
-        for steps in range(name.radius + 1):
-            for chosen in combinations_with_replacement(moves, steps):
-                counts = list(name.counts)
-                for kind, by in chosen:
-                    counts[kind] += by
-                if all(0 <= count <= top for count, top in zip(counts, most, strict=True)):
-                    found.add(tuple(counts))
-    return np.array(sorted(found), dtype=np.int64).reshape(-1, len(most))
+@dataclass(frozen=True)
+class Copies:
+    """Sets as bits: `most` copies there may be of each kind."""
+
+    most: tuple[int, ...]
+
+    @cached_property
+    def _first(self) -> list[int]:
+        return [0, *accumulate(self.most)]
+
+    @cached_property
+    def _kind(self) -> list[int]:
+        return [kind for kind, most in enumerate(self.most) for _ in range(most)]
+
+    def bits(self, counts: Iterable[int]) -> int:
+        """So many of each kind, at most what there may be."""
+        return sum(
+            ((1 << count) - 1) << first for count, first in zip(counts, self._first, strict=False)
+        )
+
+    def of(self, kinds: Iterable[int]) -> int:
+        """A set of kinds, each as often as it is listed, listed together."""
+        bits, last, nth = 0, -1, 0
+        for kind in kinds:
+            nth = nth + 1 if kind == last else 0
+            bits |= 1 << self._first[kind] + nth
+            last = kind
+        return bits
+
+    def kinds(self, bits: int) -> list[int]:
+        """The kinds a set holds."""
+        return list(dict.fromkeys(self._kind[at] for at in _places(bits)))
+
+    def of_kind(self, bits: int, kind: int) -> int:
+        """Those of a set that are of one kind."""
+        return bits & ((1 << self.most[kind]) - 1) << self._first[kind]
+
+    def less(self, bits: int, kind: int) -> int:
+        """A set that holds some of a kind, with one less of it."""
+        return bits ^ 1 << self.of_kind(bits, kind).bit_length() - 1
+
+    def around(self, named: Iterable[NamedSet]) -> dict[int, int]:
+        """Named sets with gears added, as far as they reach: each with how many gears may then
+        be taken away."""
+        found: dict[int, int] = {}
+        for name in named:
+            room = [most - count for count, most in zip(name.counts, self.most, strict=True)]
+            kinds = [kind for kind, more in enumerate(room) if more > 0]
+            for steps in range(name.radius + 1):
+                for added in combinations_with_replacement(kinds, steps):
+                    if all(added.count(kind) <= room[kind] for kind in added):
+                        counts = list(name.counts)
+                        for kind in added:
+                            counts[kind] += 1
+                        bits = self.bits(counts)
+                        found[bits] = max(found.get(bits, 0), name.radius - steps)
+        return found
 
 
-def as_bits(counts: Ints, most: Sequence[int]) -> Words:
-    """(n, kinds) counts as (n, words): of a kind's bits as many are set as there are copies."""
-    first = np.concatenate([[0], np.cumsum(most)]).astype(np.int64)
-    bits = np.zeros((len(counts), -(-int(first[-1]) // WORD) or 1), dtype=np.uint64)
-    for kind, top in enumerate(most):
-        for copy in range(top):
-            word, place = divmod(int(first[kind]) + copy, WORD)
-            there = (counts[:, kind] > copy).astype(np.uint64)
-            bits[:, word] |= there << np.uint64(place)
-    return bits
+def _places(bits: int) -> Iterator[int]:
+    while bits:
+        lowest = bits & -bits
+        yield lowest.bit_length() - 1
+        bits ^= lowest
 
 
-def chosen_by(sets: Words, needs: Words, exact: Bools) -> Bools:
-    """Which options some set would choose: the first it has the gears for, and the first of
-    these without error. `needs`: one row an option, the one to set up first standing first."""
-    chosen = np.zeros(len(needs), dtype=np.bool_)
-    if not len(needs):
-        return chosen
-    at_a_time = max(1, ROWS_AT_A_TIME // len(needs))
-    for start in range(0, len(sets), at_a_time):
-        lack = ~sets[start : start + at_a_time]
-        able = np.ones((len(lack), len(needs)), dtype=np.bool_)
-        for word in range(needs.shape[1]):
-            able &= (needs[None, :, word] & lack[:, None, word]) == 0
-        for some in (able, able & exact):
-            first = some.argmax(axis=1)
-            chosen[first[some[np.arange(len(some)), first]]] = True
-    return chosen
+def look_around(
+    sets: Mapping[int, int], copies: Copies, chosen: Callable[[int], int | None]
+) -> None:
+    """Ask what is `chosen` of some sets and of all that come of them by taking so many gears away,
+    but for those of which it is known then. `chosen` tells what the choice needs, None where
+    there is none, which holds with any less as well."""
+    looked: dict[int, int] = {}
+
+    def look(bits: int, taken: int) -> None:
+        if looked.get(bits, -1) >= taken:
+            return
+        looked[bits] = taken
+        needs = chosen(bits)
+        if needs is not None and taken:
+            for kind in copies.kinds(needs):
+                look(copies.less(bits, kind), taken - 1)
+
+    for bits, taken in sets.items():
+        look(bits, taken)

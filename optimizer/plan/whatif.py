@@ -4,9 +4,8 @@ The same options the plan chooses from, but over all gears that can be ticked: t
 count as missing too, so that one of them can be taken away. A browser answers from this
 table; `best` is the reference it is held to.
 
-With one stud the table is complete. With more it may be too long for a page; then it keeps
-every way of up to FEW gears, and of the rest those that some set would choose that is near a
-set the plan names.
+Where that makes a table too long for a page, it keeps the ways that some set would choose that is
+near a set the plan names, and the first of each want as far as there is room (`near_ways`).
 """
 
 from __future__ import annotations
@@ -15,16 +14,18 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
-from gearchest.optimizer.domain.arrays import Bools, Ints, Small
+from gearchest.optimizer.domain.arrays import Bools
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import most_gears
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.nearby import NamedSet, Words, as_bits, chosen_by, sets_near
+from gearchest.optimizer.plan.near_ways import NearWays
+from gearchest.optimizer.plan.nearby import NamedSet
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.ways import TrainWay, Ways, are_exact
 from gearchest.optimizer.search.asking import Ask, go_on
@@ -35,11 +36,14 @@ from gearchest.optimizer.search.options import WantOptions
 from gearchest.optimizer.search.result import Verdict
 from gearchest.optimizer.search.search import WORKERS
 
-FEW = 4
-"""Ways of no more gears stay in a shortened table whatever else is left out."""
-
 MOST_WAYS = 50_000
 """More than this makes the page too heavy for a phone."""
+
+HOPELESS = 20
+"""So many combinations for each way that a page can carry, and not all are looked for."""
+
+AT_ONCE = 64
+"""Wants looked for in one go, before it is asked whether there are too many ways."""
 
 AROUND_A_STEP, AROUND_A_SET = 2, 1
 """How many gears more or less than in a step, or in another set the plan calls equally good,
@@ -123,31 +127,67 @@ def what_if(
     )
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     offered = [(kind.gear, kind.most) for kind in tickable]
-    exact_ones = [without_error(lathe, want) for want in wants]
-    found = finder.find(
-        bare, [*wants, *exact_ones], offered, most_gears(lathe.studs),
-        order=to_set_up(first), workers=workers, ask=ask, progress=progress,
-    )  # fmt: skip
-    options_of, exact_of = found.wants[: len(wants)], found.wants[len(wants) :]
-    kinds = [found.candidates.index(kind.gear) if kind.gear in found.candidates else -1
-             for kind in tickable]  # fmt: skip
+    order = to_set_up(first)
     sets = tuple(
         NamedSet(tuple(kind.owned + added[kind.gear] for kind in tickable), radius)
         for added, radius in named
     )
-    complete = sum(map(len, options_of)) <= most_ways
-    most = [kind.most for kind in tickable]
-    near = None if complete else as_bits(sets_near(sets, most), most)
+    near = NearWays(bare, offered, sets, order, most_ways // max(1, len(wants)))
+    found = None
+    if near.about(wants) <= HOPELESS * most_ways:
+        found = _every_option(
+            bare, wants, offered, most_ways,
+            finder, order=order, workers=workers, ask=ask, progress=progress,
+        )  # fmt: skip
+    if found is None:
+        ways = near.find(wants, workers, ask, finder.share, progress)
+        return WhatIf(tickable, tuple(wants), tuple(ways), False, held, sets)
     ways = []
-    for want, *both in zip(wants, options_of, exact_of, strict=True):
+    for want, *both in zip(wants, *found, strict=True):
         ask()
         # Those without error that cost more demerits than another would not be set up; they
         # stand last, to be told beside it.
-        some, others = (_ways(bare, want, options, found.candidates) for options in both)
-        if near is not None:
-            some, others = (_kept(one, near, most, kinds) for one in (some, others))
+        some, others = (_ways(bare, want, *one) for one in both)
         ways.append(some.with_exact(others))
-    return WhatIf(tickable, tuple(wants), tuple(ways), complete, held, sets)
+    return WhatIf(tickable, tuple(wants), tuple(ways), True, held, sets)
+
+
+Options = list[tuple[WantOptions, tuple[Gear, ...]]]
+"""Each with the candidates it counts."""
+
+
+def _every_option(
+    bare: Lathe,
+    wants: Sequence[Want],
+    offered: Sequence[tuple[Gear, int | None]],
+    most: int,
+    finder: Finder,
+    *,
+    progress: Callable[[int, int], None] | None,
+    **how: Any,
+) -> tuple[Options, Options] | None:
+    """By want, the options and those without error; None once there are too many."""
+    every: Options = []
+    exact: Options = []
+    pitches = len({(want.pitch.lead, want.left) for want in wants})
+    before = 0
+
+    def told(done: int, of: int) -> None:
+        if progress:
+            progress(min(before + done, pitches), pitches)
+
+    for start in range(0, len(wants), AT_ONCE):
+        some = wants[start : start + AT_ONCE]
+        alike = [without_error(bare, want) for want in some]
+        found = finder.find(
+            bare, [*some, *alike], offered, most_gears(bare.studs), progress=told, **how
+        )
+        every += [(one, found.candidates) for one in found.wants[: len(some)]]
+        exact += [(one, found.candidates) for one in found.wants[len(some) :]]
+        if sum(len(one) for one, _ in every) > most:
+            return None
+        before += len({(want.pitch.lead, want.left) for want in some})
+    return every, exact
 
 
 def extra_gears(plan: Plan) -> list[Gear]:
@@ -168,20 +208,6 @@ def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
     for step in plan.steps[: plan.enough + 1]:
         sets += [(Counter(other.gears), 0) for other in step.alternatives[:MOST_TRIED]]
     return sets
-
-
-def _needed(missing: Small, kinds: Sequence[int]) -> Ints:
-    """How many of each tickable kind the options need, (n, kinds)."""
-    return np.stack([(missing == kind).sum(axis=1) if kind >= 0 else
-                     np.zeros(len(missing), dtype=np.int64) for kind in kinds], axis=1)  # fmt: skip
-
-
-def _kept(ways: Ways, near: Words, most: Sequence[int], kinds: Sequence[int]) -> Ways:
-    """Those a shortened table keeps: of few gears, or chosen by some set that is near."""
-    needed = _needed(ways.missing, kinds)
-    kept = needed.sum(axis=1) <= FEW
-    kept |= chosen_by(near, as_bits(needed, most), ways.exact)
-    return ways.take(np.flatnonzero(kept))
 
 
 def _ways(lathe: Lathe, want: Want, options: WantOptions, candidates: tuple[Gear, ...]) -> Ways:

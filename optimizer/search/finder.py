@@ -59,7 +59,7 @@ class Finder:
     """Finds everything afresh; `share`: how work is shared out."""
 
     def __init__(self, share: Share = in_threads) -> None:
-        self._share = share
+        self.share = share
 
     def find(
         self,
@@ -70,7 +70,7 @@ class Finder:
         **how: Any,
     ) -> OptionTable:
         """As `find_options`."""
-        return find_options(lathe, wants, candidates, most_missing, share=self._share, **how)
+        return find_options(lathe, wants, candidates, most_missing, share=self.share, **how)
 
     def settler(
         self,

@@ -17,7 +17,7 @@ from gearchest.optimizer.domain.lathe import Banjo, Lathe, Slot
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.plan import whatif
+from gearchest.optimizer.plan import near_ways, whatif
 from gearchest.optimizer.plan.whatif import what_if
 from gearchest.optimizer.search.result import Verdict
 
@@ -118,6 +118,24 @@ def test_two_studs_are_complete_where_the_page_can_carry_it() -> None:
     assert table.best(0, Counter(dict(lathe.chest.loose)))[0] is Verdict.EXACT
 
 
+@pytest.mark.parametrize("hopeless", [-1, 10**9], ids=["seen before", "seen when found"])
+def test_what_a_page_cannot_carry_is_shortened(
+    hopeless: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of 20/40 x 21/42 x 22/44 and 23/46 an eighth takes three pairs: every three of four do, and
+    any driver on any driven gear. There is room for two ways of each thread."""
+    lathe, eighth = six_geared((*SIX, 23, 46))
+    quarter = replace(eighth, name="another", pitch=mm("0.5"))
+    whole = what_if(lathe, [eighth, quarter], [])
+    monkeypatch.setattr(whatif, "HOPELESS", hopeless)
+    monkeypatch.setattr(whatif, "AT_ONCE", 1)
+    count = sum(map(len, whole.ways))
+    assert what_if(lathe, [eighth, quarter], [], most_ways=count).complete == (hopeless > 0)
+    few = what_if(lathe, [eighth, quarter], [], most_ways=4)
+    assert not few.complete
+    assert [list(ways) for ways in few.ways] == [list(ways[:2]) for ways in whole.ways]
+
+
 def test_a_shortened_table_is_right_around_the_sets_that_are_named() -> None:
     """Shortened to nothing it still knows the train for a named set, and for one gear more;
     with a gear less there is none to know; farther off it claims nothing."""
@@ -152,15 +170,16 @@ def test_a_shortened_table_is_right_around_the_sets_that_are_named() -> None:
 def test_a_shortened_table_never_says_too_much_and_is_right_when_certain(
     lathe: Lathe, data: st.DataObject
 ) -> None:
-    """Against the whole table, on any set of tickable gears; no way is short enough to stay for
-    that alone."""
+    """Against the whole table, on any set of tickable gears; of each set one train is made at a
+    time, or many."""
     extra = [MAKING.gear(z) for z in data.draw(st.lists(st.integers(20, 60), max_size=2))]
     want = data.draw(wants(lathe, ALLOWED, Counter(extra).items()))
     added = Counter(extra[: data.draw(st.integers(0, 2))])
     whole = what_if(lathe, [want], extra)
     around = data.draw(st.integers(0, 2))
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(whatif, "FEW", 0)
+        patch.setattr(near_ways, "FIRST", data.draw(st.sampled_from([1, near_ways.FIRST])))
+        patch.setattr(near_ways, "FIRST_OF_A_SET", data.draw(st.integers(1, 3)))
         few = what_if(lathe, [want], extra, [(added, around)], most_ways=0)
     ticked = Counter({k.gear: data.draw(st.integers(0, k.most)) for k in whole.tickable})
     verdict, way = few.best(0, ticked)
@@ -178,12 +197,12 @@ def test_a_shortened_table_never_says_too_much_and_is_right_when_certain(
 
 
 def test_a_gear_that_runs_nowhere_takes_no_room_in_a_shortened_table() -> None:
-    """20/40 x 21/42 is of four gears, few enough to stay, whatever lies beside it: a gear of 120
-    overtops the cover, for which no train has it."""
+    """20/40 x 21/42 stays, for the gears owned choose it; the 120 beside it overtops the cover, for
+    which no train has it."""
     room = Banjo(60.0, (Slot(10.0, 90.0),), largest_tip_diameter=100.0)
     lathe = Lathe("bench", mm(2), MAKING, Chest(loose(20, 21, 40, 42, 120)), banjo=room)
     half = Want("a thread", mm("0.5"), Allowance(Fraction(0)))
-    table = what_if(lathe, [half], [], most_ways=0)
+    table = what_if(lathe, [half], [], [(Counter(), 0)], most_ways=0)
     assert not table.complete
     assert [kind.gear.teeth for kind in table.tickable] == [20, 21, 40, 42, 120]
     every = Counter(dict(lathe.chest.loose))

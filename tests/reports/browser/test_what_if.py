@@ -13,7 +13,6 @@ import report_samples as samples
 from waiting import until
 
 from gearchest.optimizer.domain.gear import Chest, Gear
-from gearchest.optimizer.plan import whatif
 from gearchest.optimizer.plan.whatif import what_if
 from gearchest.optimizer.search.reach import Bench
 from gearchest.reports.plan.whatif_data import whatif_data
@@ -82,9 +81,7 @@ def test_two_studs_answer_as_the_search_does(visit: Any, shortened: bool) -> Non
     wants = samples.wants()[1:14:3]
     extra = [samples.Gear(teeth, samples.MODULE) for teeth in (63, 127)]
     named = [(Counter[Gear](), 1), (Counter(extra), 1)]
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(whatif, "FEW", 3)
-        table = what_if(lathe, wants, extra, named, most_ways=0 if shortened else 10**6)
+    table = what_if(lathe, wants, extra, named, most_ways=0 if shortened else 10**6)
     assert table.complete != shortened
     kinds = [kind.gear for kind in table.tickable]
     owned = Counter(dict(lathe.chest.loose))
