@@ -151,3 +151,22 @@ def test_a_place_has_the_same_name_however_many_studs_there_are() -> None:
     assert places["compound"] == ((0, 0), (1, 0), (1, 1), (SCREW_SHAFT, 1))
     for layout in LAYOUTS:
         assert sum(shaft == SCREW_SHAFT for shaft, _ in layout.places) == 1
+
+
+def test_every_layout_has_the_shafts_and_meshes_that_its_name_says() -> None:
+    """Idlers by stage, studs, meshes and gears, counted on a sketch."""
+    sketched = {
+        "direct": ((0,), 0, 1, 2),
+        "simple, one idler": ((1,), 1, 2, 3),
+        "compound": ((0, 0), 1, 2, 4),
+        "simple, two idlers": ((2,), 2, 3, 4),
+        "compound, idler in the first stage": ((1, 0), 2, 3, 5),
+        "compound, idler in the second stage": ((0, 1), 2, 3, 5),
+        "double compound": ((0, 0, 0), 2, 3, 6),
+    }
+    found = {
+        layout.name: (layout.idlers, layout.studs, layout.meshes, sum(map(len, layout.seats)))
+        for layout in LAYOUTS
+    }
+    assert found == sketched
+    assert list(found) == list(sketched)  # the order that ties are settled in

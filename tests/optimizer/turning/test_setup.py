@@ -213,6 +213,35 @@ def test_plastic_gears_are_cautioned() -> None:
     assert "Plastic gears" not in topics(made(unmeasured(20, 40), want(mm(1))))
 
 
+def test_plastics_are_named_by_the_alphabet() -> None:
+    """Four gears of four plastics, whatever the order of a set; none of them known as steel."""
+    names = ("acetal", "fabric", "nylon", "resin")
+    strength = replace(
+        STRENGTH, materials={name: GearMaterial(name, 50.0, "", True) for name in names}
+    )
+    gears = [gear(z, name) for z, name in zip((40, 35, 70, 20), reversed(names), strict=True)]
+    machine = replace(
+        unmeasured(20), chest=Chest(tuple((each, 1) for each in gears)), strength=strength
+    )
+    train = Train(LAYOUTS[2], (gears[0], gears[1]), (gears[2], gears[3]), ((), ()))
+    wanted = want(mm(train.ratio * 2))
+    answer = exact(machine, train)
+    found = setup(machine, wanted, reach(machine, wanted), Wishes(), answer)
+    (told,) = (each.text for each in found.cautions if each.topic == "Plastic gears")
+    assert told.startswith("acetal, fabric, nylon, resin: ")
+
+
+@pytest.mark.parametrize(("pitch", "turns"), [("2", None), ("3", "1.50"), ("1", None)])
+def test_a_screw_that_outruns_the_spindle_is_told_how_often(pitch: str, turns: str | None) -> None:
+    """On a screw of 2 mm 3 mm are one turn and a half; 2 mm are one, which is no more."""
+    found = made(unmeasured(20, 30, 40, 60), want(mm(pitch)))
+    assert found.answer is not None
+    assert found.answer.error == 0
+    told = [each.text for each in found.cautions if each.topic == "Coarse pitch"]
+    assert bool(told) == (turns is not None)
+    assert all(f"outruns the spindle {turns} times" in text for text in told)
+
+
 def test_cautions_about_wood_stand_where_wood_is_cut() -> None:
     cautioned = [
         topics(made(unmeasured(20, 40), want(mm(1), use=use), diameter=Fraction(20)))
