@@ -65,6 +65,7 @@ class Planning:
                 if most:
                     made = self._plan(read, texts, errand, most)
                 errand.ask()
+                table = self._holding(table, made, errand)
                 made = replace(made, table=table)
                 self._keep(made)
                 errand.tell(_told(made))
@@ -111,6 +112,16 @@ class Planning:
         offered = {offer.gear for offer in made.read.offers}
         return self._table(made, errand, [gear for gear in self._extra if gear in offered])
 
+    def _holding(self, table: WhatIf | None, made: Made, errand: Errand) -> WhatIf | None:
+        """The table, with the gears that the steps add where it lacks some."""
+        if table is None:
+            return None
+        there = Counter({kind.gear: kind.most - kind.owned for kind in table.tickable})
+        named = Counter(extra_gears(made.plan))
+        if named <= there:
+            return table
+        return self._table(made, errand, (there | named).elements())
+
     def _table(self, made: Made, errand: Errand, extra: Iterable[Gear]) -> WhatIf:
         return what_if(
             made.plan.lathe, made.plan.wants, extra, named_sets(made.plan),
@@ -125,7 +136,7 @@ class Planning:
 
     def _plan(self, read: Read, texts: Texts, errand: Errand, most: int | None) -> Made:
         question = question_of(read, PlanOptions(), priced=texts.get(OFFERS) is not None)
-        question = replace(question, most=most, beyond=most is None)
+        question = replace(question, most=most, past=False, beyond=most is None)
         plan = planned(read, question, errand.watch(), self._finder)
         return Made(texts, read, plan)
 

@@ -49,7 +49,7 @@ are looked for unasked: about a minute on two cores."""
 @dataclass(frozen=True)
 class Question:
     """What is asked. `most`: steps up to so many gears (None: to the first that covers
-    all that can be covered). `missing`: trains that lack more
+    all that can be covered, as with any where `past` is False). `missing`: trains that lack more
     gears are not looked for (None: as many as is quick). `cover`: what the cheapest set is
     to be found for. `spare`: whether to say which gears could be sold. `priced`: whether the
     offers' prices are anybody's; `worth`: money one weight is worth (see `advise`). `workers`:
@@ -57,6 +57,7 @@ class Question:
     a step."""
 
     most: int | None = None
+    past: bool = True
     terms: Terms = field(default_factory=Terms)
     missing: int | None = None
     cover: Cover | None = None
@@ -98,7 +99,12 @@ def make_plan(
     problem = formulate(wants, served.table, offered.kept, question.terms)
     cut_short = served.table.most_missing < missing
     found: Sequence[BestSet] = solve(
-        problem, question.most, watch, question.workers, whole=not cut_short
+        problem,
+        question.most,
+        watch,
+        question.workers,
+        whole=not cut_short,
+        past=question.past,
     )
     if not cut_short:
         found = _without_repeats(found)

@@ -36,10 +36,17 @@ MOST = 5
 
 
 def solve(
-    problem: Problem, most: int | None, watch: Watch, workers: int = 2, *, whole: bool = True
+    problem: Problem,
+    most: int | None,
+    watch: Watch,
+    workers: int = 2,
+    *,
+    whole: bool = True,
+    past: bool = True,
 ) -> tuple[BestSet, ...]:
     """The best sets of at most 0, 1, ... `most` gears, each found afresh. `most` None: up to
-    the first that covers all that can be covered, and `MOST` at most.
+    the first that covers all that can be covered, and `MOST` at most; so it is with any `most`
+    where `past` is False.
 
     Every step is given a fair share of the time left. A step the watch cuts short holds the
     best set known, its bound, and what stopped it. `whole`: all trains were looked for, so that
@@ -50,7 +57,7 @@ def solve(
     can = int(problem.weights[np.unique(problem.options.want)].sum())
     last = MOST if most is None else most
     for gears in range(1, last + 1):
-        if most is None and steps[-1].totals[0].value == can:
+        if (most is None or not past) and steps[-1].totals[0].value == can:
             break
         found = every.step(gears, watch) if every.reaches(gears) else None
         if found is None:
