@@ -56,8 +56,10 @@ def _unchecked(found: Reach) -> bool:
 
 def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     titled: dict[Train, tuple[str, Answer]] = {}
+    nearer = _nearer(found)
+    title_nearer = "closest" if nearer and nearer.error else "without error"
     for title, answer in (
-        ("set up", found.best), ("closest", found.closest), ("easiest on the teeth", found.easiest)
+        ("set up", found.best), (title_nearer, nearer), ("easier on the teeth", _easier(found))
     ):  # fmt: skip
         if answer:
             titled.setdefault(answer.train, (title, answer))
@@ -67,6 +69,32 @@ def _covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
     shown = [answer.train for answer in best]
     rest = [answer for answer in found.trains if answer.train not in shown]
     yield from _list(lathe, "also", found.want, rest, everything)
+
+
+def _nearer(found: Reach) -> Answer | None:
+    """Of the trains nearest in pitch the one to be set up first; None where the train to set up
+    is as near."""
+    if found.best is None or found.closest is None:
+        return None
+    least = abs(found.closest.error)
+    if abs(found.best.error) == least:
+        return None
+    return next((one for one in found.trains if abs(one.error) == least), found.closest)
+
+
+def _easier(found: Reach) -> Answer | None:
+    """The one whose teeth carry the least share of what they bear, of those listed; None where
+    the train to set up carries no more, to a per cent."""
+    best = found.best
+    if best is None or best.merit.tooth_share is None:
+        return found.easiest
+    known = [
+        (one.merit.tooth_share, number, one)
+        for number, one in enumerate((*found.trains, found.easiest))
+        if one and one.merit.tooth_share is not None
+    ]
+    share, _, least = min(known, default=(best.merit.tooth_share, 0, best))
+    return least if numbers.percent(share) != numbers.percent(best.merit.tooth_share) else None
 
 
 def _not_covered(lathe: Lathe, found: Reach, everything: bool) -> Iterator[str]:
