@@ -27,6 +27,9 @@ BANJO = Banjo(axis_distance=80.0, slots=(Slot(20, 60), Slot(70, 75, angle=30)), 
         replace(BANJO, swing=(39.5, 40.0)),
         replace(BANJO, slots=(Slot(20, 60), Slot(200, 210))),
         replace(BANJO, slots=(Slot(200, 210),)),
+        # The second slot is come to long after the first.
+        replace(BANJO, slots=(Slot(20, 30), Slot(55, 60, angle=30))),
+        replace(BANJO, slots=(Slot(55, 60), Slot(20, 30, angle=120)), swing=(-10.0, 90.0)),
     ],
 )
 def test_stopping_early_changes_nothing(banjo: Banjo) -> None:

@@ -16,10 +16,11 @@ from hypothesis import strategies as st
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
 from gearchest.optimizer.chart.candidates import candidates as trains_shared
+from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.want import Allowance, Want
-from gearchest.optimizer.search import cells, layers, search
+from gearchest.optimizer.search import cells, layers, ranking, search
 from gearchest.optimizer.search.cells import Cells
 from gearchest.optimizer.search.costs import CLOSEST, PLANNED, to_set_up
 from gearchest.optimizer.search.options import OptionTable
@@ -133,3 +134,29 @@ def test_what_is_to_be_set_up_is_the_same(few: pytest.MonkeyPatch) -> None:
     parts = answers()
     few.undo()
     assert parts == answers()
+
+
+@pytest.mark.parametrize(("order", "fitting"), [(CLOSEST, False), (to_set_up(), True)])
+def test_the_first_so_many_are_those_of_all_sorted(
+    few: pytest.MonkeyPatch, order: tuple[str, ...], fitting: bool
+) -> None:
+    """Of cells, of batches of a handful, on top of some given beforehand; by their costs, as
+    trains that cost the same may come either way round."""
+    few.setattr(ranking, "_FIRST", 3)
+    few.setattr(ranking, "_MANY", 50)
+    lathe = replace(TWO_STUDS, chest=Chest(TWO_STUDS.chest.loose[:8]))
+    table = TrainSearch(lathe, take_stock(lathe))
+    want = replace(WANTS[28], allowance=Allowance(Fraction(1, 20)))
+    allowed = want.allowed_on(lathe)
+    costs = search.Costs(table, allowed, order)
+    every = Cells.of(table, want, allowed)
+    assert len(every.cells) > 5
+    whole = costs.of(every.first(costs, None, fitting=fitting)).tolist()
+    assert whole == sorted(whole)
+    assert len(whole) > 6
+    for most in (1, 4, 5, len(whole) + 1):
+        found = every.first(costs, most, fitting=fitting)
+        assert costs.of(found).tolist() == whole[:most]
+    start = every.first(costs, 4, fitting=fitting)
+    again = every.first(costs, 6, fitting=fitting, start=start)
+    assert costs.of(again).tolist() == whole[:6]

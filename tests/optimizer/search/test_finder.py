@@ -158,3 +158,32 @@ def test_wants_are_settled_out_of_it_as_they_are_by_a_search() -> None:
             assert quick.settle(want) == settled
             by_pool += sum(step.verdict.covered for step in settled)
     assert by_pool > 20
+
+
+def test_nothing_is_looked_for_ahead_where_much_is_known_in_another_order(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What is known of the same lathe in the same order, or of another lathe, does not count."""
+    known, asked = Remembering(), 0
+    find = finder.find_options
+
+    def noted(*given: object, **how: object) -> object:
+        nonlocal asked
+        asked += 1
+        return find(*given, **how)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(finder, "find_options", noted)
+    monkeypatch.setattr(finder, "MOST_AHEAD", 0)
+    pool = [(LATHE.making.gear(z), None) for z in (20, 30, 40, 60, 63)]
+    machine = chest(LATHE, 20, 30, 40, 60)
+    other = replace(machine, right_hand_meshes=0)
+    for lathe, wants, order, looked in (
+        (machine, WANTS[:2], PLANNED, True),
+        (machine, WANTS[2:4], PLANNED, True),
+        (machine, WANTS[:2], to_set_up(), False),
+        (other, WANTS[:2], to_set_up(), True),
+        (other, WANTS[:2], PLANNED, False),
+    ):
+        before = asked
+        known.ahead(lathe, wants, pool, order)
+        assert (asked > before) == looked
