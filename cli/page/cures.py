@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 from gearchest.cli.faults import Fault
 
-MOST_TRIED = 10
-"""Faults of a file whose cures are tried."""
+MOST_TRIED, MANY, OF_MANY = 10, 200, 2
+"""Faults of a file whose cures are tried; fewer where there are many faults, for the whole file is
+read for each."""
 
 
 MOST_NAMES = 5
@@ -33,9 +34,10 @@ def cures(
 ) -> list[tuple[Cure, ...]]:
     """The cures of each fault that can be done; `read` gives the faults of a text."""
     known = Counter(map(_sign, faults))
+    most = MOST_TRIED if len(faults) <= MANY else OF_MANY
     found: list[tuple[Cure, ...]] = []
     for number, fault in enumerate(faults):
-        tried = list(_tried(text, fault)) if number < MOST_TRIED else []
+        tried = list(_tried(text, fault)) if number < most else []
         good = []
         for words, made in tried:
             left = Counter(map(_sign, read(made)))

@@ -254,26 +254,26 @@ class _Knowing:
     def settle(self, want: Want) -> list[WantStep]:
         self._finder.ask()
         plain = replace(want, name="", weight=Fraction(1), series="", series_title="")
-        for n, known in enumerate(self._known):
-            if plain not in known and (step := self._out_of_view(want, self._sets[n])):
-                known[plain] = step
-        new = tuple(n for n, known in enumerate(self._known) if plain not in known)
-        if new:
-            if new not in self._settlers:
-                sets = [self._sets[n] for n in new]
-                self._settlers[new] = Settler(self._lathe, sets, self._first, self._ask)
-            for n, step in zip(new, self._settlers[new].settle(want), strict=True):
+        new = [n for n, known in enumerate(self._known) if plain not in known]
+        exact = without_error(self._lathe, want)
+        seen = self._view is not None and self._view[0].knows([want, exact])
+        if seen:
+            for n in new:
+                if step := self._out_of_view(want, exact, self._sets[n]):
+                    self._known[n][plain] = step
+        if left := tuple(n for n in new if plain not in self._known[n]):
+            if left not in self._settlers:
+                sets = [self._sets[n] for n in left]
+                self._settlers[left] = Settler(self._lathe, sets, self._first, self._ask)
+            steps = self._settlers[left].settle(want, beyond=seen)
+            for n, step in zip(left, steps, strict=True):
                 self._known[n][plain] = step
         return [known[plain] for known in self._known]
 
-    def _out_of_view(self, want: Want, added: Sequence[Gear]) -> WantStep | None:
-        """A want that the view knows to be covered with these gears."""
-        if self._view is None:
-            return None
+    def _out_of_view(self, want: Want, exact: Want, added: Sequence[Gear]) -> WantStep | None:
+        """What the view knows of a want with these gears; None where they do not cover it."""
+        assert self._view is not None
         view, owned = self._view[0], self._view[1] + Counter(added)
-        exact = without_error(self._lathe, want)
-        if not view.knows([want, exact]):
-            return None
         train = view.first(want, owned)
         if train is None:
             return None

@@ -63,11 +63,14 @@ class InView:
         new = {
             key: want for want in wants if (key := search_key(self.bare, want)) not in self.known
         }
-        keys = list(new)
+        pitches: dict[Any, list[Any]] = {}  # whose allowances share a search
+        for pitch, allowed, left in new:
+            pitches.setdefault((pitch, left), []).append((pitch, allowed, left))
+        together = list(pitches.values())
         every = [(gear, None) for gear in self.gears]
         most = most_gears(self.bare.studs)
-        for start in range(0, len(keys), AT_ONCE):
-            some = keys[start : start + AT_ONCE]
+        for start in range(0, len(together), AT_ONCE):
+            some = [key for keys in together[start : start + AT_ONCE] for key in keys]
             found = find(
                 self.bare, [new[key] for key in some], every, most,
                 order=self.order, workers=workers, ask=ask,

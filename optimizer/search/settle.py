@@ -68,9 +68,10 @@ class Settler:
         self._owned = owned_gears(lathe)
         self._fits: dict[Train, Fit] = {}
 
-    def settle(self, want: Want) -> list[WantStep]:
-        """By set, the want's verdict and the train to set up (see `WantStep`)."""
-        judged = _Judged(self, want)
+    def settle(self, want: Want, *, beyond: bool = False) -> list[WantStep]:
+        """By set, the want's verdict and the train to set up (see `WantStep`). `beyond`: it is
+        known already that no set covers it."""
+        judged = _Judged(self, want, beyond)
         return [judged.step(number) for number in range(len(self.chests))]
 
     def answer(self, want: Want, train: Train) -> Answer:
@@ -102,8 +103,8 @@ def _counted(stock: Stock, gears: Counter[Gear]) -> Ints:
 class _Judged:
     """One want, set after set."""
 
-    def __init__(self, settler: Settler, want: Want) -> None:
-        self._settler, self._want = settler, want
+    def __init__(self, settler: Settler, want: Want, beyond: bool) -> None:
+        self._settler, self._want, self._beyond = settler, want, beyond
         self._cells = settler.cells(want, want.allowed_on(settler.lathe))
         self._wider: dict[Fraction, _Firsts] = {}
         self._answers: dict[tuple[int, ...], Answer] = {}
@@ -122,7 +123,7 @@ class _Judged:
 
     def step(self, number: int) -> WantStep:
         """What one set comes to."""
-        for best in self._judged(self._best.of(number)):
+        for best in () if self._beyond else self._judged(self._best.of(number)):
             without = [] if best.error == 0 else self._judged(self._exact.of(number))
             return WantStep(best.verdict, best, without_error=next(iter(without), None))
         shown = nearest_to_fitting(self._judged(self._misses.of(number)))

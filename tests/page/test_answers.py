@@ -9,6 +9,7 @@ import time
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from page_server import Served, served
@@ -16,7 +17,18 @@ from program import run
 
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import load_wants
+from gearchest.cli.page.errand import Errand
+from gearchest.cli.page.planning import Planning
+from gearchest.cli.page.sheets import sheet
+from gearchest.cli.page.shelf import NAMES, Texts
 
+BARE = """name = "small"
+[leadscrew]
+pitch = "1.5 mm"
+[gears]
+module = 1
+owned = [20, 30, 40, 40, 50, 60]
+"""
 SINGLE = ("11 tpi", "0.8 module", "11 1/2 tpi", "19 tpi", "0.6 module", "27 tpi")
 WANTS = '[[want]]\nseries = "iso-metric-coarse"\nto = "M12"\n' + "".join(
     f'\n[[want]]\npitch = "{pitch}"\n' for pitch in SINGLE
@@ -203,3 +215,21 @@ def test_what_to_buy_is_whole_once_that_was_told_even_if_the_process_was_ended(
     time.sleep(0.3)
     pages = [client.get("/buy").text for _ in range(2)]
     assert 'data-whole="true"' in pages[-1]
+
+
+def test_what_to_buy_is_a_page_at_every_moment_of_the_answer(tmp_path: Path) -> None:
+    """Also where the steps take gears that could not be ticked before they were known."""
+    texts: Texts = {"lathe": BARE, "wants": WANTS, "offers": OFFERS}
+    for name, text in texts.items():
+        (tmp_path / NAMES[name]).write_text(text or "", encoding="utf-8")
+    planning = Planning()
+    asked = {"sheet": "buy", "texts": texts, "folder": str(tmp_path), "query": {}, "done": False}
+    pages: list[str] = []
+
+    def told(part: dict[str, Any]) -> None:
+        pages.append(sheet(asked, planning, Errand(2, print))["html"])
+
+    planning.steps(texts, Errand(1, told))
+    told({})
+    ticks = ["whatif-presets" in page for page in pages]
+    assert ticks == [False, True, False, False, True]
