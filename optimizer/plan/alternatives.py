@@ -2,12 +2,14 @@
 
 The best set covers most. One that covers a thread less but cuts ten others without error, or
 costs half, is the one many would buy; they can only choose it if they see it. So of all sets
-of a size those are told that no other beats in covered weight, demerits and price.
+of a size those are told that no other beats in covered weight, demerits and price, and that do
+more, or cost less, than the fewer gears of a step before: nobody buys a gear that does nothing.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -32,24 +34,46 @@ _BATCH = 8192
 """Sets judged at a time."""
 
 
-def with_alternatives(every: Enumeration, found: BestSet, watch: Watch) -> BestSet:
-    """A step with the sets of its size that no other beats, its own weight, demerits and price
-    left out.
+def with_alternatives(
+    every: Enumeration, steps: Sequence[BestSet], watch: Watch
+) -> tuple[BestSet, ...]:
+    """Steps, each with the sets of its size that no other of that size beats, and none of fewer
+    gears that a step before has; its own weight, demerits and price are left out.
 
     All sets are looked at where there are few enough; else, or where the watch stops, those
     that were, and those that have one gear changed: then `alternatives_proven` is False. Sets
     hold only gears that some train lacks, no more of each than one can use.
     """
+    fronts: dict[int, Ints] = {}
+    told = []
+    for found in steps:
+        size = len(found.chosen)
+        fewer = [costs for gears, costs in fronts.items() if gears < size]
+        if 0 < size <= LARGEST_SIZE:
+            found, costs = _of_step(every, found, np.concatenate(fewer or [_NONE]), watch)
+        else:
+            costs = np.array([_costs_of(every, found.chosen)], dtype=np.int64)
+            found = replace(found, alternatives_proven=size == 0)
+        fronts[size] = np.concatenate([fronts.get(size, _NONE), costs])
+        told.append(found)
+    return tuple(told)
+
+
+_NONE: Ints = np.zeros((0, 3), dtype=np.int64)
+"""Costs of no sets: weight left uncovered, demerits, money."""
+
+
+def _of_step(every: Enumeration, found: BestSet, fewer: Ints, watch: Watch) -> tuple[BestSet, Ints]:
+    """One step, and the costs of all sets on its front; `fewer`: what fewer gears cost."""
     size = len(found.chosen)
-    if not 0 < size <= LARGEST_SIZE:
-        return replace(found, alternatives_proven=size == 0)
     front = _Front(every)
     front.judge(_known(every, found))
     try:
         proven = every.reaches(size) and front.look(size, watch)
     except StoppedError:
         proven = False
-    return replace(found, alternatives=front.told(found.chosen), alternatives_proven=proven)
+    told = front.told(found.chosen, fewer)
+    return replace(found, alternatives=told, alternatives_proven=proven), front.costs
 
 
 def _known(every: Enumeration, found: BestSet) -> Small:
@@ -74,7 +98,7 @@ class _Front:
     def __init__(self, every: Enumeration) -> None:
         self.every = every
         self.weight = int(every.problem.weights.sum())
-        self.costs: Ints = np.zeros((0, 3), dtype=np.int64)
+        self.costs = _NONE
         self.aims: Ints = np.zeros((0, len(every.problem.aims)), dtype=np.int64)
         self.sets: Small | None = None
 
@@ -132,23 +156,28 @@ class _Front:
             beaten |= less & ((weight != one[0]) | (demerits != one[1]) | (money != one[2]))
         return beaten
 
-    def told(self, own: Chosen) -> tuple[Traded, ...]:
-        """The sets to tell, most weight first."""
+    def told(self, own: Chosen, fewer: Ints) -> tuple[Traded, ...]:
+        """The sets to tell, most weight first; `fewer`: what sets of fewer gears cost."""
         assert self.sets is not None
         chosen = [tuple(row) for row in self.every.active[self.sets].tolist()]
-        mine = self._costs_of(own)
+        mine = _costs_of(self.every, own)
+        no_more: Bools = np.all(fewer[None] <= self.costs[:, None], axis=2)
+        idle: list[bool] = np.any(no_more, axis=1).tolist()
         traded = [
             Traded(one, self.weight - uncovered, demerits, money)
-            for one, (uncovered, demerits, money) in zip(chosen, self.costs.tolist(), strict=True)
-            if (uncovered, demerits, money) != mine
+            for one, (uncovered, demerits, money), nothing in zip(
+                chosen, self.costs.tolist(), idle, strict=True
+            )
+            if not nothing and (uncovered, demerits, money) != mine
         ]
         return tuple(traded[:TOLD])
 
-    def _costs_of(self, own: Chosen) -> tuple[int, int, int]:
-        value = worth(self.every.problem, own)
-        uncovered = self.weight - value.weight
-        demerits = value.totals[Aim.DEMERITS] + NOT_COVERED * uncovered
-        return uncovered, demerits, value.totals[Aim.MONEY]
+
+def _costs_of(every: Enumeration, chosen: Chosen) -> tuple[int, int, int]:
+    value = worth(every.problem, chosen)
+    uncovered = int(every.problem.weights.sum()) - value.weight
+    demerits = value.totals[Aim.DEMERITS] + NOT_COVERED * uncovered
+    return uncovered, demerits, value.totals[Aim.MONEY]
 
 
 def _unbeaten(costs: Ints) -> list[int]:

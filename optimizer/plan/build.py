@@ -135,6 +135,9 @@ class Builder:
                 scales[Aim.DEMERITS].exact(other.demerits),
                 scales[Aim.MONEY].exact(other.money),
                 proven=found.alternatives_proven and complete,
+                largest_error=explain.largest_error(
+                    self.problem, self.served, self.wants, other.chosen
+                ),
             )
             for other in found.alternatives
         )

@@ -11,8 +11,12 @@ from functools import cache
 import numpy as np
 
 from gearchest.optimizer.domain.gear import Gear
+from gearchest.optimizer.domain.pitch import magnitude, relative_error
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.problem import PAD, WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import AddedGear, Further
+from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.plan.worth import held_rows, worth
 
 
@@ -117,6 +121,22 @@ def further(problem: Problem, chosen: Chosen, names: Sequence[str]) -> tuple[Fur
             gears = problem.gears(tuple(options.missing[row][lacking[row]].tolist()))
         rest.append(Further(names[want], gears))
     return tuple(rest)
+
+
+def largest_error(
+    problem: Problem, served: Served, wants: Sequence[Want], chosen: Chosen
+) -> float | Fraction | None:
+    """The size of the largest relative error of the options that a set uses; None where it
+    covers nothing."""
+    options = problem.options
+    rows = worth(problem, chosen).used
+    units = options.cost(Aim.ERROR)[rows]
+    errors = []
+    for row in rows[units == units.max(initial=0)].tolist():
+        want, option = int(options.want[row]), int(options.index[row])
+        train, screw = problem.table.wants[want].train(option), served.lathe(want, option).leadscrew
+        errors.append(magnitude(relative_error(train.ratio, screw, wants[want].pitch)))
+    return max(errors, default=None)
 
 
 def dropped(problem: Problem, chosen: Chosen, earlier: Sequence[Chosen]) -> tuple[Gear, ...]:

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear, Offer
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import magnitude
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.aims import USUAL, Aim
 from gearchest.optimizer.search.result import Verdict, WantStep
@@ -50,14 +51,17 @@ class RunnerUp:
 
 @dataclass(frozen=True)
 class Alternative:
-    """Another set of as many gears, which no set of that size beats in covered weight,
-    demerits (as `Step.demerits`) and price; of all sets only where `proven`."""
+    """Another set of as many gears, which no set of that size, and none of fewer gears that a
+    step before has, beats in covered weight, demerits (as `Step.demerits`) and price; of all
+    sets only where `proven`. `largest_error`: the size of the largest relative error of the
+    trains that the set was judged by; None where they were not looked at."""
 
     gears: tuple[Gear, ...]
     covered_weight: Fraction
     demerits: Fraction
     price: Fraction
     proven: bool
+    largest_error: float | Fraction | None = None
 
 
 @dataclass(frozen=True)
@@ -214,6 +218,12 @@ class Plan:
         most = max(step.covered_weight for step in self.steps)
         first = next(k for k, step in enumerate(self.steps) if step.covered_weight == most)
         return max(first, self.advice.step)
+
+    def largest_error(self, step: int) -> float | Fraction | None:
+        """The size of the largest relative error that a step's covered wants are cut with; None
+        where it covers none."""
+        answers = [states[step].answer for states in self.states if states[step].verdict.covered]
+        return max((magnitude(one.error) for one in answers if one), default=None)
 
     def loses_exactness(self, step: int) -> tuple[str, ...]:
         """Wants cut without error by the lathe as it is, or with the step before, that this

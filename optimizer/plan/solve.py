@@ -66,7 +66,7 @@ def solve(
         steps.append(found)
         _tell(problem, gears, found, watch, whole=whole)
     steps = [_with_equals(problem, step, watch, workers) for step in steps]
-    return tuple(with_alternatives(every, step, watch) for step in steps)
+    return with_alternatives(every, steps, watch)
 
 
 def _beyond(

@@ -39,6 +39,18 @@ def for_price(plan: Plan, price: Fraction) -> str:
     return f", for {numbers.weight(price)}" if plan.priced else ""
 
 
+def largest_error(size: float | Fraction | None) -> str:
+    """`largest error 0.12 %`, `all exact`; nothing where no train is known."""
+    if size is None:
+        return ""
+    return f"largest error {numbers.error(size).lstrip('+')}" if size else "all exact"
+
+
+def and_error(size: float | Fraction | None) -> str:
+    """The same after other figures: `, all exact`."""
+    return f", {said}" if (said := largest_error(size)) else ""
+
+
 def advice_line(plan: Plan) -> str:
     """What to get, or that nothing is needed, and what the lathe cuts then."""
     first, step = plan.steps[0], plan.steps[plan.advice.step]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 from gearchest.optimizer.chart.of_plan import StepChart
 from gearchest.optimizer.domain.lathe import Lathe
@@ -26,7 +27,11 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
         "cut_short": plan.cut_short,
         "settled": plan.settled,
         "steps": [
-            {**_step(step), "loses_exactness": list(plan.loses_exactness(number))}
+            {
+                **_step(step),
+                "largest_error": _number(plan.largest_error(number)),
+                "loses_exactness": list(plan.loses_exactness(number)),
+            }
             for number, step in enumerate(plan.steps)
         ],
         "advice": {
@@ -46,6 +51,10 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
         "notes": list(plan.notes),
         **plan_why(plan),
     }
+
+
+def _number(value: float | Fraction | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _want_step(lathe: Lathe, want: Want, state: WantStep) -> Json:
@@ -90,6 +99,7 @@ def _step(step: Step) -> Json:
                 "covered_weight": float(other.covered_weight),
                 "demerits": float(other.demerits),
                 "price": float(other.price),
+                "largest_error": _number(other.largest_error),
                 "proven": other.proven,
             }
             for other in step.alternatives

@@ -10,7 +10,7 @@ from fractions import Fraction
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.plan.result import Alternative, Grounds, Plan, Step
 from gearchest.optimizer.plan.whatif import MOST_TRIED, WhatIf
-from gearchest.reports.plan.advice_words import for_price, gear_text, gears_text
+from gearchest.reports.plan.advice_words import and_error, for_price, gear_text, gears_text
 from gearchest.reports.plan.why_view import proof
 from gearchest.reports.words import numbers
 
@@ -190,7 +190,8 @@ def _other(plan: Plan, other: Alternative, what_if: WhatIf | None) -> Other:
     return Other(
         gears_text(plan.lathe, other.gears),
         f"weight {numbers.weight(other.covered_weight)}, "
-        f"{numbers.weight(other.demerits)} demerits{for_price(plan, other.price)}{sure}",
+        f"{numbers.weight(other.demerits)} demerits{and_error(other.largest_error)}"
+        f"{for_price(plan, other.price)}{sure}",
         _ticks(other.gears, what_if),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from gearchest.optimizer.plan.result import Goal, Plan, Step
 from gearchest.optimizer.search.result import Verdict
-from gearchest.reports.plan.advice_words import advice_line, advice_why
+from gearchest.reports.plan.advice_words import advice_line, advice_why, largest_error
 from gearchest.reports.plan.why_view import HASTY, alternatives
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.columns import lined_up
@@ -82,6 +82,7 @@ def _steps(plan: Plan, steps: Sequence[Step]) -> list[str]:
             f"{step.covered} of {step.wanted} threads{_not_looked(plan, step)}",
             f"weight {numbers.weight(step.covered_weight)} of {numbers.weight(step.wanted_weight)}",
             f"{numbers.weight(step.demerits)} demerits",
+            _off(plan, step),
             f"price {numbers.weight(step.price)}" if plan.priced and step.gears else "",
             wording.teeth(added.offer.gear for added in step.gears) or "as it is",
             _proof(step),
@@ -101,6 +102,13 @@ def _not_looked(plan: Plan, step: Step) -> str:
     number = plan.steps.index(step)
     count = sum(states[number].verdict is Verdict.NOT_LOOKED for states in plan.states)
     return f", {count} not looked at" if count else ""
+
+
+def _off(plan: Plan, step: Step) -> str:
+    """How far off the farthest thread of one of the plan's steps is."""
+    if step not in plan.steps:
+        return ""
+    return largest_error(plan.largest_error(plan.steps.index(step)))
 
 
 def _proof(step: Step) -> str:

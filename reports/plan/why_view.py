@@ -12,6 +12,7 @@ from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.result import AddedGear, Goal, Judged, Plan, Spare, Step
 from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.reports.plan.advice_words import (
+    and_error,
     for_price,
     gear_text,
     gears_text,
@@ -144,8 +145,8 @@ def alternatives(plan: Plan, step: Step) -> tuple[str, ...]:
     """Sets of as many gears that no other beats: what each covers and costs."""
     return tuple(
         f"{gears_text(plan.lathe, other.gears)}: weight {numbers.weight(other.covered_weight)}, "
-        f"{numbers.weight(other.demerits)} demerits{for_price(plan, other.price)}"
-        + ("" if other.proven else " (of the sets looked at)")
+        f"{numbers.weight(other.demerits)} demerits{and_error(other.largest_error)}"
+        f"{for_price(plan, other.price)}" + ("" if other.proven else " (of the sets looked at)")
         for other in step.alternatives
     )
 

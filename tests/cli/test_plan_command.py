@@ -20,6 +20,8 @@ from gearchest.optimizer.search import copies
 SMALL = Path(__file__).parents[1] / "bench" / "small"
 
 
+COVERED = ("exact", "in tolerance")
+
 QUICK = "--no-what-if"
 """For what does not look at the report."""
 
@@ -63,6 +65,23 @@ def test_report_and_json(planned: tuple[Path, str, str]) -> None:
     assert all(step["proven"] for step in document["steps"])
     assert [step["covered"] for step in document["steps"]] == [12, 25, 30]
     assert "step 2, covered weight: best so far 30, bound 30" in err
+
+
+def test_an_alternative_is_told_as_it_is_cut(
+    planned: tuple[Path, str, str], tmp_path: Path
+) -> None:
+    """Its largest error and demerits are those of a plan that may take nothing else."""
+    document = json.loads((planned[0] / "plan.json").read_text(encoding="utf-8"))
+    other = document["steps"][1]["alternatives"][0]
+    (gear,) = other["gears"]
+    terms = ("--include", str(gear), "--most", "1", QUICK, "--json", "-")
+    code, out, err = run(tmp_path, *small(*terms))
+    assert code == 0, err
+    alone = json.loads(out)
+    assert alone["steps"][1]["demerits"] == other["demerits"]
+    cut = [pitch["steps"][1] for pitch in alone["pitches"]]
+    errors = [abs(one["train"]["error"]) for one in cut if one["verdict"] in COVERED]
+    assert other["largest_error"] == pytest.approx(max(errors), abs=1e-9)
 
 
 def test_json_alone_on_standard_output(tmp_path: Path) -> None:

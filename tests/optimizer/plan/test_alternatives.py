@@ -31,6 +31,23 @@ def beats(one: Triple, other: Triple) -> bool:
     return one != other and one[0] >= other[0] and one[1] <= other[1] and one[2] <= other[2]
 
 
+def as_good(one: Triple, other: Triple) -> bool:
+    return one[0] >= other[0] and one[1] <= other[1] and one[2] <= other[2]
+
+
+def smaller(instance: Instance, sizes: list[int], size: int) -> list[Triple]:
+    """What the sets of the steps' smaller sizes cost."""
+    asked = [len(prices) for prices in instance.problem().prices]
+    return [
+        triple(instance, judged)
+        for most, gears in enumerate(sizes)
+        if gears < size
+        for judged in exhaustive(instance, most)
+        if len(judged.chosen) == gears
+        and all(count <= asked[c] for c, count in Counter(judged.chosen).items())
+    ]
+
+
 def front(instance: Instance, most: int, size: int) -> list[Triple]:
     """What no set of a size beats, most weight first; gears that no train lacks left out."""
     asked = [len(prices) for prices in instance.problem().prices]
@@ -66,7 +83,14 @@ def test_alternatives_are_exactly_the_front(instance: Instance, look: bool) -> N
             money = problem.scales[Aim.MONEY].exact(other.money)
             assert (exact(other.weight), exact(other.demerits), money) == one
         size = len(found.chosen)
-        every = [one for one in front(instance, most, size) if one != judged[found.chosen]]
+        fewer = smaller(instance, [len(step.chosen) for step in steps[:most]], size)
+        every = [
+            one
+            for one in front(instance, most, size)
+            if one != judged[found.chosen] and not any(as_good(small, one) for small in fewer)
+        ]
+        nothing = triple(instance, next(exhaustive(instance, 0)))
+        assert not any(as_good(nothing, one) for one in told)
         if look or not most:
             assert found.alternatives_proven
             assert told == every[: alternatives.TOLD]
@@ -102,6 +126,19 @@ def test_a_watch_that_is_over_leaves_those_known() -> None:
     every = Enumeration(instance.problem())
     found = every.step(2, Watch())
     assert found is not None
-    told = alternatives.with_alternatives(every, found, Watch(time_limit=0.0))
+    (told,) = alternatives.with_alternatives(every, [found], Watch(time_limit=0.0))
     assert not told.alternatives_proven
     assert [other.chosen for other in told.alternatives] == [(2, 4), (1, 4), (0, 4), (0, 3)]
+
+
+def test_a_gear_that_does_nothing_is_not_offered() -> None:
+    """The cheapest gear changes nothing; the next makes some better, the dearest more."""
+    instance = Instance(
+        [[((), 12, 2), ((1,), 6, 1), ((2,), 0, 0)]],
+        [Fraction(1)],
+        [Offer(gear(c), Fraction(price)) for c, price in enumerate((18, 22, 68))],
+        candidates=3,
+    )
+    _, one, *_ = solve(instance.problem(), 2, Watch())
+    assert one.chosen == (2,)
+    assert [other.chosen for other in one.alternatives] == [(1,)]

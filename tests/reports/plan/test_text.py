@@ -68,6 +68,34 @@ def test_where_all_is_covered_nothing_is_needed() -> None:
     assert plan_lines(plan)[0] == f"You need nothing: all {done.wanted} threads are covered."
 
 
+def test_the_largest_error_that_remains_is_told() -> None:
+    plan = samples.plan()
+    lines = plan_lines(plan)
+    for number, step in enumerate(plan_document(plan)["steps"]):
+        sizes = [
+            abs(float(states[number].answer.error))
+            for states in plan.states
+            if states[number].verdict in (Verdict.EXACT, Verdict.IN_TOLERANCE)
+            and states[number].answer
+        ]
+        assert step["largest_error"] == max(sizes)
+        (line,) = (line for line in lines if line.startswith(f"  {number}: "))
+        found = re.search(r"largest error +([\d.]+).(ppm|%)", line)
+        assert found
+        told = float(found[1]) * {"ppm": 1e-6, "%": 1e-2}[found[2]]
+        assert abs(told - max(sizes)) <= 0.5 * {"ppm": 1e-6, "%": 1e-4}[found[2]]
+
+
+def test_where_all_is_cut_without_error_that_is_told() -> None:
+    plan = samples.plan()
+    rows = zip(plan.wants, plan.states, strict=True)
+    kept = [(want, states) for want, states in rows if states[0].verdict is Verdict.EXACT]
+    wants, states = zip(*kept, strict=True)
+    plan = replace(plan, wants=wants, states=states, advice=Advice(0, Grounds.NO_MORE))
+    first = plan_lines(plan)
+    assert any(line.startswith("  0: ") and ", all exact," in line for line in first)
+
+
 def test_prices_that_only_count_gears_are_not_told() -> None:
     plan = advised()
     assert any("price" in line or ", for " in line for line in plan_lines(plan))
