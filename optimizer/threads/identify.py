@@ -23,6 +23,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.thread import Thread, variant
@@ -71,18 +72,31 @@ class Catalogued:
     diameters: tuple[float, float] | None = None
 
 
+class Against(StrEnum):
+    """A measurement that a thread contradicts."""
+
+    PITCH = "pitch"
+    DIAMETER = "diameter"
+    FLANKS = "flanks"
+
+
 @dataclass(frozen=True)
 class Candidate:
     """One answer. `lead_error` is (measured - catalogued) / catalogued, `diameter_error` the same
-    difference in mm, None where either has no diameter. `likelihood`: the share of all. `within`:
-    the measurements are off by no more than they were said to be."""
+    difference in mm, None where either has no diameter. `likelihood`: the share of all. `against`:
+    what was measured farther off this thread than it was said to be."""
 
     known: Catalogued
     thread: Thread
     lead_error: float
     diameter_error: float | None
     likelihood: float
-    within: bool
+    against: tuple[Against, ...] = ()
+
+    @property
+    def within(self) -> bool:
+        """Whether no measurement is off by more than it was said to be."""
+        return not self.against
 
 
 @dataclass(frozen=True)
@@ -155,8 +169,13 @@ def _candidate(measured: Measured, known: Catalogued, starts: int, likelihood: f
     each = float(count.length / count.threads)
     wanted = thread.pitch.lead_mm if count.turned else thread.pitch.mm
     off, fits, _ = _across(measured, known)
-    close = _along(measured, known, starts)[1]
-    return Candidate(known, thread, each / wanted - 1, off, likelihood, fits and close)
+    agrees = {
+        Against.PITCH: _along(measured, known, starts)[1],
+        Against.DIAMETER: fits,
+        Against.FLANKS: _angle_near(measured, known),
+    }
+    against = tuple(what for what, near in agrees.items() if not near)
+    return Candidate(known, thread, each / wanted - 1, off, likelihood, against)
 
 
 def _weight(measured: Measured, known: Catalogued, starts: int) -> float:
@@ -228,6 +247,12 @@ def _angle_density(measured: Measured, known: Catalogued) -> float:
         return 1.0
     angle = FORMS[known.thread.form].included_angle_deg
     return 1 / 90 if angle is None else _normal(measured.angle - angle, ANGLE / 2)
+
+
+def _angle_near(measured: Measured, known: Catalogued) -> bool:
+    """Whether the flanks stand as read; round ones have no angle to contradict."""
+    angle = FORMS[known.thread.form].included_angle_deg
+    return measured.angle is None or angle is None or abs(measured.angle - angle) <= ANGLE
 
 
 def _normal(off: float, spread: float) -> float:

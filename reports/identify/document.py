@@ -76,6 +76,7 @@ def _candidate(candidate: Candidate) -> Json:
         "diameter_error_mm": candidate.diameter_error,
         "likelihood": candidate.likelihood,
         "within": candidate.within,
+        "against": [what.value for what in candidate.against],
     }
 
 

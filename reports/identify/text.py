@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.threads.forms import FORMS
-from gearchest.optimizer.threads.identify import Candidate, Identification, by_pitch
+from gearchest.optimizer.threads.identify import Against, Candidate, Identification, by_pitch
 from gearchest.optimizer.threads.measurement import Measured
 from gearchest.optimizer.threads.tell_apart import Apart
 from gearchest.reports.identify.document import Cut
@@ -74,13 +74,20 @@ def _answer(found: Identification) -> str:
     if not first.within:
         return (
             "Nothing likely in the catalogs is within the errors said; the nearest: "
-            f"{first.thread.name}."
+            f"{first.thread.name}{_contradicted(found.measured, first)}."
         )
     if found.measured.diameter is None:
         pitch = by_pitch(found)[0][0].thread.pitch
         return f"A pitch of {pitch}, most likely; --diameter tells which size."
     able = [c for c in found.candidates if c.within and c.likelihood >= _AS_WELL]
     return f"{' or '.join(f'{c.thread.name} ({_likely(c.likelihood)})' for c in able[:4])}."
+
+
+def _contradicted(measured: Measured, candidate: Candidate) -> str:
+    """What a thread's flanks have against what was read; pitch and diameter have columns."""
+    if Against.FLANKS not in candidate.against or measured.angle is None:
+        return ""
+    return f", but its flanks stand at {_flanks(candidate)}, not {measured.angle:g}°"
 
 
 def _said(measured: Measured) -> str:
@@ -110,10 +117,13 @@ def _by_pitch(found: Identification, width: int | None) -> Iterator[str]:
         share = sum(candidate.likelihood for candidate in alike)
         if share < SELDOM:
             break
-        names = [candidate.thread.name for candidate in alike]
-        more = f" and {len(names) - _MOST_ALIKE} more" if len(names) > _MOST_ALIKE else ""
-        head = f"{alike[0].thread.pitch} ({_likely(share)}, measured {_off(alike[0])})"
-        yield from paragraph(f"{head}: {', '.join(names[:_MOST_ALIKE])}{more}", width)
+        agreeing = [candidate for candidate in alike if candidate.within]
+        names = [candidate.thread.name for candidate in agreeing or alike][:_MOST_ALIKE]
+        rest = len(alike) - len(names)
+        more = f" and {rest} more" if rest else ""
+        likely = _likely(share) if agreeing else _against(alike[0])
+        head = f"{alike[0].thread.pitch} ({likely}, measured {_off(alike[0])})"
+        yield from paragraph(f"{head}: {', '.join(names)}{more}", width)
 
 
 def _columns(
@@ -122,7 +132,7 @@ def _columns(
     what = "Lead" if found.measured.count.turned else "Pitch"
     columns = [
         Column("Thread", tuple(c.thread.name for c in shown)),
-        Column("Likely", tuple(_likely(c.likelihood) for c in shown), 1, numeric=True),
+        Column("Likely", tuple(map(_share, shown)), 1, numeric=True),
         Column(f"{what} measured", tuple(_off(c) for c in shown), 3, numeric=True),
         Column("Diameter measured", tuple(map(_across, shown)), 4, numeric=True),
         Column("Flanks", tuple(map(_flanks, shown)), 6, numeric=True),
@@ -149,6 +159,15 @@ def _gears(lathe: Lathe, cut: Cut) -> str:
         return ""
     parts = (gears_written(answer.train), levers(lathe, answer.train.setting))
     return ", ".join(part for part in parts if part)
+
+
+def _share(candidate: Candidate) -> str:
+    """How likely; of what only a slip would explain, what it contradicts."""
+    return _likely(candidate.likelihood) if candidate.within else _against(candidate)
+
+
+def _against(candidate: Candidate) -> str:
+    return f"not the {' and '.join(what.value for what in candidate.against)}"
 
 
 def _likely(share: float) -> str:

@@ -26,7 +26,7 @@ COUNTS = {
     "unified-12": 56, "unified-16": 59, "unified-20": 37, "unified-28": 22, "unified-32": 17,
     "unified-special": 1, "acme": 23, "acme-other": 13, "stub-acme": 23,
     "whitworth-coarse": 32, "whitworth-fine": 30, "ba": 17, "cycle": 22, "model-engineer": 15,
-    "brass": 7, "pipe-g": 24, "pipe-r": 15, "pipe-npt": 19, "worm-module": 22, "worm-dp": 21,
+    "brass": 23, "pipe-g": 24, "pipe-r": 15, "pipe-npt": 19, "worm-module": 22, "worm-dp": 21,
     "oddities": 39, "wood": 20,
 }  # fmt: skip
 
@@ -116,6 +116,17 @@ def test_trapezoidal_rows_garbled_in_one_print(
     assert sizes.profile.pitch_mm == pitch
     found = (sizes.pitch_diameter_mm, sizes.minor_mm, sizes.nut_minor_mm, sizes.nut_major_mm)
     assert found == pytest.approx((d2, d3, nut_minor, nut_major))
+
+
+def test_brass_has_its_one_pitch_at_every_diameter_in_use() -> None:
+    """26 to the inch, by sixteenths to 1 in and by eighths to 2 in."""
+    sixteenths = [*range(2, 17), *range(18, 33, 2)]
+    entries = series("brass").entries
+    assert [entry.thread.major_mm for entry in entries] == [
+        MM_PER_INCH * n / 16 for n in sixteenths
+    ]
+    assert {entry.thread.pitch.rational for entry in entries} == {MM_PER_INCH / 26}
+    assert {entry.thread.form for entry in entries} == {"whitworth"}
 
 
 BA_TPI = [25.38, 28.25, 31.35, 34.84, 38.46, 43.1, 47.85, 52.91, 59.17, 64.94, 72.46, 81.97, 90.91]

@@ -15,6 +15,7 @@ from gearchest.optimizer.domain.pitch import MM_PER_INCH, mm
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads.crests import crests, worn_by
 from gearchest.optimizer.threads.identify import (
+    Against,
     Candidate,
     Catalogued,
     Identification,
@@ -113,6 +114,31 @@ def test_what_measuring_cannot_tell_is_told_by_the_flanks() -> None:
         again = named(count, diameter, angle=told.angles[1])
         assert again.candidates[0].thread.name == by_angle
         assert again.candidates[0].likelihood > 0.9
+
+
+@pytest.mark.parametrize("count", ["13 threads in 1/2 in", "26 tpi"])
+def test_flanks_read_off_a_gauge_contradict_a_thread_of_others(count: str) -> None:
+    """7/16 in with 26 to the inch: of brass fittings at 55 degrees, of cycles at 60."""
+    for angle, first, other in ((55, "7/16-26 Brass", "7/16-26 BSC"), (60, "7/16-26 BSC", "")):
+        found = named(count, "0.436 in", angle=angle)
+        assert found.candidates[0].thread.name == first
+        assert found.candidates[0].likelihood > 0.99
+        against = {each.thread.name: each.against for each in found.candidates}
+        assert against[first] == ()
+        assert not other or against[other] == (Against.FLANKS,)
+    assert set(names(named(count, "0.436 in"))) == {"7/16-26 BSC", "7/16-26 Brass"}
+
+
+def test_a_thread_off_what_was_measured_says_in_what() -> None:
+    """Two and a half degrees still agree, round flanks with any angle."""
+    found = named("10 in 15 mm", "11.9 mm", angle=62.5)
+    assert (found.candidates[0].thread.name, found.candidates[0].within) == ("M12x1.5", True)
+    beyond = named("10 in 15 mm", "11.9 mm", angle=62.51).candidates[0]
+    assert (beyond.thread.name, beyond.against) == ("M12x1.5", (Against.FLANKS,))
+    both = [each.against for each in named("10 in 13.5 mm", "12.05 mm", angle=55).candidates]
+    assert (Against.PITCH, Against.FLANKS) in both
+    lamp = named("7 tpi", "26.3 mm", angle=90).candidates[0]
+    assert (lamp.thread.name, lamp.within) == ("E27 lamp", True)
 
 
 def test_pipe_threads_of_one_pitch_are_told_by_flanks_and_taper() -> None:
@@ -299,7 +325,7 @@ def two(one: str, other: str, **measured: object) -> Identification:
     both = []
     for size in (one, other):
         thread = find_size(size)
-        both.append(Candidate(Catalogued(thread, (size,)), thread, 0.0, 0.0, 0.5, True))
+        both.append(Candidate(Catalogued(thread, (size,)), thread, 0.0, 0.0, 0.5))
     count = parse_count("10 in 12.5 mm")
     return Identification(
         Measured(count, Fraction(9), **measured),  # type: ignore[arg-type]
@@ -355,7 +381,7 @@ def of_pitch(one: str, other: str, count: str = "10 in 300 mm") -> Identificatio
     both = []
     for pitch in (one, other):
         thread = Thread(pitch, mm(pitch), Fraction(200), "trapezoidal")
-        both.append(Candidate(Catalogued(thread, (pitch,)), thread, 0.0, 0.0, 0.5, True))
+        both.append(Candidate(Catalogued(thread, (pitch,)), thread, 0.0, 0.0, 0.5))
     return Identification(Measured(parse_count(count), Fraction(200)), tuple(both))
 
 

@@ -11,10 +11,14 @@ from gearchest.reports.identify.document import identify_document
 from gearchest.reports.identify.text import identify_lines
 
 
-def found(count: str, diameter: str = "", *, inside: bool = False) -> Identification:
+def found(
+    count: str, diameter: str = "", *, inside: bool = False, angle: float | None = None
+) -> Identification:
     """What a measurement can be."""
     across = parse_length(diameter) if diameter else None
-    return identify(Measured(parse_count(count), across, inside=inside), known_threads())
+    return identify(
+        Measured(parse_count(count), across, inside=inside, angle=angle), known_threads()
+    )
 
 
 def told(answer: Identification, width: int = 80, *, everything: bool = False) -> str:
@@ -42,6 +46,33 @@ def test_what_is_not_within_the_errors_is_said() -> None:
     )
     assert "4.3 % less" in words
     assert '"1.520 mm" --diameter "12.60 mm"' in words
+
+
+def test_what_contradicts_a_measurement_has_no_share_but_says_so() -> None:
+    """A wrong leaf could have been taken for 32 to the inch; 45 % it is not."""
+    answer = found("26 tpi", "7/16 in", angle=55)
+    lines = told(answer, everything=True).splitlines()
+    rows = {each.thread.name: each for each in answer.candidates}
+    assert rows["7/16-32 ME"].against == ("pitch",)
+    for name, each in rows.items():
+        row = next(line for line in lines if line.startswith(f"{name}  "))
+        assert ("not the" in row) == bool(each.against)
+    document = identify_document(answer, None)["candidates"]
+    assert isinstance(document, list)
+    assert [one["against"] for one in document if one["name"] == "7/16-26 BSC"] == [["flanks"]]
+
+
+def test_flanks_that_are_no_threads_are_said_in_the_answer() -> None:
+    words = flowing(found("20 tpi", "1/4 in", angle=47.5))
+    assert words.startswith("Nothing likely in the catalogs is within the errors said;")
+    assert "1/4 BSW, but its flanks stand at 55°, not 47.5°." in words
+
+
+def test_without_a_diameter_sizes_whose_flanks_were_read_stand_alone() -> None:
+    words = flowing(found("26 tpi", angle=55))
+    assert "7/16-26 Brass" in words
+    assert "BSC" not in words
+    assert "1 mm (not the pitch, measured 2.3 % less): M6" in flowing(found("26 tpi"))
 
 
 def test_twins_are_said_to_be_twins() -> None:
