@@ -31,6 +31,16 @@ SHARING = 4
 """Demerits that a thread may take on so that gears can stay where they are."""
 
 
+MOST_SERVED = 16_000_000
+"""Setups times threads, at most: what each setup is to each thread stands in a table."""
+
+PLENTY = 30_000_000
+"""Combinations of all threads, times threads, beyond which not all their trains are made."""
+
+_MOST_TRAINS = 250
+"""Trains of a thread that are made then, at most."""
+
+
 @dataclass(frozen=True)
 class Candidates:
     """`question`: what is to be chosen from. `kinds`: by thread of the question the wants it
@@ -57,24 +67,35 @@ def candidates(
     lathe: Lathe, wants: Sequence[Want], added: Sequence[Gear] = (), ask: Ask = go_on
 ) -> Candidates:
     """All trains within `SHARING` demerits of the best, of every want that can be cut; where the
-    best is exact, exact ones. `ask` is called often and ends the search by raising."""
+    best is exact, exact ones. Where there are too many, only the first of each want.
+    `ask` is called often and ends the search by raising."""
     search = TrainSearch(lathe, take_stock(lathe, added=added))
     alike: dict[Key, list[int]] = {}
     for number, want in enumerate(wants):
         alike.setdefault(search_key(lathe, want), []).append(number)
-    found, uncovered = {}, []
+    stages = {layout.stages for want in wants for layout in search.layouts(left=want.left)}
+    widths = sum((allowed for _, allowed, _ in alike if allowed > 0), Fraction(0))
+    room = None
+    if sum(search.about(widths, n) for n in stages) * len(alike) > PLENTY:
+        room = max(1, min(_MOST_TRAINS, MOST_SERVED // len(alike) ** 2))
+    found, uncovered, whole = {}, [], True
     for key, numbers in alike.items():
         ask()
-        trains = _trains(search, wants[numbers[0]], key[1], ask)
+        trains = _trains(search, wants[numbers[0]], key[1], room, ask)
+        if room is not None and len(trains) > room:
+            trains, whole = trains.take(np.arange(room)), False
         if len(trains):
             found[key] = trains
         else:
             uncovered += numbers
-    return _gathered(search, found, alike, uncovered)
+    return _gathered(search, found, alike, uncovered, whole=whole)
 
 
-def _trains(search: TrainSearch, want: Want, allowed: Fraction, ask: Ask) -> TrainRows:
-    """The trains that a thread may take, those first that are to be set up first."""
+def _trains(
+    search: TrainSearch, want: Want, allowed: Fraction, room: int | None, ask: Ask
+) -> TrainRows:
+    """The trains that a thread may take, those first that are to be set up first; one more than
+    there is `room` for stands for all that come after it."""
     cells = Cells.of(search, want, allowed, ask)
     costs = Costs(search, allowed, to_set_up())
     best = cells.first(costs)
@@ -82,7 +103,11 @@ def _trains(search: TrainSearch, want: Want, allowed: Fraction, ask: Ask) -> Tra
         return best
     if best.error[0] == 0.0:
         cells = cells.exact
-    rows = cells.within(costs, int(best.demerits(allowed)[0]) + SHARING)
+    most = int(best.demerits(allowed)[0]) + SHARING
+    if room is not None:
+        rows = cells.first(costs, room + 1)
+        return rows.take(rows.demerits(allowed) <= most)
+    rows = cells.within(costs, most)
     return rows.take(np.lexsort(costs.of(rows).T[::-1]))
 
 
@@ -91,6 +116,8 @@ def _gathered(
     found: dict[Key, TrainRows],
     alike: dict[Key, list[int]],
     uncovered: Sequence[int],
+    *,
+    whole: bool,
 ) -> Candidates:
     """The setups of all trains, each once: of lever positions with one setup a thread takes the
     one that is to be set up first."""
@@ -115,7 +142,9 @@ def _gathered(
     if lathe.usual_train:
         for place, gear in lathe.usual_train.hung.items():
             start[places[place]] = kinds[gear]
-    question = ChartQuestion(hung[first], start, lathe.usual_train is not None, tuple(threads))
+    question = ChartQuestion(
+        hung[first], start, lathe.usual_train is not None, tuple(threads), whole
+    )
     return Candidates(
         question, tuple(tuple(alike[key]) for key in found), tuple(sorted(uncovered)),
         tuple(found.values()), tuple(row_of),

@@ -35,12 +35,13 @@ class AlikeThreads:
 class ChartQuestion:
     """`gears`: (setups, places) kinds of gears. `start`: by place what hangs before the first
     setup, EMPTY all over where no usual train is named; where `back`, the same is hung again at
-    the end. `threads`: none without a setup."""
+    the end. `threads`: none without a setup. `whole`: all setups of theirs are there."""
 
     gears: Small
     start: Small
     back: bool
     threads: tuple[AlikeThreads, ...]
+    whole: bool = True
 
     def __len__(self) -> int:
         return len(self.gears)

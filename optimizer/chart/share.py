@@ -41,7 +41,8 @@ class Pace(Enum):
 @dataclass(frozen=True)
 class ChartOrder:
     """`order`: setups in the order in which they follow one another. `bound`: no chart has fewer
-    gears put on. `weighed`: all charts were, so that none with as few has fewer demerits."""
+    gears put on; 0 where that was not looked into. `weighed`: all charts were, so that none with as
+    few has fewer demerits."""
 
     order: tuple[int, ...]
     bound: int
@@ -51,6 +52,8 @@ class ChartOrder:
 def share(question: ChartQuestion, watch: Watch, pace: Pace = Pace.USUAL) -> ChartOrder:
     """The best chart found. It depends on the machine only where the watch ends it, as it does
     where the pace is thorough."""
+    if not question.whole:
+        return ChartOrder(tuple(_searched(question, watch, pace)), 0, False)
     if not question.threads or can_be_weighed(question):
         order = weighed(question)
         return ChartOrder(tuple(order), question.changes(order), True)

@@ -28,6 +28,9 @@ _MOST_DOWN = 4
 _WORSE = 0.02
 """How often a chart that is worse is gone on from."""
 
+_PART = 16
+"""Gaps of which the least is kept, about."""
+
 _KEPT = 512
 """Setups whose distances from all others are kept."""
 
@@ -81,11 +84,11 @@ class _Search:
         question = self.question
         served: Bools = np.asarray(question.serves[order].any(axis=0))
         more = self.by_thread[~served].sum(axis=0)
-        gaps = self._gaps(order)
+        gaps = _Gaps(self._gaps(order))
         while not served.all():
             setup, gap = self._cheapest(gaps, more)
             order = [*order[:gap], setup, *order[gap:]]
-            gaps[gap : gap + 1] = self._gaps(order, gap, gap + 2)
+            gaps.put(gap, self._gaps(order, gap, gap + 2))
             new = question.serves[setup] & ~served
             more -= self.by_thread[new].sum(axis=0)
             served |= new
@@ -99,17 +102,15 @@ class _Search:
                 return order
             order = better
 
-    def _cheapest(self, gaps: Sequence[Small], more: Ints) -> tuple[int, int]:
+    def _cheapest(self, gaps: _Gaps, more: Ints) -> tuple[int, int]:
         """The setup that costs least for each of the threads it serves anew (`more`), more or less
         by chance, and the gap it goes into."""
         setups = np.flatnonzero(more)
-        least = gaps[0].copy()
-        for extra in gaps[1:]:
-            np.minimum(least, extra, out=least)
+        least = _least(gaps.least)
         chance = np.array([self.chance.random() for _ in range(len(setups))])
         cost = least[setups].astype(np.int64)
         at = int(setups[np.argmin((cost + 0.3) * (1 + 0.3 * chance) / more[setups])])
-        return at, min(range(len(gaps)), key=lambda gap: int(gaps[gap][at]))
+        return at, gaps.cheapest(at)
 
     def _gaps(self, order: list[int], first: int = 0, last: int | None = None) -> list[Small]:
         """For each gap, or for some of them, what every setup would cost more in it."""
@@ -172,3 +173,37 @@ class _Search:
         cost = (onto + off)[setups]
         near = np.flatnonzero(cost <= np.partition(cost, _NEAR - 1)[_NEAR - 1])
         return setups[near[np.argsort(cost[near], kind="stable")[:_NEAR]]]
+
+
+class _Gaps:
+    """What every setup would cost more in each gap of an order, and the least of that by parts."""
+
+    def __init__(self, gaps: Sequence[Small]) -> None:
+        self._parts = [list(gaps[k : k + _PART]) for k in range(0, len(gaps), _PART)]
+        self.least = [_least(part) for part in self._parts]
+
+    def put(self, gap: int, gaps: Sequence[Small]) -> None:
+        """Several in the place of one."""
+        number = 0
+        while gap >= len(self._parts[number]):
+            gap -= len(self._parts[number])
+            number += 1
+        part = self._parts[number]
+        part[gap : gap + 1] = gaps
+        parts = [part[:_PART], part[_PART:]] if len(part) > 2 * _PART else [part]
+        self._parts[number : number + 1] = parts
+        self.least[number : number + 1] = [_least(one) for one in parts]
+
+    def cheapest(self, setup: int) -> int:
+        """The gap in which a setup costs least, of equals the first."""
+        number = min(range(len(self.least)), key=lambda k: int(self.least[k][setup]))
+        part = self._parts[number]
+        within = min(range(len(part)), key=lambda k: int(part[k][setup]))
+        return sum(map(len, self._parts[:number])) + within
+
+
+def _least(several: Sequence[Small]) -> Small:
+    least = several[0].copy()
+    for other in several[1:]:
+        np.minimum(least, other, out=least)
+    return least

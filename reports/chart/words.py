@@ -35,7 +35,8 @@ def proof(chart: GearChart) -> str:
         told = "No chart needs fewer gears put on: proven"
         return told + ("; nor as many at fewer demerits." if chart.least_demerits else ".")
     stopped = f"; {chart.stopped_by}" if chart.stopped_by else ""
-    return f"The best found; no chart needs fewer than {chart.bound}, not proven{stopped}."
+    least = f"; no chart needs fewer than {chart.bound}" if chart.bound else ""
+    return f"The best found{least}, not proven{stopped}."
 
 
 def cost(chart: GearChart) -> str:

@@ -9,11 +9,14 @@ import chart_checker
 import pytest
 from drawn import MAKING, STRENGTH, loose
 
+from gearchest.optimizer.chart import candidates as module
 from gearchest.optimizer.chart.candidates import candidates
+from gearchest.optimizer.chart.share import share
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import Banjo, Lathe, Policy, Slot
 from gearchest.optimizer.domain.pitch import mm, tpi
 from gearchest.optimizer.domain.want import Allowance, Travel, Want
+from gearchest.optimizer.plan.watch import Watch
 
 ARM = Banjo(
     axis_distance=70.0137,
@@ -81,6 +84,24 @@ def test_within_four_demerits_and_exact_where_the_best_is(name: str) -> None:
                 train = found.train(0, setup)
                 assert chart_checker.demerits(lathe, want, train) == got[chart_checker.hung(train)]
     assert beyond
+
+
+def test_where_there_are_too_many_each_has_its_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two threads with four trains and more each; nothing is said of charts with the others."""
+    wants = [Want(str(pitch), pitch, Allowance(Fraction(1, 20))) for pitch in PITCHES[:2]]
+    every = candidates(PLAIN, wants)
+    assert every.question.whole
+    monkeypatch.setattr(module, "PLENTY", 0)
+    monkeypatch.setattr(module, "_MOST_TRAINS", 3)
+    first = candidates(PLAIN, wants)
+    assert not first.question.whole
+    assert [len(trains) for trains in first.trains] == [3, 3]
+    for some, trains in zip(first.trains, every.trains, strict=True):
+        assert len(trains) > len(some)
+        assert [some.train(k) for k in range(3)] == [trains.train(k) for k in range(3)]
+    shared = share(first.question, Watch())
+    assert first.question.serves[list(shared.order)].any(axis=0).all()
+    assert (shared.bound, shared.weighed) == (0, False)
 
 
 def test_threads_alike_are_one_kind_whatever_their_names() -> None:

@@ -297,3 +297,17 @@ def test_the_search_comes_as_far_as_it_did() -> None:
             totals[1] += question.cost(order)
     assert found[0] <= [229, 383]
     assert found[1] <= [225, 390]
+
+
+def test_gaps_told_by_parts_are_those_told_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Thirty setups, each for a thread of its own, so that parts are parted."""
+    chance = random.Random(5)
+    gears = np.array([[chance.randint(0, 6) for _ in range(6)] for _ in range(60)], dtype=np.int16)
+    threads = tuple(AlikeThreads(np.array([k, k + 30]), np.zeros(2, dtype=int)) for k in range(30))
+    question = ChartQuestion(gears, np.full(6, EMPTY, dtype=np.int16), False, threads)
+    found = []
+    for size in (1, 2, 100):
+        monkeypatch.setattr(start_module, "_PART", size)
+        found.append(good_order(question, 3, lambda: False))
+    assert len(found[0]) == 30
+    assert found == [found[0]] * 3
