@@ -170,3 +170,29 @@ def test_every_layout_has_the_shafts_and_meshes_that_its_name_says() -> None:
     }
     assert found == sketched
     assert list(found) == list(sketched)  # the order that ties are settled in
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "over"), [(40, 40, False), (41, 40, True), (40, 41, False)]
+)
+def test_a_gearbox_turned_as_fast_as_the_spindle_is_not_overdriven(
+    first: int, last: int, over: bool
+) -> None:
+    gears = (_gear(first),), (_gear(last),), ((),)
+    assert Train(LAYOUTS[0], *gears, Setting(Fraction(1), "A", Fraction(3))).overdrives_box is over
+    assert not Train(LAYOUTS[0], *gears, Setting(Fraction(1))).overdrives_box
+
+
+def test_the_inner_gear_of_a_stud_is_the_one_nearer_the_headstock() -> None:
+    """Planes lie one before the other from the headstock outwards; the first driver's is the
+    innermost, so the driven gear of a stage is inner to the driver of the next on its stud."""
+    parts = {layout.name: layout.parts for layout in LAYOUTS}
+    assert parts == {
+        "direct": ("", ""),
+        "simple, one idler": ("", "idler", ""),
+        "compound": ("", "inner", "outer", ""),
+        "simple, two idlers": ("", "idler", "idler", ""),
+        "compound, idler in the first stage": ("", "idler", "inner", "outer", ""),
+        "compound, idler in the second stage": ("", "inner", "outer", "idler", ""),
+        "double compound": ("", "inner", "outer", "inner", "outer", ""),
+    }

@@ -230,3 +230,9 @@ def test_the_watch_is_looked_at_all_along_where_a_model_is_made(
     for look in range(1, all_along.looks + 1):
         with pytest.raises(StoppedError):
             GearModel(problem, 4, trains=True, watch=StopsAt(look))
+
+
+def test_a_set_need_not_have_any_gears() -> None:
+    """Nothing on offer brings anything: the best set is none at all, of one gear or three."""
+    instance = Instance([[((), 1, 0), ((0, 1), 1, 0)]], [ONE], offers(1, 1), candidates=2)
+    assert best(instance, 1) == best(instance, 3) == ()

@@ -16,7 +16,7 @@ from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import load_wants
-from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair
 from gearchest.optimizer.domain.lathe import GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
@@ -123,3 +123,16 @@ def test_no_more_gears_can_go_together(drawn: int, monkeypatch: pytest.MonkeyPat
     assert all_cut(list((Counter(copies) - Counter(looked.together)).elements()))
     monkeypatch.setattr("gearchest.optimizer.plan.spare.MOST_LOOKED_AT", 0)
     assert told() == looked
+
+
+def test_pinned_gears_stay_and_cannot_be_sold() -> None:
+    """20/60 x 30/50 through a pair of 60 and 30 cuts 0.4 mm on a 2 mm screw; only the 45 can go."""
+    making = GearMaking(Fraction(1))
+    pair = PinnedPair(replace(making.gear(30), unit="pair"), replace(making.gear(60), unit="pair"))
+    chest = Chest(tuple((making.gear(z), 1) for z in (20, 45, 50)), (pair,))
+    lathe = Lathe("bench", mm(2), making, chest)
+    want = Want("wanted", mm("0.4"), Allowance(Fraction(0)))
+    question = Question(most=0, spare=True)
+    spare = make_plan([lathe], [want], [], question, Watch(), making_tables()).spare
+    assert spare is not None
+    assert [gear.teeth for gear in spare.together] == [45]

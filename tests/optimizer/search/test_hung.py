@@ -53,3 +53,20 @@ def test_few_rows_bring_every_gear() -> None:
     assert len(rows) < len(every)
     assert some.bringing(seen) == []
     assert some.take(np.array([], dtype=np.int64)).bringing(set()) == []
+
+
+def test_ratios_have_lever_and_gearbox_in_them() -> None:
+    """Neither one of which is 1: a lever of 1/2 and 3/4, a box of 2/3 and 5/7."""
+    lathe = replace(
+        mini_lathe(),
+        first_driver_turns=(Fraction(1, 2), Fraction(3, 4)),
+        gearbox=(("A", Fraction(2, 3)), ("B", Fraction(5, 7))),
+    )
+    some = hung(lathe, 63, 127)
+    trains = [some.train(row) for row in range(len(some))]
+    assert len({train.setting for train in trains}) > 1
+    for train, ratio in zip(trains, some.ratios.tolist(), strict=True):
+        by_hand = train.setting.first_driver_turns * train.setting.gearbox_ratio
+        for driver, driven in zip(train.drivers, train.driven, strict=True):
+            by_hand *= Fraction(driver.teeth, driven.teeth)
+        assert ratio == float(by_hand)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gearchest.catalogs.threads import find_size
+from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.threads.forms import FORMS, dimensions
 from gearchest.optimizer.threads.limit_classes import limits_of
 from gearchest.optimizer.threads.limits import Target, target
@@ -17,6 +19,8 @@ from gearchest.optimizer.threads.wires import wires_for
 from gearchest.optimizer.turning.boring import ROOM, boring
 from gearchest.optimizer.turning.cut import Cut, cut
 from gearchest.optimizer.turning.gauging import gauging
+from gearchest.optimizer.turning.shaping import shaping
+from gearchest.optimizer.turning.sizes import sizes
 from gearchest.optimizer.turning.tapering import tapering
 
 
@@ -187,3 +191,28 @@ def test_a_taper_thread_outside_and_inside() -> None:
     assert inside.plane == outside.plane
     assert inside.pitch_diameter == pytest.approx(0.77843 * 25.4, abs=6e-4)
     assert tapering(find_size("R 1/2"), 1 / 16, 55.0, wire, inside=False).lead_tolerance is None
+
+
+def test_a_square_thread_has_no_tip_that_could_foul() -> None:
+    """Half its pitch deep as any form without sloping flanks, and its own tip assumed."""
+    sizes_of = dimensions(find_size("Tr20x4"), FORMS["square"])
+    found = cut("square", sizes_of, inside=False, tip=None, target=None)
+    assert found is not None
+    assert (found.fits, found.assumed, found.deeper, found.blunt) == (True, True, 0.0, None)
+    assert found.depth == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("inside", [False, True])
+def test_a_taper_thread_is_shaped_by_its_cone(inside: bool) -> None:
+    """1/2-14 NPT: outside from E0, 0.75843 in, at the small end; inside from E1, 0.77843 in, at
+    the face (ASME B1.20.1); crests 0.4 P to either side."""
+    thread = find_size("1/2 NPT")
+    want = Want("w", thread.pitch, Allowance(Fraction(1, 100)), thread=thread, inside=inside)
+    found = shaping(want, sizes(want), 0.0).cut
+    assert found is not None
+    assert found.blank is not None
+    assert found.pitch_diameter is not None
+    middle = 0.77843 if inside else 0.75843
+    crest = middle + (-0.8 if inside else 0.8) / 14
+    assert found.pitch_diameter / 25.4 == pytest.approx(middle, abs=3e-5)
+    assert found.blank / 25.4 == pytest.approx(crest, abs=3e-5)
