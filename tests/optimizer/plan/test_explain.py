@@ -68,6 +68,9 @@ def test_the_knee_is_where_the_curve_bends() -> None:
     assert explain.knee([Fraction(w) for w in (10, 20, 30)]) is None
     assert explain.knee([Fraction(w) for w in (10, 20)]) is None
     assert explain.knee([Fraction(w) for w in (10, 50, 55)]) == 1
+    # However little it bends, and where every step weighs less than one.
+    assert explain.knee([Fraction(w, 9) for w in (0, 4, 6, 8)]) == 1
+    assert explain.knee([Fraction(0), Fraction(1, 3), Fraction(1, 3), Fraction(1)]) is None
     assert explain.knee([Fraction(w) for w in (10, 11, 55)]) is None
 
 
