@@ -44,8 +44,11 @@ MOST_AHEAD = 400_000
 MOST_SETTLED = 40
 """Lathes with added gears for which settled wants are kept."""
 
+MOST_STEPS = 40_000
+"""Wants settled with some gears that are kept, of some kilobytes each."""
+
 MOST_OPTIONS = 1_000_000
-"""Options kept in all, of some hundred bytes each."""
+"""Options kept in all, of some fifty bytes each; of the last questions more (`in_view`)."""
 
 
 class Settles(Protocol):
@@ -158,8 +161,9 @@ class Remembering(Finder):
             about = plain, frozenset(Counter(added).items()), first
             known.append(self._settled.setdefault(about, {}))
             self._settled.move_to_end(about)
-        while len(self._settled) > MOST_SETTLED:
-            self._settled.popitem(last=False)
+        steps = sum(map(len, self._settled.values()))
+        while len(self._settled) > MOST_SETTLED or steps > MOST_STEPS:
+            steps -= len(self._settled.popitem(last=False)[1])
         return _Knowing(lathe, sets, first, known, self, ask)
 
     def ahead(
@@ -224,6 +228,8 @@ class Remembering(Finder):
             self._views.popitem(last=False)
         while self._too_many() and len(self._tables) + len(self._views) > 2:
             (self._tables if self._tables else self._views).popitem(last=False)
+        for view in self._views.values():
+            view.forget()
 
     def _too_many(self) -> bool:
         tables = [known for _, known in self._tables.values()]

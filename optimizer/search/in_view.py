@@ -33,6 +33,9 @@ from gearchest.optimizer.search.trains import settings
 MOST_KINDS = 130
 """Gears of a view: two of each common tooth count."""
 
+MOST_OPTIONS = 1_500_000
+"""Options of a view, of some fifty bytes each."""
+
 MOST_SETTINGS = 2
 """Positions of levers; each multiplies the options."""
 
@@ -78,6 +81,13 @@ class InView:
             self.gears = found.candidates  # less those that overtop the cover
             self.known |= zip(some, found.wants, strict=True)
 
+    def forget(self) -> None:
+        """Let go of pitches asked longest ago, where there is too much: edits bring ever new
+        allowances."""
+        count = sum(map(len, self.known.values()))
+        while count > MOST_OPTIONS and len(self.known) > 1:
+            count -= len(self.known.pop(next(iter(self.known))))
+
     def knows(self, wants: Iterable[Want]) -> bool:
         """Whether all of them were met."""
         return all(search_key(self.bare, want) in self.known for want in wants)
@@ -114,7 +124,8 @@ class InView:
             key = search_key(self.bare, want)
             if key not in made:
                 ask()
-                made[key] = self._left(self.known[key], had, more, place, len(kinds), most)
+                options = self.known[key] = self.known.pop(key)  # asked last
+                made[key] = self._left(options, had, more, place, len(kinds), most)
         return OptionTable(kinds, tuple(made[search_key(self.bare, w)] for w in wants), most)
 
     def _left(

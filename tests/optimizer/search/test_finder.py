@@ -15,11 +15,11 @@ from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.gear import Chest, Offer
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.watch import Watch
-from gearchest.optimizer.search import finder
+from gearchest.optimizer.search import finder, in_view
 from gearchest.optimizer.search.costs import LOAD, PLANNED, to_set_up
 from gearchest.optimizer.search.finder import AFRESH, Finder, Remembering
 from gearchest.optimizer.search.in_view import without_error
@@ -81,6 +81,28 @@ def test_what_is_known_is_not_looked_for_again(monkeypatch: pytest.MonkeyPatch) 
                  OFFERS, known)  # fmt: skip
     assert not asked
     assert [s.covered for s in again.steps] == [s.covered for s in before.steps]
+
+
+def test_what_is_kept_is_bounded_whatever_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of one lathe, with ever new allowances; what was asked last is still known."""
+    monkeypatch.setattr(in_view, "MOST_OPTIONS", 300)
+    monkeypatch.setattr(finder, "MOST_STEPS", 20)
+    known = Remembering()
+    pool = [(LATHE.making.gear(z), None) for z in (20, 30, 33, 40, 45, 50, 60, 63, 70, 80, 127)]
+    asked = []
+    for number in range(1, 40):
+        allowed = Allowance(Fraction(number, 10_000))
+        want = replace(WANTS[number % len(WANTS)], allowance=allowed)
+        known.ahead(LATHE, [want], pool, to_set_up())
+        for settler in (known.settler(LATHE, [()]), AFRESH.settler(LATHE, [()])):
+            asked.append(settler.settle(want))
+        assert asked[-1] == asked[-2]
+        (view,) = known._views.values()
+        held = sum(map(len, view.known.values()))
+        assert held <= 300 or len(view.known) == 1
+        assert view.knows([want])
+        assert sum(map(len, known._settled.values())) <= 21
+    assert 1 < len(view.known) < 39
 
 
 def chest(lathe: Lathe, *teeth: int) -> Lathe:
