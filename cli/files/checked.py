@@ -147,6 +147,7 @@ _SAMPLES: dict[str | int, str] = {
     "leadscrew": 'write [leadscrew] and below it pitch = "8 tpi", or what yours has',
     "pitch": 'write pitch = "8 tpi", or what it is',
     "gears": 'write [gears] and below it module = 1.0 and owned = "20 20 30", or what you have',
+    "want": 'write [[want]] and below it pitch = "M6", or what you want to cut',
     "owned": 'write owned = "20 20 30", every gear there is',
 }
 """Where a key is missing that a file must have."""

@@ -50,11 +50,14 @@ _WORDS: dict[str, str] = {
         observaciones, fornitore, osservazioni, leverancier, opmerking""",
 }  # fmt: skip
 
-PHRASES: dict[str, str] = {
-    " ".join(phrase.split()): name
-    for name, phrases in _WORDS.items()
-    for phrase in phrases.split(",")
-}
+
+def phrases(words: dict[str, str]) -> dict[str, str]:
+    """The name of a column by each of the phrases that say it, separated by commas."""
+    return {" ".join(phrase.split()): name for name, said in words.items()
+            for phrase in said.split(",")}  # fmt: skip
+
+
+PHRASES = phrases(_WORDS)
 """Column of an offers file by what a heading says, without accents and signs."""
 
 _GROSS = {
@@ -91,10 +94,10 @@ def meaning(heading: str) -> str | None:
     >>> meaning("Zähnezahl"), meaning("Bohrung Ø [mm]"), meaning("Preis pro Stück"), meaning("SKU")
     ('teeth', 'bore', 'price', None)
     """
-    plain = _plain(heading)
-    if plain in PHRASES:
-        return PHRASES[plain]
-    words = plain.split()
+    said = plain(heading)
+    if said in PHRASES:
+        return PHRASES[said]
+    words = said.split()
     runs = [
         " ".join(words[i:j])
         for i in range(len(words))
@@ -129,12 +132,13 @@ def understand(cells: Sequence[str]) -> Understood:
 
 def _rank(heading: str) -> int:
     """What is paid for one gear comes first: with tax, before prices without, or for many."""
-    words = set(_plain(heading).split())
+    words = set(plain(heading).split())
     if words & _GREATER or any(word.isdigit() for word in words):
         return 3
     return 0 if words & _GROSS else 2 if words & _NET else 1
 
 
-def _plain(heading: str) -> str:
+def plain(heading: str) -> str:
+    """A heading in small letters, without accents, signs and what stands in brackets."""
     text = re.sub(r"[(\[].*?[)\]]", " ", folded(heading.replace("ø", "o").replace("Ø", "o")))
     return " ".join(re.sub(r"[^a-z0-9]+", " ", text).split())

@@ -21,6 +21,7 @@ from gearchest.cli.files.limits import LONGEST_TEXT, MOST_WANTS, too_many
 from gearchest.cli.files.pitches import Named, PitchField, read_pitch
 from gearchest.cli.files.spreadsheet import Columns, table_in
 from gearchest.cli.files.toml import read_toml
+from gearchest.cli.files.want_headings import want_column
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.want import Use, Want
@@ -35,6 +36,8 @@ COLUMNS = Columns(
     ),
     most=MOST_WANTS,
     what="wants",
+    meaning=want_column,
+    either=("pitch", "series"),
 )  # fmt: skip
 
 
@@ -192,11 +195,10 @@ def _contradictions(document: Document) -> Iterator[Fault]:
 
 def _combined(document: Document, path: KeyPath, entry: dict[str, object]) -> Iterator[Fault]:
     if not {"series", "pitch"} & entry.keys():
-        yield document.fault(
-            path,
-            "this want says neither what pitch nor what series",
-            fix='write pitch = "9 mm" or series = "iso-metric-coarse"',
-        )
+        fix = 'write pitch = "9 mm" or series = "iso-metric-coarse"'
+        if document.style is Style.TABLE:
+            fix = "fill in the pitch, such as 9 mm, or the series, such as iso-metric-coarse"
+        yield document.fault(path, "this want says neither what pitch nor what series", fix=fix)
     for one, other, why in (
         ("series", "pitch", "a want is one pitch or sizes of a series, not both"),
         ("series", "name", "the sizes of a series bring their own names"),

@@ -22,7 +22,7 @@ from gearchest.cli.page import pages
 from gearchest.cli.page.framing import framed, policy_of
 from gearchest.cli.page.session import DONE, Session
 from gearchest.cli.page.solver import BusyError, EndedError, TooLongError
-from gearchest.cli.page.why import why
+from gearchest.cli.page.why import unwanted, why
 
 SHEET_SECONDS = 120.0
 """One document may take so long."""
@@ -76,8 +76,10 @@ class Documents:
         question = {"what": "sheet", "sheet": name, "query": query, "done": done}
         found = await self._asked(question)
         if found["kind"] != "page":
-            words = why(found)
-            html = await asyncio.to_thread(pages.no_page, session, name, words, query)
+            words = [] if (bare := unwanted(found)) else why(found)
+            html = await asyncio.to_thread(
+                pages.no_page, session, name, words, query, unwanted=bare
+            )
             return HTMLResponse(html, status_code=422)
         head = pages.nav(session, sheet)
         if name == "setup":

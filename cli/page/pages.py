@@ -103,12 +103,15 @@ def setup_form(session: Session, query: Mapping[str, str], *, opened: bool = Fal
     )  # fmt: skip
 
 
-def no_page(session: Session, name: str, words: list[str], query: Mapping[str, str]) -> str:
-    """Why there is no document to show; of a setup what was asked, to be changed."""
+def no_page(
+    session: Session, name: str, words: list[str], query: Mapping[str, str], *, unwanted: bool
+) -> str:
+    """Why there is no document to show; of a setup what was asked, to be changed. `unwanted`:
+    no thread is wanted yet."""
     again = setup_form(session, query, opened=True) if name == "setup" else ""
     return _render(
         "no_page.html.j2", session, sheet="buy" if name == "buy" else "papers",
-        title="No sheet yet", words=words, again=Markup(again),
+        title="No sheet yet", words=words, unwanted=unwanted, again=Markup(again),
     )  # fmt: skip
 
 

@@ -18,7 +18,18 @@ def why(found: dict[str, Any]) -> list[str]:
     return [str(found["why"])] if found["kind"] == "sorry" else []
 
 
+def unwanted(found: dict[str, Any]) -> bool:
+    """Whether all that keeps a document away is that no thread is wanted yet."""
+    return found["kind"] == "faults" and all(map(_nothing_wanted, found["faults"]))
+
+
+def _nothing_wanted(fault: dict[str, Any]) -> bool:
+    return str(fault["where"]) == "want" and str(fault["value"]) in ("", "[]")
+
+
 def _line(fault: dict[str, Any]) -> str:
+    if _nothing_wanted(fault):
+        return "no thread is wanted yet: name some on the sheet of threads"
     where, value, cure = str(fault["where"]), str(fault["value"]), str(fault["cure"])
     named = " ".join(filter(None, (_fields(where), f"“{value}”" if value else "")))
     said = f"{named}: {fault['why']}" if named else str(fault["why"])

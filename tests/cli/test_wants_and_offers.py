@@ -150,6 +150,58 @@ def test_a_table_with_a_mark_semicolons_and_decimal_commas(tmp_path: Path, lathe
 
 
 @pytest.mark.parametrize(
+    "heading",
+    ["Name;Pitch;Diameter;Weight", "Bezeichnung;Gewinde;Durchmesser [mm];Gewichtung",
+     "Désignation;Filetage;Diamètre (mm);Poids", "Denominación;Rosca;Diámetro;Peso",
+     "Nome;Filettatura;Diametro;Peso", "Naam;Draad;Buitendiameter;Belang"],
+)  # fmt: skip
+def test_headings_in_six_languages_mean_the_same(
+    tmp_path: Path, lathe: Lathe, heading: str
+) -> None:
+    rows = "a;M10;;2\nb;1,25 mm;20,5 mm;1,5\n"
+    ten, fine = wants(tmp_path, lathe, f"{heading}\n{rows}", "wants.csv")
+    assert (ten.name, ten.pitch.rational, ten.weight) == ("a", Fraction(3, 2), 2)
+    assert (fine.name, fine.pitch.rational) == ("b", Fraction(5, 4))
+    assert (fine.diameter, fine.weight) == (Fraction(41, 2), Fraction(3, 2))
+
+
+def test_a_unit_in_a_heading_is_that_of_the_bare_numbers_below_it(
+    tmp_path: Path, lathe: Lathe
+) -> None:
+    text = "Steigung [mm];Durchmesser [Zoll];Toleranz (%)\n1,5;1/2;0,2\n2 mm;20 mm;\n"
+    one, two = wants(tmp_path, lathe, text, "wants.csv")
+    assert (one.pitch.rational, one.diameter) == (Fraction(3, 2), Fraction(127, 10))
+    assert one.allowance.relative == Fraction(2, 1000)
+    assert (two.pitch.rational, two.diameter) == (2, 20)
+    (fault,) = want_faults(tmp_path, lathe, "pitch;diameter [furlong]\nM6;\n", "wants.csv")
+    assert (fault.line, fault.value) == (1, "diameter [furlong]")
+
+
+@pytest.mark.parametrize("beside", ["", "Series;", "Pitch;"])
+def test_a_heading_that_is_none_is_one_fault(tmp_path: Path, lathe: Lathe, beside: str) -> None:
+    """Not one for each row that lacks what stands below it."""
+    text = f"Name;{beside}Gwnd;Weight\n" + f"a;{';' if beside else ''}M6;1\n" * 9
+    (fault,) = want_faults(tmp_path, lathe, text, "wants.csv")
+    assert (fault.line, fault.value) == (1, "Gwnd")
+    assert '"Gwnd"' in fault.problem
+    assert "pitch" in fault.allowed.split(", ")
+    assert "inside" not in fault.fix
+
+
+def test_what_else_is_wrong_below_a_bad_heading_is_told_too(tmp_path: Path, lathe: Lathe) -> None:
+    found = want_faults(tmp_path, lathe, "pitch;colour\nM6;red\nM6.1;red\n", "wants.csv")
+    assert [fault.line for fault in found] == [1, 3]
+
+
+def test_a_table_without_a_pitch_is_one_fault(tmp_path: Path, lathe: Lathe) -> None:
+    (fault,) = want_faults(tmp_path, lathe, "name;weight\na;1\nb;2\n", "wants.csv")
+    assert fault.line == 1
+    assert '"pitch" or "series"' in fault.problem
+    (row,) = want_faults(tmp_path, lathe, "name;pitch\na;M6\nb;\n", "wants.csv")
+    assert (row.line, "=" in row.fix) == (3, False)
+
+
+@pytest.mark.parametrize(
     "cell",
     ["2-Jan", "02. Jan", "Jan-20", "2024-02-01", "01.04.2020", "1/4/20", "01/04/2020 00:00",
      "3. M\u00e4rz 2024"],

@@ -161,6 +161,23 @@ def test_a_file_with_faults_has_no_answer_and_says_where_to_look(server: Served)
     assert 'data-state="done"' in done(server)
 
 
+def test_without_threads_the_page_says_so_and_where_to_name_some(server: Served) -> None:
+    client, wants = server.client(), server.session.desk.shelf.folder / "wants.toml"
+    done(server)
+    try:
+        for nothing in ("", "# none yet\n", "want = []\n"):
+            wants.write_text(nothing, encoding="utf-8")
+            page = client.get("/buy").text
+            assert 'No thread is wanted yet: <a href="/threads">' in page, nothing
+            assert "missing" not in page
+        assert client.get("/report").text == (
+            "no thread is wanted yet: name some on the sheet of threads"
+        )
+    finally:
+        wants.write_text(WANTS, encoding="utf-8")
+    assert 'data-state="done"' in done(server)
+
+
 def test_what_was_understood_of_a_price_list_is_shown(server: Served) -> None:
     client = server.client()
     done(server)
