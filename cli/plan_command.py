@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -41,6 +42,11 @@ from gearchest.optimizer.search.search import WORKERS
 
 if TYPE_CHECKING:
     from gearchest.reports.page.shell import Facts
+
+
+_DRAWN = 0.012
+"""Seconds a thread takes to be drawn in the report, which are left of the time given, up to half of
+it."""
 
 
 @dataclass(frozen=True)
@@ -86,6 +92,7 @@ def plan(
     options: PlanOptions = PlanOptions(),  # noqa: B008 - frozen
 ) -> None:
     """Write the report; exit 130 where Ctrl-C cut the work short."""
+    begun = time.monotonic()
     files = _files(lathe, wants, offers, options.also)
     target = out or Path(f"{files.lathe.stem}-plan.html")
     check_targets({"--out": target, "--explore": explore, "--json": json}, files.named)
@@ -102,7 +109,11 @@ def plan(
         tell(f"{files.offers}: {line}")
     asked = replace(options, workers=None)  # they change nothing of the answer
     facts = facts_of("plan", files.named.values(), vars(asked), vars(PlanOptions()))
-    with watching(options.time_limit) as watch:
+    limit = options.time_limit
+    if limit is not None:
+        spent = time.monotonic() - begun + _DRAWN * len(read.wants)
+        limit = max(limit / 2, limit - spent)
+    with watching(limit) as watch:
         result = planned(read, question, watch, Finder(in_copies))
         with beside(
             lambda: plan_charts(result, watch), lambda: watch.over, workers=question.workers

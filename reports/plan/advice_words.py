@@ -68,6 +68,8 @@ def advice_line(plan: Plan) -> str:
         gears = "gears" if plan.certain else "the gears found"
         return f"Get nothing: {have}, and what {gears} would bring is not worth their price."
     if plan.advice.grounds is Grounds.NOTHING_HELPS:
+        if unseen := sum(not states[0].settled for states in plan.states):
+            return f"Too little time: {have}, {unseen} were not looked at."
         return f"Get nothing: {have}, and no set of gears found covers more."
     return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."
 

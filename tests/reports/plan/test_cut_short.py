@@ -153,6 +153,7 @@ def test_stopped_anywhere_on_two_studs_it_says_nothing_that_is_not_so(tenth: int
         assert all(state.verdict is Verdict.NOT_LOOKED for row in plan.states for state in row)
         assert not any(step.proven for step in plan.steps)
         assert "not looked at" in " ".join(plan_lines(plan))
+        assert plan_lines(plan)[0].startswith("Too little time: 0 of ")
 
 
 def holds(plan: Plan, best: Plan) -> None:
