@@ -95,9 +95,6 @@ def _chosen(job: Job, answer: Answer) -> Iterator[Caution]:
             "this train errs more than this thread can bear. Cut it only where that error does "
             "no harm.",
         )
-    if answer.missing:
-        gears = ", ".join(map(str, answer.missing))
-        yield Caution("Gears to get", f"{gears}: not among the gears owned.")
 
 
 def _turning(job: Job) -> Iterator[Caution]:

@@ -18,5 +18,6 @@ const slices = (() => {
     return true;
   };
 
-  return { each, pause };
+  const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+  return { each, painted, pause };
 })();

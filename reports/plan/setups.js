@@ -40,10 +40,9 @@ const setupStore = (() => {
     }
   };
 
-  // Rows out of sight join the table once the first screen is painted, as many at a time as a
-  // browser lays out in a moment; until then their place is kept.
+  // Rows out of sight join the table once the first screen is painted, few at a time and more once
+  // none of them is laid out as it comes; until then their place is kept.
   const FEWEST = 10;
-  const MOMENT = 30; // milliseconds
   const later = [...document.querySelectorAll("#map .later")];
   const room = document.querySelector(".room");
   const showRows = (count) => {
@@ -52,10 +51,7 @@ const setupStore = (() => {
   };
   const showMore = (count) => {
     showRows(count);
-    if (later.length) requestAnimationFrame((start) => setTimeout(() => {
-      const bearable = (count * MOMENT) / Math.max(1, performance.now() - start);
-      showMore(Math.max(FEWEST, Math.min(2 * count, Math.round(bearable))));
-    }));
+    if (later.length) requestAnimationFrame(() => setTimeout(showMore, 0, 2 * count));
   };
   requestAnimationFrame(() => setTimeout(showMore, 0, FEWEST));
   addEventListener("beforeprint", () => {

@@ -2,7 +2,7 @@
 // What if: tick gears, and the map's last column, the counts, the setups and the list of what
 // one gear more would unlock follow. The answers come from whatif_table.js.
 const whatIf = (() => {
-  const { answers, best, certain, data, details, ready } = whatIfTable;
+  const { answers, best, certain, data, ready, stagesOf } = whatIfTable;
   const { error } = figures;
   const presets = JSON.parse(document.getElementById("whatif-presets").textContent);
   const root = document.documentElement;
@@ -34,11 +34,20 @@ const whatIf = (() => {
   };
   // The map's column
 
+  // Of a great many threads the count is told first, and the rest follows a slice at a time.
+  const MANY = 200;
+  const many = cells.rows.length > MANY;
+  const inTurn = many ? slices.each : async (list, work) => {
+    list.forEach((one) => work(one));
+    return true;
+  };
   let now = [];
   let sure = true;
-  const paintMap = () => {
-    data.wants.forEach((want, i) => {
-      const row = cells.rowOf.get(want.id);
+  const paintMap = (wanted) => {
+    const places = new Map(data.wants.map(({ id }, i) => [id, i]));
+    return inTurn(cells.rows, (row) => {
+      const i = places.get(row.dataset.want);
+      const want = data.wants[i];
       const cell = cells.cellOf(row, ownStep);
       const { verdict, way } = now[i];
       const { slug, word } = markOf(verdict);
@@ -49,9 +58,9 @@ const whatIf = (() => {
       cell.className = `what-if-column ${slug} ${weight}${cell.classList.contains("chosen") ? " chosen" : ""}`;
       const note = element("i", "", verdict === "in tolerance"
         ? element("u", "", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word);
-      cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(details(way).stages)), " "] : []), note);
+      cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(stagesOf(way))), " "] : []), note);
       map.name(cell);
-    });
+    }, wanted);
   };
 
   // The outcome
@@ -60,14 +69,16 @@ const whatIf = (() => {
   const tidy = (weight) => String(Math.round(weight * 100) / 100);
   const coveredBy = (found) => found.flatMap((answer, i) => (answer.verdict ? [i] : []));
 
-  const furtherGears = (counts, had) => {
+  const furtherGears = async (counts, had, wanted) => {
     const known = new Set(had);
-    return data.kinds.flatMap((kind, k) => {
-      if (kind.held || (counts[k] ?? 0) >= kind.most) return [];
+    const found = [];
+    const whole = await inTurn([...data.kinds.entries()], ([k, kind]) => {
+      if (kind.held || (counts[k] ?? 0) >= kind.most) return;
       const more = { ...counts, [k]: (counts[k] ?? 0) + 1 };
       const won = data.wants.flatMap((_, i) => (!known.has(i) && best(i, more).verdict ? [i] : []));
-      return [{ k, teeth: kind.teeth, won, weight: sum(won) }];
-    }).filter(({ won }) => won.length).sort((a, b) => b.weight - a.weight || a.teeth - b.teeth);
+      if (won.length) found.push({ k, teeth: kind.teeth, won, weight: sum(won) });
+    }, wanted);
+    return whole && found.sort((a, b) => b.weight - a.weight || a.teeth - b.teeth);
   };
 
   const latheLines = (counts) => {
@@ -115,12 +126,13 @@ const whatIf = (() => {
     const [added, gone] = [listed((by) => by), listed((by) => -by)];
     return [added && `with ${added}`, gone && `without ${gone}`].filter(Boolean).join(", ") || "as it is";
   };
-  // Threads by name, each a link to it.
-  const namesOf = (list) => list.flatMap((i, n) => {
+  // Threads by name, each a link to it; of a great many the first.
+  const NAMED = 30;
+  const namesOf = (list) => list.slice(0, NAMED).flatMap((i, n) => {
     const link = element("a", "", data.wants[i].name);
     link.href = `#${data.wants[i].id}`;
     return n ? [", ", link] : [link];
-  });
+  }).concat(list.length > NAMED ? ` and ${list.length - NAMED} more` : []);
 
   // What is said of the gears ticked; the map follows once somebody has chosen them.
   const tell = () => {
@@ -132,9 +144,11 @@ const whatIf = (() => {
       `With these gears: ${sure ? "" : "at least "}${had.length} of ${now.length} threads, weight ${tidy(sum(had))} of ${tidy(sum(data.wants.map((_, i) => i)))}.`;
     document.getElementById("what-if-lines").value = latheLines(counts);
   };
-  const tellNext = () => {
+  const tellNext = async (wanted) => {
     const had = coveredBy(now);
-    const next = furtherGears(ticked(), had).map(({ k, teeth, won, weight }) => {
+    const found = await furtherGears(ticked(), had, wanted);
+    if (!found) return;
+    const next = found.map(({ k, teeth, won, weight }) => {
       const button = element("button", "", String(teeth));
       button.type = "button";
       button.ariaLabel = `tick ${teeth}`;
@@ -160,30 +174,36 @@ const whatIf = (() => {
   let known = null; // the gears of which was last told
 
   let from = null; // what was last used to tick, to go back to
+  let latest = 0; // of all changes
   const update = async (byHand) => {
     if (byHand && !bar.contains(document.activeElement)) from = document.activeElement;
     await ready();
-    const before = coveredBy(root.dataset.ticked ? now : answers(counted(presets[0])));
-    if (byHand) states.push(root.dataset.ticked ? known : null);
+    const change = ++latest;
+    const wanted = () => change === latest;
+    const before = coveredBy(known ? now : answers(counted(presets[0])));
+    if (byHand) states.push(known);
     tell();
-    tellNext();
     known = checked();
-    root.dataset.ticked = "yes";
     bar.hidden = false;
     bar.querySelector("b").textContent = `Your ticks: ${chosen()}.`;
     bar.querySelector("[role=status]").replaceChildren(covers.textContent.replace("With these gears: ", ""), " ", ...changes(before));
     bar.querySelector("[data-undo]").disabled = !states.length;
     columnSum.textContent = `${coveredBy(now).length} of ${now.length}`;
-    paintMap();
+    if (many) await slices.painted();
+    if (!wanted()) return;
+    root.dataset.ticked = "yes";
     document.dispatchEvent(new CustomEvent("what-if", { detail: { byHand, gears: written() } }));
+    if (await paintMap(wanted)) await tellNext(wanted);
   };
 
   // The column goes, and with it what was ticked.
   const close = () => {
+    const change = ++latest;
     states.length = 0;
+    known = null;
     tick(presets[0]);
     tell();
-    tellNext();
+    tellNext(() => change === latest);
     delete root.dataset.ticked;
     if (bar.contains(document.activeElement) && from?.isConnected) from.focus();
     bar.hidden = true;
@@ -225,8 +245,8 @@ const whatIf = (() => {
       return;
     }
     tell();
-    await new Promise((done) => setTimeout(done)); // a task for itself
-    tellNext();
+    await slices.pause();
+    await tellNext(() => !latest);
     await follow();
     addEventListener("hashchange", follow);
   };
@@ -254,7 +274,7 @@ const whatIf = (() => {
     tell();
     const rows = data.wants.map((want, i) => {
       const { verdict, way } = now[i];
-      return [want.name, Number(want.pitch.toFixed(9)), want.weight, markOf(verdict).word, ...(way ? [way.error, trainText(details(way).stages)] : ["", ""])];
+      return [want.name, Number(want.pitch.toFixed(9)), want.weight, markOf(verdict).word, ...(way ? [way.error, trainText(stagesOf(way))] : ["", ""])];
     });
     saving.csv("what-if", [["name", "pitch mm", "weight", "verdict", "error", "train"], ...rows]);
   });

@@ -2,7 +2,7 @@
 // Trains of gears ticked, and what else the gears of a step would do: as sheets, with the same
 // lines as trains/view.py gives the steps, and as rows of the table of trains.
 const whatIfSheets = (() => {
-  const { best, data, details, ready, teethOf } = whatIfTable;
+  const { best, data, details, ready, stagesOf, teethOf } = whatIfTable;
   const { element, gearsOf, markOf, ownStep, trainText } = whatIf;
   const { figure, significant, lengths, degrees, newtons, percent, pitches, error } = figures;
   const LIGHTER = 0.9; // of the share of the train shown: less would not be felt
@@ -56,7 +56,7 @@ const whatIfSheets = (() => {
       ["Error", error(way.error, way.exact, want.allowed), shareOf(want.allowed, way)],
       ["Teeth", ...teethWords(shown.teeth)],
       ["Tooth load", newtons(way.load)]];
-    if (exact && exact !== way) rows.splice(4, 0, ["Without error", trainText(details(exact).stages), teethUsed(details(exact).teeth, exact.load)]);
+    if (exact && exact !== way) rows.splice(4, 0, ["Without error", trainText(stagesOf(exact)), teethUsed(details(exact).teeth, exact.load)]);
     return rows;
   };
 

@@ -138,17 +138,19 @@ const whatIfTable = (() => {
     return travel !== null && pitches * (lead / starts) <= travel ? "standing" : "closed";
   };
 
+  const stagesOf = ({ layout, kinds }) =>
+    pairsOf(data.layouts[layout]).map(([first, last]) => kinds.slice(first, last + 1).map((kind) => data.kinds[kind].teeth));
+
   // Everything about one way that the setup shows, and the drawing needs.
   const details = (way) => {
     const { lathe } = data;
     const gears = way.kinds.map((kind) => data.kinds[kind]);
-    const stages = pairsOf(data.layouts[way.layout]).map(([first, last]) => gears.slice(first, last + 1));
     const divisor = (a, b) => (b ? divisor(b, a % b) : a);
     const over = way.over * lathe.starts;
     const pitches = over / divisor(over, way.under);
     return {
       ...mounting.mount(lathe.arm, data.layouts[way.layout], gears),
-      stages: stages.map((stage) => stage.map(({ teeth }) => teeth)),
+      stages: stagesOf(way),
       teeth: teethOf(way),
       levers: data.settings[way.setting].words,
       turns: way.over / way.under,
@@ -157,5 +159,5 @@ const whatIfTable = (() => {
     };
   };
 
-  return { answers, best, certain, data, details, ready, take, teethOf };
+  return { answers, best, certain, data, details, ready, stagesOf, take, teethOf };
 })();

@@ -151,16 +151,20 @@ def summary(setup: Setup) -> str:
 
 
 def _own_choice(setup: Setup) -> str:
-    """What would be set up had the reader not chosen another train."""
+    """What to get for the train chosen, and what would be set up had it not been."""
     best = setup.reach.best
+    missing = setup.answer.missing if setup.answer else ()
+    told = f", for which to get {', '.join(map(str, missing))} first" if missing else ""
+    of = "gears owned alone" if missing else "gears at hand"
     if best is None:
-        return "Your own choice; no train of the gears at hand keeps the allowance."
+        return f"Your own choice{told}; no train of the {of} keeps the allowance."
     if setup.answer is not None and best.train == setup.answer.train:
         return "Your own choice, and the one to set up."
     off = numbers.error(best.error, setup.want.allowance.relative)
     levers = wording.levers(setup.lathe, best.train.setting)
     parts = [wording.gears_written(best.train), *([levers] if levers else []), off]
-    return f"Your own choice; the one to set up is {', '.join(parts)}."
+    alone = "of the gears owned alone " if missing else ""
+    return f"Your own choice{told}; {alone}the one to set up is {', '.join(parts)}."
 
 
 def pitch_words(pitch: Pitch) -> tuple[str, str]:

@@ -6,6 +6,7 @@ import random
 import re
 from collections import Counter
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,6 +16,8 @@ from waiting import until
 from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.plan.whatif import what_if
 from gearchest.optimizer.search.reach import Bench
+from gearchest.reports.page.shell import Facts
+from gearchest.reports.plan.sheet import plan_sheet
 from gearchest.reports.plan.whatif_data import whatif_data
 
 pytestmark = pytest.mark.browser
@@ -206,3 +209,31 @@ def test_it_answers_for_the_lathe_as_it_is_before_anything_is_ticked(visit: Any)
     said = page.locator("#what-if-count").inner_text()
     assert f"{step.covered} of {step.wanted} threads" in said
     assert page.locator("#map td.what-if-column:visible").count() == 0
+
+
+def test_of_a_great_many_threads_the_last_tick_is_what_the_map_comes_to_show(
+    browser: Any, tmp_path: Path
+) -> None:
+    """Ticked again before the map has followed; then undone."""
+    plan = samples.plan()
+    for _ in range(4):
+        plan = samples.twice(plan)
+    assert len(plan.wants) > 200
+    path = tmp_path / "plan.html"
+    table = samples.ticked_table(plan)
+    path.write_text(plan_sheet(plan, Facts(), charts=False, what_if=table), encoding="utf-8")
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(path.as_uri())
+    page.evaluate("whatIfTable.ready()")
+    for step in (1, 3):
+        page.evaluate("(n) => document.querySelector(`[data-preset='${n}']`).click()", step)
+    column = "[...document.querySelectorAll('#map tbody td.what-if-column a')]"
+    for step in (3, 1):
+        covered = sum(states[step].verdict.covered for states in plan.states)
+        filled = f"{column}.filter((a) => !a.closest('.missing') && a.querySelector('b')).length"
+        until(page, f"{filled} === {covered}")
+        assert f"{covered} of {len(plan.wants)}" in page.locator("#ticked").inner_text()
+        page.locator("[data-undo]").click()
+    until(page, "document.getElementById('ticked').hidden")
+    context.close()

@@ -241,6 +241,26 @@ def test_why_a_mesh_is_unchecked_stands_below_the_table() -> None:
     assert "80/16: bore and keyway" in words(found)
 
 
+@pytest.mark.parametrize(
+    ("pitch", "said"),
+    [
+        ("M6", "; no train of the gears owned alone keeps the allowance."),
+        (
+            "1.25 mm",
+            "; of the gears owned alone the one to set up is 35/50 × 45/80, +125\u202fppm.",
+        ),
+    ],
+)
+def test_gears_to_get_stand_with_what_those_owned_do(pitch: str, said: str) -> None:
+    """Of a train with a gear that is not owned; once, at the head of the sheet."""
+    found = made(REPAIR, pitch)
+    chosen = parse_train("28/50 x 45/80", found.lathe)
+    own = own_choice(found.lathe, found.want, chosen, settings(found.lathe))
+    found = setup(found.lathe, found.want, found.reach, Wishes(), own)
+    assert view.summary(found).endswith(f"Your own choice, for which to get 28 first{said}")
+    assert "not among the gears owned" not in words(found)
+
+
 def test_dial_lines_in_words() -> None:
     assert train_view.dial_words("any", 8) == "any place"
     assert train_view.dial_words((), 8) == "not usable"
