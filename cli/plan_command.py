@@ -163,6 +163,8 @@ def _files(
 def _read(files: _Files, left: bool) -> Read:
     machine = load_lathe(files.lathe)
     lathes = [machine, *([load_lathe(files.also)] if files.also else [])]
+    if len(lathes) > 1 and lathes[1].name == machine.name:  # trains are told apart by it
+        lathes[1] = replace(lathes[1], name=f"{machine.name} (2)")
     offered = Offered(default_offers(machine))
     if files.offers:
         offered = read_offers(files.offers, machine)

@@ -219,6 +219,11 @@ class Plan:
         first = next(k for k, step in enumerate(self.steps) if step.covered_weight == most)
         return max(first, self.advice.step)
 
+    @property
+    def all_covered(self) -> bool:
+        """Whether some step covers every want."""
+        return any(step.covered == step.wanted for step in self.steps)
+
     def largest_error(self, step: int) -> float | Fraction | None:
         """The size of the largest relative error that a step's covered wants are cut with; None
         where it covers none."""

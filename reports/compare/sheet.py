@@ -62,6 +62,7 @@ def compare_sheet(
         setups=view.thread_sheets(found, idents),
         duels=view.duels(found, idents),
         names=names,
+        lathe_letters=[],
         marks=verdicts.legend(measured=True),
         definitions=drawn[0] + drawn[1],
         cautions=wording.CAUTIONS,

@@ -91,7 +91,8 @@ def advice_why(plan: Plan) -> str:
     if advice.step and not step.proven:
         said.append("that no other set does more is not proven")
     if plan.cut_short:
-        said.append("not all trains were looked at")
+        better = ": what a gear more would make better is not known" if plan.all_covered else ""
+        said.append(f"not all trains were looked at{better}")
     return "; ".join(said)
 
 

@@ -12,6 +12,7 @@ from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.chart.section import charts_document
 from gearchest.reports.plan.advice_words import advice_line, advice_why
+from gearchest.reports.plan.setups_view import serving
 from gearchest.reports.plan.why_document import gear_why, plan_why, step_why
 from gearchest.reports.trains.document import Json, optional_train, want_document
 
@@ -23,6 +24,7 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
         "kind": "plan",
         "version": 1,
         "lathe": plan.lathe.name,
+        "also": plan.also.name if plan.also else None,
         "priced": plan.priced,
         "cut_short": plan.cut_short,
         "settled": plan.settled,
@@ -43,7 +45,7 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
             {
                 **want_document(want),
                 "weight": float(want.weight),
-                "steps": [_want_step(plan.lathe, want, state) for state in states],
+                "steps": [_want_step(serving(plan, state.lathe), want, state) for state in states],
             }
             for want, states in zip(plan.wants, plan.states, strict=True)
         ],
@@ -60,6 +62,7 @@ def _number(value: float | Fraction | None) -> float | None:
 def _want_step(lathe: Lathe, want: Want, state: WantStep) -> Json:
     return {
         "verdict": state.verdict.value,
+        "lathe": lathe.name if state.answer else None,
         "train": optional_train(lathe, want, state.answer),
         "without_error": optional_train(lathe, want, state.without_error),
         "settled": state.settled,

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from gearchest.optimizer.plan.result import Plan
 from gearchest.reports.page import shell
-from gearchest.reports.plan import steps_view, view
+from gearchest.reports.plan import map_view, steps_view, view
 from gearchest.reports.words import numbers, verdicts, wording
 
 LOOKING = "looking…"
@@ -33,6 +33,7 @@ def live_parts(plan: Plan) -> str:
             cards=steps_view.cards(plan, None, coming=True),
             idle=[],
             idle_title="",
+            lathe_letters=list(map_view.lettered(plan).items()),
             marks=list((verdicts.MARKS if plan.lathe.banjo else verdicts.UNCHECKED_MARKS).values()),
             verdict=as_it_is(plan),
             why="Which gears would bring most is being looked for.",

@@ -6,10 +6,11 @@ columns may stand anywhere.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.verdicts import MARKS, Mark
@@ -44,21 +45,23 @@ class MapColumn:
 
 @dataclass(frozen=True)
 class MapCell:
-    """One want at one step: verdict and train, and the error of that train where it has one."""
+    """One want at one step: verdict and train, and the error of that train where it has one.
+    `on`: the letter of the lathe it is on, where two share their gears."""
 
     step: int
     mark: Mark
     train: str
     error: str
     weight: str
+    on: str = ""
 
     @property
     def note(self) -> str:
         """What stands behind the train, or instead of one: the word where the error does not
         say it."""
-        if self.mark is MARKS[Verdict.IN_TOLERANCE]:
-            return self.error
-        return " ".join(filter(None, (self.mark.word, self.error)))
+        word = "" if self.mark is MARKS[Verdict.IN_TOLERANCE] else self.mark.word
+        said = " ".join(filter(None, (word, self.error)))
+        return f"{said}, on {self.on}" if self.on else said
 
 
 @dataclass(frozen=True)
@@ -99,19 +102,37 @@ class MapPart:
         return sum(row.later and not row.settled for row in self.rows)
 
 
-def map_cell(number: int, want: Want, step: WantStep, weight: str) -> MapCell:
+LETTERS = "AB"
+"""What two lathes that share their gears are called in the cells of a map."""
+
+
+def lettered(plan: Plan) -> dict[str, str]:
+    """The letter of each of two lathes by its name; none where there is one."""
+    return dict(zip((plan.lathe.name, plan.also.name), LETTERS, strict=True)) if plan.also else {}
+
+
+def map_cell(number: int, want: Want, step: WantStep, weight: str, on: str = "") -> MapCell:
     """A want at a step as a cell: verdict, train and error of what it opens."""
     answer = step.answer
     shown = answer is not None and step.verdict is not Verdict.EXACT
     error = numbers.error(answer.error, want.allowance.relative) if answer and shown else ""
     train = wording.gears_written(answer.train) if answer else ""
-    return MapCell(number, MARKS[step.verdict], train, error, weight)
+    return MapCell(number, MARKS[step.verdict], train, error, weight, on if answer else "")
 
 
-def step_cells(want: Want, steps: Sequence[WantStep]) -> tuple[MapCell, ...]:
-    """A want at every step of a plan, each against the lathe as it is."""
+def step_cells(
+    want: Want, steps: Sequence[WantStep], letters: Mapping[str, str]
+) -> tuple[MapCell, ...]:
+    """A want at every step of a plan, each against the lathe as it is; `letters`: of the lathes,
+    where there are two."""
     return tuple(
-        map_cell(number, want, step, _against(steps[0], step) if number else _now(step))
+        map_cell(
+            number,
+            want,
+            step,
+            _against(steps[0], step) if number else _now(step),
+            letters.get(step.lathe, ""),
+        )
         for number, step in enumerate(steps)
     )
 

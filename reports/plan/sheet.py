@@ -116,6 +116,7 @@ def plan_sheet(
         idle=steps_view.idle(plan),
         idle_title=steps_view.idle_title(plan),
         setups=setups,
+        lathe_letters=list(map_view.lettered(plan).items()),
         marks=verdicts.legend(measured=plan.lathe.banjo is not None, cut_short=plan.cut_short),
         definitions=_definitions(plan, trains),
         cautions=wording.CAUTIONS,

@@ -22,7 +22,8 @@ def plan_lines(plan: Plan) -> list[str]:
         lines.append(f"  {why}")
     if not all(lathe.banjo for lathe in (plan.lathe, plan.also) if lathe):
         lines.append("the arm is not measured: whether these gears fit is not known")
-    lines.append(plan.lathe.name)
+    shared = f" and {plan.also.name}, which share their gears" if plan.also else ""
+    lines.append(f"{plan.lathe.name}{shared}")
     steps = _steps(plan, plan.steps)
     for number, step in enumerate(steps):
         lines += [step, *_beside(plan, number)]
@@ -40,9 +41,9 @@ def plan_lines(plan: Plan) -> list[str]:
         )
         if plan.spare.inexact:
             lines.append(f"  but then in tolerance only: {', '.join(plan.spare.inexact)}")
-    if plan.cut_short:
+    if plan.cut_short and not plan.all_covered:
         lines.append("the search was cut short: what is not covered may yet be in reach")
-    elif not plan.settled:
+    elif not plan.settled and not plan.cut_short:
         lines.append(HASTY)
     if plan.unreachable:
         names = ", ".join(name for name, _ in plan.unreachable)

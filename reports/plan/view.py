@@ -72,7 +72,8 @@ def map_parts(plan: Plan) -> list[map_view.MapPart]:
     """The wants as rows: what the advised step gains first, then what it leaves uncovered, then
     the rest by series, where those are folded away that are cut without error as it is."""
     shown = plan.advice.step
-    cells = [map_view.step_cells(want, states)
+    letters = map_view.lettered(plan)
+    cells = [map_view.step_cells(want, states, letters)
              for want, states in zip(plan.wants, plan.states, strict=True)]  # fmt: skip
     rows = map_view.map_rows(plan.wants, cells, inch=numbers.inch_first(plan.lathe))
     gained, missing, rest = [], [], []

@@ -18,8 +18,10 @@ from gearchest.optimizer.plan.result import Advice, Grounds
 from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.page.shell import Facts
 from gearchest.reports.plan import setups_view, view
+from gearchest.reports.plan.document import plan_document
 from gearchest.reports.plan.setups_view import thread_sheets
 from gearchest.reports.plan.sheet import plan_sheet
+from gearchest.reports.plan.text import plan_lines
 from gearchest.reports.words import numbers, wording
 
 NOTHING = Advice(0, Grounds.NOT_LOOKED)
@@ -227,6 +229,40 @@ def test_a_train_on_the_second_lathe_is_drawn_and_reckoned_on_it() -> None:
             assert answer
             cuts = next(fact.value for fact in sheet.cut if fact.label == "Cuts")
             assert f"{float(answer.train.ratio) * 1.5:.5g}" in cuts
+
+
+def test_each_cell_says_on_which_of_two_lathes_its_train_is() -> None:
+    plan = samples.plan()
+    other = samples.mini_lathe(name="The other", leadscrew=mm("1.5"))
+    states = tuple(
+        tuple(replace(step, lathe="The other" if (row + k) % 2 else plan.lathe.name)
+              for k, step in enumerate(steps))
+        for row, steps in enumerate(plan.states)
+    )  # fmt: skip
+    shared = replace(plan, also=other, states=states)
+    rows = sorted((row for part in view.map_parts(shared) for row in part.rows),
+                  key=lambda row: row.listed)  # fmt: skip
+    for row, steps in zip(rows, states, strict=True):
+        for cell, step in zip(row.cells, steps, strict=True):
+            letter = "B" if step.lathe == "The other" else "A"
+            assert cell.note.endswith(f"on {letter}") == (step.answer is not None)
+    text = plan_sheet(shared, FACTS, charts=False)
+    assert "<b>On B</b>: The other." in text
+    assert f"A is {plan.lathe.name}, B The other" in text
+    assert (
+        plan_lines(shared).count(f"{plan.lathe.name} and The other, which share their gears") == 1
+    )
+    document = plan_document(shared)
+    assert (document["lathe"], document["also"]) == (plan.lathe.name, "The other")
+    for pitch, steps in zip(document["pitches"], states, strict=True):
+        for told, step in zip(pitch["steps"], steps, strict=True):
+            assert told["lathe"] == (step.lathe if step.answer else None)
+            if step.answer and step.lathe == "The other":
+                cut = float(step.answer.train.ratio) * 1.5
+                assert told["train"]["pitch_mm"] == pytest.approx(cut)
+    alone = [cell.on for part in view.map_parts(plan) for row in part.rows for cell in row.cells]
+    assert not any(alone)
+    assert "<b>On A</b>" not in plan_sheet(plan, FACTS, charts=False)
 
 
 def test_where_no_gears_may_be_added_none_are_said_to_be_wanting() -> None:

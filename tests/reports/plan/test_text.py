@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
 import report_samples as samples
 
 from gearchest.optimizer.plan.advice import advise
@@ -94,6 +95,21 @@ def test_where_all_is_cut_without_error_that_is_told() -> None:
     plan = replace(plan, wants=wants, states=states, advice=Advice(0, Grounds.NO_MORE))
     first = plan_lines(plan)
     assert any(line.startswith("  0: ") and ", all exact," in line for line in first)
+
+
+@pytest.mark.parametrize("all_covered", [True, False])
+def test_where_all_is_covered_a_search_cut_short_leaves_nothing_in_reach(
+    all_covered: bool,
+) -> None:
+    plan = samples.plan()
+    step = plan.steps[0]
+    steps = (replace(step, covered=step.wanted), *plan.steps[1:]) if all_covered else plan.steps
+    steps = steps if all_covered else tuple(
+        replace(one, covered=min(one.covered, one.wanted - 1)) for one in steps
+    )  # fmt: skip
+    lines = plan_lines(replace(plan, cut_short=True, steps=steps))
+    assert any("may yet be in reach" in line for line in lines) != all_covered
+    assert any("would make better is not known" in line for line in lines) == all_covered
 
 
 def test_prices_that_only_count_gears_are_not_told() -> None:
