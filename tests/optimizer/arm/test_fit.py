@@ -315,5 +315,5 @@ def test_a_train_over_more_studs_than_there_are_does_not_fit() -> None:
     for lathe in (lathe_with(None), lathe_with(Banjo(60.0, (Slot(0.0, 500.0),)))):
         found = fit(lathe, train)
         assert (found.fits, len(found.misfits)) == (Fits.NO, 1)
-        assert "2 studs" in found.misfits[0]
+        assert "over 2 studs, and the lathe file tells of 1 stud" in found.misfits[0]
         assert "studs = 2" in found.cures[0]

@@ -9,7 +9,7 @@ import pytest
 
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.gear import Chest
-from gearchest.optimizer.domain.lathe import GearMaking, Lathe
+from gearchest.optimizer.domain.lathe import GearMaking, Lathe, Nose
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.reach import reach
@@ -143,3 +143,18 @@ def test_a_left_hand_thread_begins_where_a_right_hand_one_ends(
     text = said(setup(LATHE, want, reach(LATHE, want), Wishes()), "Left hand")
     assert words in text
     assert bool(text) == left
+
+
+@pytest.mark.parametrize(
+    ("nose", "words"),
+    [(None, "a chuck that is screwed on can come off"), (Nose.SCREWED, "the screwed-on chuck can"),
+     (Nose.FIXED, "")],
+)  # fmt: skip
+def test_a_chuck_that_is_screwed_on_comes_off_in_reverse(nose: Nose | None, words: str) -> None:
+    """Where the half-nuts stay closed: 1.75 mm on a screw of 2 mm, no dial, no travel known."""
+    lathe = replace(LATHE, spindle_nose=nose)
+    thread = find_size("M12")
+    want = Want("M12", thread.pitch, Allowance(Fraction(1, 2)), thread=thread)
+    text = said(setup(lathe, want, reach(lathe, want), Wishes()), "Reversing")
+    assert words in text
+    assert bool(text) == (nose is not Nose.FIXED)
