@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from enum import StrEnum
 
 from gearchest.optimizer.turning.boring import OVERHANG, ROOM
 from gearchest.optimizer.turning.cut import Cut
@@ -41,14 +42,30 @@ PACE = 60.0
 """Turns a minute that a hand keeps up on a crank."""
 
 
+_CLOSE = 1e-6
+"""mm: sizes that differ by less are the same."""
+
+
+class Obstacle(StrEnum):
+    """What keeps a cutter from working a nut."""
+
+    UNKNOWN = "the bore is not known"
+    WIDE = "it does not come out of its groove"
+    NO_SHANK = "nothing is left of its shank"
+    SPRINGS = "its shank springs"
+
+
 @dataclass(frozen=True)
 class Milling:
     """`tilt`: of a disc's axis from the work's, 0 for a bit, None where the lead angle is not
     known. `untilted` and `widened`: how much wider than drawn the groove comes out at the pitch
-    line, without tilt and with it; None where the flanks are not straight or a diameter is
-    missing. `across`: the groove's width at the surface, which a bit must have at least.
-    `shank`: the thickest that clears the crests inside a bore, `reaches` how far it may stand
-    out; None outside. `path`: mm that the tip goes along the groove in a turn of the work.
+    line, without tilt and with it; None where the flanks are not straight, a diameter is missing
+    or the disc does not come out of its groove. `across`: the groove's width at the surface,
+    which a bit must have at least. `shank`: the thickest that clears the crests inside a bore,
+    `reaches` how far it may stand out; None outside. `path`: mm that the tip goes along the groove
+    in a turn of the work.
+    `widest`: the disc that still comes out of its groove in this bore, `sunk`: how far the disc
+    stands out of its shank all round; None outside, or where the bore is not known.
     """
 
     cutter: Cutter
@@ -60,10 +77,27 @@ class Milling:
     path: float | None
     shank: float | None = None
     reaches: float | None = None
+    widest: float | None = None
+    sunk: float | None = None
 
-    def passes(self, nut: float) -> bool:
-        """Whether the cutter can work a nut of this length, mm."""
-        return not self.inside or (self.reaches is not None and self.reaches >= nut)
+    def obstacle(self, nut: float) -> Obstacle | None:
+        """Why the cutter cannot work a nut of this length, mm; None where it can."""
+        if not self.inside:
+            return None
+        if self.widest is None:
+            return Obstacle.UNKNOWN
+        if self.cutter.diameter > self.widest + _CLOSE:
+            return Obstacle.WIDE
+        if self.reaches is None:
+            return Obstacle.NO_SHANK
+        return None if self.reaches >= nut - _CLOSE else Obstacle.SPRINGS
+
+    def discs(self, nut: float) -> tuple[float, float] | None:
+        """The smallest and the widest disc that can work a nut of this length; None where none
+        can, or outside."""
+        if self.widest is None or self.sunk is None:
+            return None
+        return _discs(self.widest, self.sunk, nut)
 
 
 @dataclass(frozen=True)
@@ -103,16 +137,32 @@ def bit(
 
 
 def milling(
-    sizes: Sizes, made: Cut | None, lead: float, *, wooden: bool, cutter: Cutter | None = None
+    sizes: Sizes,
+    made: Cut | None,
+    lead: float,
+    *,
+    wooden: bool,
+    cutter: Cutter | None = None,
+    nut: float = 0.0,
 ) -> Milling:
     """How a cutter stands in a thread that is cut with `lead` mm a turn; `made` as it is cut, None
-    where its form has no figures. `cutter` None: a router's bit in wood outside, else a disc."""
+    where its form has no figures. `cutter` None: a router's bit in wood outside, else a disc,
+    inside one that can work `nut` mm of length where any can."""
     groove = None if made is None else _groove(sizes, made)
     surface = None if made is None else made.blank
     across = None if groove is None else groove.width(groove.top)
+    widest = sunk = shank = None
+    if sizes.inside and made is not None and made.blank is not None:
+        widest, sunk = made.blank - 2 * ROOM, made.depth + ROOM
     if cutter is None:
         cutter = _usual(sizes, surface, across, wooden=wooden)
-    shank = _shank(cutter, made) if sizes.inside else None
+        if widest is not None and sunk is not None and (able := _discs(widest, sunk, nut)):
+            least = min(math.ceil(able[0]), able[1])
+            if cutter.diameter < least:
+                cutter = disc(least, wooden=wooden, assumed=True)
+    if widest is not None and sunk is not None and cutter.diameter <= widest + _CLOSE:
+        left = cutter.diameter - 2 * sunk
+        shank = left if left > 0 else None
     untilted = widened = None
     tilt = 0.0 if cutter.kind is Kind.BIT else sizes.lead_angle
     if (
@@ -120,6 +170,7 @@ def milling(
         and made is not None
         and made.pitch_diameter is not None
         and tilt is not None
+        and (widest is None or cutter.diameter <= widest + _CLOSE)
     ):
         middle = made.pitch_diameter / 2
         untilted = widening(groove, cutter, lead, 0.0, middle)
@@ -134,7 +185,15 @@ def milling(
         None if surface is None else math.hypot(math.pi * surface, lead),
         shank,
         None if shank is None else OVERHANG * shank,
+        widest,
+        sunk,
     )
+
+
+def _discs(widest: float, sunk: float, nut: float) -> tuple[float, float] | None:
+    """The smallest and the widest disc whose shank reaches through a nut."""
+    least = nut / OVERHANG + 2 * sunk
+    return (least, widest) if 2 * sunk < least <= widest else None
 
 
 def _usual(
@@ -146,15 +205,6 @@ def _usual(
     if sizes.inside and surface is not None:
         diameter = min(diameter, max(1.0, math.floor(INSIDE * surface)))
     return disc(diameter, wooden=wooden, assumed=True)
-
-
-def _shank(cutter: Cutter, made: Cut | None) -> float | None:
-    """The thickest that clears the crests of a bore at full depth; None where the cutter does not
-    come out of its groove, or nothing is left of a shank."""
-    if made is None or made.blank is None or cutter.diameter > made.blank - 2 * ROOM:
-        return None
-    left = cutter.diameter - 2 * (made.depth + ROOM)
-    return left if left > 0 else None
 
 
 def _groove(sizes: Sizes, made: Cut) -> Groove | None:

@@ -101,11 +101,15 @@ class Setup:
         return self.wishes.length
 
     @property
+    def nut(self) -> float:
+        """mm of length that a nut has: as asked, else its diameter, 0 where that is unknown."""
+        return self.length or self.sizes.found.major_mm or 0.0
+
+    @property
     def tapped(self) -> bool:
-        """Whether the bore is too narrow for a powered cutter, so that a tap is to be made: a
+        """Whether the powered cutter cannot work in this bore, so that a tap is to be made: a
         screw of the nut's size, cut on this train."""
-        nut = self.length or self.sizes.found.major_mm or 0.0
-        return self.milling is not None and not self.milling.passes(nut)
+        return self.milling is not None and self.milling.obstacle(self.nut) is not None
 
     @property
     def in_tolerance(self) -> bool:
@@ -234,7 +238,9 @@ def _with_tool(found: Setup) -> Setup:
     found = replace(found, infeed=passes, crank=_cranked(found, passes))
     if not way.cutter:
         return replace(found, clearance=_clearance(thread, found.lead))
-    held = milling(thread, made, found.lead, wooden=way.wooden, cutter=found.wishes.cutter)
+    held = milling(
+        thread, made, found.lead, wooden=way.wooden, cutter=found.wishes.cutter, nut=found.nut
+    )
     found = replace(found, milling=held, shaping=replace(found.shaping, boring=None))
     if found.tapped:
         return replace(found, infeed=None, crank=None)

@@ -104,6 +104,6 @@ def _level(found: Comparison, side: int) -> str:
     never = [up.want for up in upgrades if not up.gears]
     rest = f", all but {', '.join(never)}" if never else ""
     return (
-        f"What levels them: with {added} {name} would cut as well what only the other does{rest}. "
-        "That is enough; fewer might do."
+        f"With {added} added, {name} would cut what only the other does{rest}. That is enough; "
+        "fewer might do."
     )

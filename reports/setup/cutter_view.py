@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from gearchest.optimizer.domain.lathe import Drive
 from gearchest.optimizer.turning.cranking import STRETCH
 from gearchest.optimizer.turning.cutter import Kind
-from gearchest.optimizer.turning.milling import Milling
+from gearchest.optimizer.turning.milling import Milling, Obstacle
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.setup.view import newton_metres, units
 from gearchest.reports.words import numbers
@@ -35,7 +37,7 @@ def cutter_lines(setup: Setup) -> list[Line]:
         lines += [
             Line("Feed per tooth", u.length(fed.tooth, 3),
                  f"{count} at {speed} turns a minute{slow}"),
-            Line("Surface feed", f"{u.length(fed.surface, 0)} a minute",
+            Line("Surface feed", u.feed(fed.surface),
                  f"{numbers.significant(fed.crank, 2)} turns of the crank a minute"),
         ]  # fmt: skip
     return lines
@@ -97,7 +99,8 @@ def _held(setup: Setup, held: Milling) -> list[Line]:
             Line("Its axis", "square to the work",
                  f"at centre height, no tilt; {wider}".rstrip("; ")),
             Line("Cuts", "a full groove, no climb",
-                 f"it pulls towards the headstock, {pull}: carriage lock snug"),
+                 f"it pulls towards the headstock, {pull}: a little drag on the carriage lock, "
+                 "never locked while the screw moves the carriage"),
         ]  # fmt: skip
     lean = "tailstock" if setup.want.left else "headstock"
     where = ", cutting on your side of the bore" if held.inside else ""
@@ -121,10 +124,46 @@ def _held(setup: Setup, held: Milling) -> list[Line]:
     return lines
 
 
+def why_tapped(setup: Setup) -> str:
+    """What keeps the cutter out of the bore."""
+    held, u = setup.milling, units(setup)
+    match None if held is None else held.obstacle(setup.nut):
+        case Obstacle.WIDE if held is not None and held.widest is not None:
+            return (
+                f"a disc of {u.alone(held.cutter.diameter, 0)} does not come out of its groove in "
+                "this bore"
+            )
+        case Obstacle.NO_SHANK if held is not None and held.sunk is not None:
+            return (
+                f"a disc of {u.alone(held.cutter.diameter, 0)} leaves nothing for a shank that "
+                f"clears the crests by {u.alone(held.sunk, 1)} all round"
+            )
+        case Obstacle.SPRINGS if held is not None and held.shank and held.reaches:
+            return (
+                f"behind a disc of {u.alone(held.cutter.diameter, 0)} the shank is "
+                f"{u.alone(held.shank, 1)} thick at most and springs beyond "
+                f"{u.alone(held.reaches, 0)}; this nut is {u.alone(setup.nut, 0)} long"
+            )
+        case _:
+            return "the bore is not known: --diameter"
+
+
+def instead_of_tap(setup: Setup) -> str:
+    """Which disc would work after all."""
+    held, u = setup.milling, units(setup)
+    able = None if held is None else held.discs(setup.nut)
+    if held is None or held.widest is None:
+        return "which cutter passes is not known"
+    if able is None:
+        return f"nor does any disc in this bore reach through {u.alone(setup.nut, 0)}"
+    least, widest = (math.ceil(10 * able[0] - 1e-9) / 10, math.floor(10 * able[1] + 1e-9) / 10)
+    return f"a disc of {u.alone(least, 1)} to {u.alone(widest, 1)} works: --cutter"
+
+
 def _tap_lines(setup: Setup) -> list[Line]:
     """A tap instead of a cutter that would not pass or not be stiff."""
     u, wood = units(setup), setup.wood
-    lines = [Line("Cutter", "none passes", "a shank that clears the crests is too weak: tap it")]
+    lines = [Line("Cutter", "none: tap it", f"{why_tapped(setup)}; {instead_of_tap(setup)}")]
     made = setup.shaping.cut
     if made is None or made.blank is None:
         return lines

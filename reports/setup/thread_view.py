@@ -68,8 +68,19 @@ def tool_lines(setup: Setup) -> list[Line]:
         Line("Side clearance", numbers.degrees(clearance.leading),
              f"{side[0]} flank, leading; so ground, {numbers.degrees(TOOL_CLEARANCE, 0)} clear the "
              "groove"),
-        Line("", numbers.degrees(clearance.trailing), f"{side[1]} flank, trailing"),
+        _trailing(clearance.trailing, side[1]),
     ]  # fmt: skip
+
+
+def _trailing(ground: float, side: str) -> Line:
+    """The flank behind; a lead steeper than its clearance clears it upright."""
+    flank = f"{side} flank, trailing"
+    if ground >= 0:
+        return Line("", numbers.degrees(ground), flank)
+    clear = numbers.degrees(TOOL_CLEARANCE - ground)
+    return Line(
+        "", f"{numbers.degrees(0, 0)}, upright", f"{flank}: the steep lead keeps it {clear} clear"
+    )
 
 
 def work_lines(setup: Setup) -> list[Line]:

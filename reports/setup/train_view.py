@@ -11,6 +11,7 @@ from gearchest.optimizer.turning.half_nuts import How
 from gearchest.optimizer.turning.mounting import Shaft
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.optimizer.turning.speed import Governs
+from gearchest.reports.setup.cutter_view import why_tapped
 from gearchest.reports.setup.view import newton_metres, units
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.line import Line
@@ -66,7 +67,7 @@ def _why(setup: Setup) -> str:
     """What cuts, and why the work is turned so."""
     way, speed, u = setup.working, setup.speed, units(setup)
     if setup.tapped:
-        return "the bore is too narrow for a cutter; this train is for the tap, a screw of its own"
+        return f"{why_tapped(setup)}; this train is for the tap, a screw of its own"
     if way.screw_drives:
         return "the leadscrew cranked at its own end, a powered cutter cuts"
     if way.wooden:

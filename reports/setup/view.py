@@ -66,6 +66,12 @@ class Units:
         told = f"{metres:.3g}{space}m/min"
         return f"{metres / 0.3048:.2g}{space}ft/min ({told})" if self.inch else told
 
+    def feed(self, a_minute: float) -> str:
+        """A feed given in mm a minute."""
+        space = numbers.NARROW_SPACE
+        mm, inches = f"{a_minute:.0f}{space}mm/min", f"{a_minute / 25.4:.3g}{space}in/min"
+        return f"{inches} ({mm})" if self.inch else f"{mm} ({inches})"
+
     def told(self, text: str, name: str = "") -> str:
         """A sentence with its lengths in mm, in the lathe's unit; `name` in it stays as it is."""
         parts = text.split(name) if name else [text]

@@ -13,7 +13,7 @@ from gearchest.optimizer.domain.pitch import Pitch, mm
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.turning.cranking import Crank
 from gearchest.optimizer.turning.cutter import Cutter, Groove, Kind, swept_width, widening
-from gearchest.optimizer.turning.milling import Milling, bit, disc, feed, milling
+from gearchest.optimizer.turning.milling import Milling, Obstacle, bit, disc, feed, milling
 from gearchest.optimizer.turning.shaping import shaping
 from gearchest.optimizer.turning.sizes import sizes
 
@@ -126,9 +126,9 @@ def test_a_disc_inside_comes_out_of_its_bore_and_clears_the_crests() -> None:
     depth = (51 - bore) / 2
     assert found.cutter.diameter == math.floor(0.7 * bore)
     assert found.shank == pytest.approx(found.cutter.diameter - 2 * (depth + 0.5))
-    assert found.passes(50)
+    assert found.obstacle(50) is None
     assert found.reaches is not None
-    assert not found.passes(found.reaches + 1)
+    assert found.obstacle(found.reaches + 1) is Obstacle.SPRINGS
 
 
 def test_a_disc_outside_is_told_tilted_and_not() -> None:
@@ -180,7 +180,7 @@ def test_where_a_form_has_no_figures_no_shank_is_told() -> None:
     )
     none = milling(sizes(want), None, 9.0, wooden=True)
     assert (none.shank, none.reaches, none.across, none.path) == (None, None, None, None)
-    assert not none.passes(1.0)
+    assert none.obstacle(1.0) is Obstacle.UNKNOWN
 
 
 def test_a_cutter_nobody_named_is_told_as_assumed() -> None:
@@ -198,8 +198,40 @@ def test_no_disc_is_finer_than_a_millimetre() -> None:
 
 
 def test_a_bore_too_narrow_for_a_stiff_shank_is_tapped() -> None:
-    assert not held(mm(4), "16", inside=True).passes(16)
-    assert not held(mm(9), "50", cutter=disc(60, wooden=True), inside=True).passes(20)
+    assert held(mm(4), "16", inside=True).obstacle(16) is not None
+    assert (
+        held(mm(9), "50", cutter=disc(60, wooden=True), inside=True).obstacle(20) is Obstacle.WIDE
+    )
+
+
+def test_the_discs_that_work_a_nut_are_those_without_an_obstacle() -> None:
+    """Tried disc by disc: too thin a shank springs, too wide a disc does not come out."""
+    tried = [
+        held(mm(9), "50", cutter=disc(halves / 2, wooden=True), inside=True)
+        for halves in range(10, 110)
+    ]
+    for nut in (20.0, 50.0, 90.0, 130.0):
+        able = [each.cutter.diameter for each in tried if each.obstacle(nut) is None]
+        found = held(mm(9), "50", inside=True).discs(nut)
+        assert found is not None
+        assert min(able) - 0.5 < found[0] <= min(able)
+        assert max(able) <= found[1] < max(able) + 0.5
+    assert held(mm(9), "50", inside=True).discs(170.0) is None
+    small = disc(4, wooden=True)
+    assert held(mm(9), "50", cutter=small, inside=True).obstacle(1) is Obstacle.NO_SHANK
+
+
+def test_the_disc_taken_where_none_is_named_reaches_through_the_nut_if_any_does() -> None:
+    want = Want(
+        "w", mm(9), Allowance(Fraction(1)), use=Use.WOOD, diameter=Fraction(50), inside=True
+    )
+    found = sizes(want)
+    made = shaping(want, found, None).cut
+    for nut in (50.0, 106.0, 107.0, 150.0, 159.0):
+        held_by = milling(found, made, 9.0, wooden=True, nut=nut)
+        assert held_by.obstacle(nut) is None
+        assert (held_by.cutter.diameter > 32) is (nut > 106)
+    assert milling(found, made, 9.0, wooden=True, nut=200.0).cutter.diameter == 32
 
 
 def test_feed_per_tooth_is_the_groove_gone_along_between_two_teeth() -> None:
