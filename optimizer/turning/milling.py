@@ -46,7 +46,7 @@ _CLOSE = 1e-6
 """mm: sizes that differ by less are the same."""
 
 
-class Obstacle(StrEnum):
+class Hindrance(StrEnum):
     """What keeps a cutter from working a nut."""
 
     UNKNOWN = "the bore is not known"
@@ -80,17 +80,17 @@ class Milling:
     widest: float | None = None
     sunk: float | None = None
 
-    def obstacle(self, nut: float) -> Obstacle | None:
+    def obstacle(self, nut: float) -> Hindrance | None:
         """Why the cutter cannot work a nut of this length, mm; None where it can."""
         if not self.inside:
             return None
         if self.widest is None:
-            return Obstacle.UNKNOWN
+            return Hindrance.UNKNOWN
         if self.cutter.diameter > self.widest + _CLOSE:
-            return Obstacle.WIDE
+            return Hindrance.WIDE
         if self.reaches is None:
-            return Obstacle.NO_SHANK
-        return None if self.reaches >= nut - _CLOSE else Obstacle.SPRINGS
+            return Hindrance.NO_SHANK
+        return None if self.reaches >= nut - _CLOSE else Hindrance.SPRINGS
 
     def discs(self, nut: float) -> tuple[float, float] | None:
         """The smallest and the widest disc that can work a nut of this length; None where none

@@ -7,7 +7,7 @@ import math
 from gearchest.optimizer.domain.lathe import Drive
 from gearchest.optimizer.turning.cranking import STRETCH
 from gearchest.optimizer.turning.cutter import Kind
-from gearchest.optimizer.turning.milling import Milling, Obstacle
+from gearchest.optimizer.turning.milling import Hindrance, Milling
 from gearchest.optimizer.turning.setup import Setup
 from gearchest.reports.setup.view import newton_metres, units
 from gearchest.reports.words import numbers
@@ -128,17 +128,17 @@ def why_tapped(setup: Setup) -> str:
     """What keeps the cutter out of the bore."""
     held, u = setup.milling, units(setup)
     match None if held is None else held.obstacle(setup.nut):
-        case Obstacle.WIDE if held is not None and held.widest is not None:
+        case Hindrance.WIDE if held is not None and held.widest is not None:
             return (
                 f"a disc of {u.alone(held.cutter.diameter, 0)} does not come out of its groove in "
                 "this bore"
             )
-        case Obstacle.NO_SHANK if held is not None and held.sunk is not None:
+        case Hindrance.NO_SHANK if held is not None and held.sunk is not None:
             return (
                 f"a disc of {u.alone(held.cutter.diameter, 0)} leaves nothing for a shank that "
                 f"clears the crests by {u.alone(held.sunk, 1)} all round"
             )
-        case Obstacle.SPRINGS if held is not None and held.shank and held.reaches:
+        case Hindrance.SPRINGS if held is not None and held.shank and held.reaches:
             return (
                 f"behind a disc of {u.alone(held.cutter.diameter, 0)} the shank is "
                 f"{u.alone(held.shank, 1)} thick at most and springs beyond "

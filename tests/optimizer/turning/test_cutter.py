@@ -13,7 +13,7 @@ from gearchest.optimizer.domain.pitch import Pitch, mm
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.turning.cranking import Crank
 from gearchest.optimizer.turning.cutter import Cutter, Groove, Kind, swept_width, widening
-from gearchest.optimizer.turning.milling import Milling, Obstacle, bit, disc, feed, milling
+from gearchest.optimizer.turning.milling import Hindrance, Milling, bit, disc, feed, milling
 from gearchest.optimizer.turning.shaping import shaping
 from gearchest.optimizer.turning.sizes import sizes
 
@@ -128,7 +128,7 @@ def test_a_disc_inside_comes_out_of_its_bore_and_clears_the_crests() -> None:
     assert found.shank == pytest.approx(found.cutter.diameter - 2 * (depth + 0.5))
     assert found.obstacle(50) is None
     assert found.reaches is not None
-    assert found.obstacle(found.reaches + 1) is Obstacle.SPRINGS
+    assert found.obstacle(found.reaches + 1) is Hindrance.SPRINGS
 
 
 def test_a_disc_outside_is_told_tilted_and_not() -> None:
@@ -180,7 +180,7 @@ def test_where_a_form_has_no_figures_no_shank_is_told() -> None:
     )
     none = milling(sizes(want), None, 9.0, wooden=True)
     assert (none.shank, none.reaches, none.across, none.path) == (None, None, None, None)
-    assert none.obstacle(1.0) is Obstacle.UNKNOWN
+    assert none.obstacle(1.0) is Hindrance.UNKNOWN
 
 
 def test_a_cutter_nobody_named_is_told_as_assumed() -> None:
@@ -200,7 +200,7 @@ def test_no_disc_is_finer_than_a_millimetre() -> None:
 def test_a_bore_too_narrow_for_a_stiff_shank_is_tapped() -> None:
     assert held(mm(4), "16", inside=True).obstacle(16) is not None
     assert (
-        held(mm(9), "50", cutter=disc(60, wooden=True), inside=True).obstacle(20) is Obstacle.WIDE
+        held(mm(9), "50", cutter=disc(60, wooden=True), inside=True).obstacle(20) is Hindrance.WIDE
     )
 
 
@@ -218,7 +218,7 @@ def test_the_discs_that_work_a_nut_are_those_without_an_obstacle() -> None:
         assert max(able) <= found[1] < max(able) + 0.5
     assert held(mm(9), "50", inside=True).discs(170.0) is None
     small = disc(4, wooden=True)
-    assert held(mm(9), "50", cutter=small, inside=True).obstacle(1) is Obstacle.NO_SHANK
+    assert held(mm(9), "50", cutter=small, inside=True).obstacle(1) is Hindrance.NO_SHANK
 
 
 def test_the_disc_taken_where_none_is_named_reaches_through_the_nut_if_any_does() -> None:
