@@ -125,6 +125,8 @@ def _sheets(raw: bytes, source: str) -> list[Grid]:
         raise FaultsError(
             [Fault(source, f"this is no such spreadsheet: {type(error).__name__}", fix=_AS_CSV)]
         ) from None
+    if not sheets:
+        raise FaultsError([Fault(source, "there is no sheet in this spreadsheet", fix=_AS_CSV)])
     grids = []
     for name, held in sheets.items():
         numbered = enumerate(held, start=1)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+import re
+import zipfile
 from base64 import b64encode
 from collections.abc import Iterator
 from fractions import Fraction
@@ -77,6 +79,19 @@ def test_gears_are_read_from_a_table(
 def test_what_is_broken_or_swells_is_refused(data: bytes, name: str, use: str) -> None:
     with pytest.raises(FaultsError):
         read(data, name, use)
+
+
+@pytest.mark.parametrize("use", ["offers", "gears"])
+def test_a_spreadsheet_without_a_sheet_is_refused(use: str) -> None:
+    made = io.BytesIO()
+    with (
+        zipfile.ZipFile(io.BytesIO(saved([["Teeth"], [20]], "xlsx"))) as good,
+        zipfile.ZipFile(made, "w") as bad,
+    ):
+        for name in good.namelist():
+            bad.writestr(name, re.sub(rb"<sheet [^>]*/>", b"", good.read(name)))
+    with pytest.raises(FaultsError, match="no sheet"):
+        read(made.getvalue(), "x.xlsx", use)
 
 
 @pytest.fixture(scope="module")
