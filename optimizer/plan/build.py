@@ -15,7 +15,15 @@ from gearchest.optimizer.plan.aims import Aim, minded_first
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
-from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Spare, Step
+from gearchest.optimizer.plan.result import (
+    Alternative,
+    Goal,
+    Judged,
+    Plan,
+    RunnerUp,
+    Spare,
+    Step,
+)
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.plan.unsettled import UNSETTLED, unsettled
 from gearchest.optimizer.plan.worth import worth
@@ -190,9 +198,11 @@ class Builder:
         )
         return replace(spare, inexact=inexact)
 
-    def states(self, chosen: Chosen) -> tuple[WantStep, ...]:
-        """Every want with these gears added: on the lathe that does it best."""
-        return tuple(state for (state,) in self._settled(range(len(self.wants)), [chosen]))
+    def states(self, chosen: Chosen, some: Sequence[int] | None = None) -> tuple[WantStep, ...]:
+        """Every want, or `some` by number, with these gears added: on the lathe that does it
+        best."""
+        numbers = range(len(self.wants)) if some is None else some
+        return tuple(state for (state,) in self._settled(numbers, [chosen]))
 
     def _settled(
         self, numbers: Sequence[int], sets: Sequence[Chosen]

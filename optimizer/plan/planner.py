@@ -25,6 +25,7 @@ from gearchest.optimizer.plan.result import Goal, Plan
 from gearchest.optimizer.plan.served import serve, share_chest
 from gearchest.optimizer.plan.solve import MOST, solve
 from gearchest.optimizer.plan.spare import spare_gears
+from gearchest.optimizer.plan.sparing import sparing
 from gearchest.optimizer.plan.watch import Progress, StoppedError, Watch
 from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.finder import AFRESH, Finder
@@ -57,7 +58,6 @@ class Question:
     a step."""
 
     most: int | None = None
-    past: bool = True
     terms: Terms = field(default_factory=Terms)
     missing: int | None = None
     cover: Cover | None = None
@@ -66,6 +66,7 @@ class Question:
     worth: Fraction | None = None
     workers: int = WORKERS
     beyond: bool = True
+    past: bool = True
 
 
 def make_plan(
@@ -117,6 +118,8 @@ def make_plan(
         priced=question.priced,
         sought=sought,
     )
+    if question.most is None and question.beyond:
+        plan = replace(plan, sparing=sparing(builder, plan, found, watch))
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
         plan = replace(plan, goal=_goal(builder, question.cover, found, watch, limits, cut_short))

@@ -140,6 +140,16 @@ class Spare:
     inexact: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class Sparing:
+    """The best set of one gear more than the last step, where it spares teeth that the last step
+    overloads. `wants`: those whose trains no longer do."""
+
+    gears: tuple[Gear, ...]
+    price: Fraction
+    wants: tuple[str, ...]
+
+
 class Grounds(StrEnum):
     """Why a step is advised."""
 
@@ -176,7 +186,8 @@ class Plan:
     `sought`: whether gears to add were looked for;
     `cut_short`: not all trains were, so that what is not covered may yet be in reach.
     `settled`: all trains of every want were compared, so that those shown are to be set up.
-    `aims`: the objectives after covered weight, in order.
+    `aims`: the objectives after covered weight, in order. `sparing`: None where no teeth are
+    overloaded, where that was not looked for, or no such set spares any.
     """
 
     lathe: Lathe
@@ -194,6 +205,7 @@ class Plan:
     priced: bool = True
     sought: bool = True
     cut_short: bool = False
+    sparing: Sparing | None = None
 
     @property
     def certain(self) -> bool:
@@ -230,6 +242,14 @@ class Plan:
         answers = [states[step].answer for states in self.states if states[step].verdict.covered]
         return max((magnitude(one.error) for one in answers if one), default=None)
 
+    def overloads(self, step: int) -> tuple[str, ...]:
+        """Wants whose train of this step overloads its teeth."""
+        return tuple(
+            want.name
+            for want, states in zip(self.wants, self.states, strict=True)
+            if states[step].overloaded
+        )
+
     def loses_exactness(self, step: int) -> tuple[str, ...]:
         """Wants cut without error by the lathe as it is, or with the step before, that this
         step's train cuts with one."""
@@ -240,4 +260,14 @@ class Plan:
             for want, states in zip(self.wants, self.states, strict=True)
             if Verdict.EXACT in (states[0].verdict, states[step - 1].verdict)
             and states[step].verdict is not Verdict.EXACT
+        )
+
+    def trades_exactness(self, step: int) -> tuple[str, ...]:
+        """Those of `loses_exactness` that could be cut without error still: the train set up is
+        kinder."""
+        lost = set(self.loses_exactness(step))
+        return tuple(
+            want.name
+            for want, states in zip(self.wants, self.states, strict=True)
+            if want.name in lost and states[step].without_error is not None
         )

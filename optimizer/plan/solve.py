@@ -6,6 +6,7 @@ constraint solver takes over, with the sets found so far as a start.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -67,6 +68,13 @@ def solve(
         _tell(problem, gears, found, watch, whole=whole)
     steps = [_with_equals(problem, step, watch, workers) for step in steps]
     return with_alternatives(every, steps, watch)
+
+
+def one_more(problem: Problem, steps: Sequence[BestSet], watch: Watch) -> BestSet | None:
+    """The best set of one gear more than the last step may have; None where there are too many
+    sets to look at, or no time."""
+    every = Enumeration(problem, watch)
+    return every.step(len(steps), watch) if every.reaches(len(steps)) else None
 
 
 def _beyond(

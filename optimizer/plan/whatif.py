@@ -200,13 +200,15 @@ def extra_gears(plan: Plan) -> list[Gear]:
 
 def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
     """The gears each step adds, those of each equally good set, and those of the first
-    alternatives to steps that cover more than the one before, with how far around each the
-    answers are to be right."""
+    alternatives to steps that cover more than the one before, and those that would spare teeth,
+    with how far around each the answers are to be right."""
     sets = [(Counter(a.offer.gear for a in step.gears), AROUND_A_STEP) for step in plan.steps]
     for step in plan.steps:
         sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
     for step in plan.steps[: plan.enough + 1]:
         sets += [(Counter(other.gears), 0) for other in step.alternatives[:MOST_TRIED]]
+    if plan.sparing:
+        sets.append((Counter(plan.sparing.gears), AROUND_A_SET))
     return sets
 
 

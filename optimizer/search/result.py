@@ -90,3 +90,8 @@ class WantStep:
     lathe: str = ""
     without_error: Answer | None = None
     settled: bool = True
+
+    @property
+    def overloaded(self) -> bool:
+        """Whether the train that cuts it is known to load a tooth with more than it bears."""
+        return self.verdict.covered and self.answer is not None and self.answer.merit.overloaded

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.plan.result import Grounds, Plan, Step
+from gearchest.optimizer.plan.result import Grounds, Plan, Sparing, Step
 from gearchest.reports.words import numbers
+
+_NAMED = 3
+"""Threads named in a sentence; of more the number."""
 
 
 def gear_text(lathe: Lathe, gear: Gear) -> str:
@@ -62,6 +66,8 @@ def advice_line(plan: Plan) -> str:
         return f"{get}{first.covered} of {threads} are cut as before, but better."
     if plan.advice.grounds is Grounds.ALL_WELL:
         each = "the one thread is" if first.wanted == 1 else f"all {threads} are"
+        if over := plan.overloads(0):
+            return f"{each[0].upper()}{each[1:]} covered as it is, but {_overload(over)}."
         return f"You need nothing: {each} covered."
     have = f"{first.covered} of {threads} are covered"
     if plan.advice.grounds is Grounds.TOO_DEAR:
@@ -84,6 +90,11 @@ def advice_why(plan: Plan) -> str:
     if advice.step and step.covered == plan.steps[0].covered:
         was = numbers.weight(plan.steps[0].demerits)
         said.append(f"demerits fall from {was} to {numbers.weight(step.demerits)}")
+    over = plan.overloads(advice.step)
+    if over and advice.grounds is not Grounds.ALL_WELL:
+        said.append(_overload(over))
+    if plan.sparing:
+        said.append(_sparing(plan, plan.sparing, over))
     if advice.next is not None:
         said.append(_next(plan, step, plan.steps[advice.next]))
     elif advice.grounds is Grounds.NO_MORE:
@@ -94,6 +105,35 @@ def advice_why(plan: Plan) -> str:
         better = ": what a gear more would make better is not known" if plan.all_covered else ""
         said.append(f"not all trains were looked at{better}")
     return "; ".join(said)
+
+
+def _overload(names: Sequence[str]) -> str:
+    """`8 tpi overloads the teeth`."""
+    if len(names) == 1:
+        return f"{names[0]} overloads the teeth"
+    return f"{_some(names)} overload the teeth"
+
+
+def _some(names: Sequence[str]) -> str:
+    """Up to three names, else how many."""
+    if len(names) > _NAMED:
+        return f"{len(names)} threads"
+    return listed(names)
+
+
+def _sparing(plan: Plan, spares: Sparing, over: Sequence[str]) -> str:
+    """`86 as well, for 21, would spare them`."""
+    step = plan.steps[plan.advice.step]
+    have, sought = Counter(one.offer.gear for one in step.gears), Counter(spares.gears)
+    kept = bool(have) and have <= sought
+    more = sorted((sought - have).elements(), key=lambda gear: gear.order)
+    gears = listed([gear_text(plan.lathe, gear) for gear in (more if kept else spares.gears)])
+    if kept:
+        gears += " as well"
+    if plan.priced:
+        gears += f", for {numbers.weight(spares.price - (step.price if kept else 0))},"
+    whose = "them" if len(spares.wants) == len(over) else f"those of {_some(spares.wants)}"
+    return f"{gears} would spare {whose}"
 
 
 def why_sentence(plan: Plan) -> str:
@@ -122,5 +162,9 @@ def _next(plan: Plan, step: Step, other: Step) -> str:
 
 def _named(plan: Plan, step: Step) -> str:
     """`43 and 84`, `43, 63 and 84`."""
-    gears = [gear_text(plan.lathe, added.offer.gear) for added in step.gears]
-    return f"{', '.join(gears[:-1])} and {gears[-1]}" if len(gears) > 1 else gears[0]
+    return listed([gear_text(plan.lathe, added.offer.gear) for added in step.gears])
+
+
+def listed(words: Sequence[str]) -> str:
+    """`43, 63 and 84`."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))

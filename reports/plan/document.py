@@ -36,6 +36,7 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
             }
             for number, step in enumerate(plan.steps)
         ],
+        "sparing": _sparing(plan),
         "advice": {
             "step": plan.advice.step,
             "gears": [added.offer.gear.teeth for added in plan.steps[plan.advice.step].gears],
@@ -57,6 +58,17 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
 
 def _number(value: float | Fraction | None) -> float | None:
     return None if value is None else float(value)
+
+
+def _sparing(plan: Plan) -> Json | None:
+    spares = plan.sparing
+    if spares is None:
+        return None
+    return {
+        "gears": [gear.teeth for gear in spares.gears],
+        "price": float(spares.price),
+        "wants": list(spares.wants),
+    }
 
 
 def _want_step(lathe: Lathe, want: Want, state: WantStep) -> Json:

@@ -56,7 +56,12 @@ def plan_lines(plan: Plan) -> list[str]:
 def _beside(plan: Plan, number: int) -> list[str]:
     """What a step gives up, and the sets one may rather buy."""
     lines = []
-    if lost := plan.loses_exactness(number):
+    traded = plan.trades_exactness(number)
+    if traded:
+        lines.append(
+            f"     with an error from now on, to be kinder to the teeth: {', '.join(traded)}"
+        )
+    if lost := [name for name in plan.loses_exactness(number) if name not in traded]:
         lines.append(f"     no longer without error: {', '.join(lost)}")
     others = alternatives(plan, plan.steps[number])
     lines += [f"     or {other}" for other in others[:OTHERS]]

@@ -142,3 +142,8 @@ def test_threads_that_lose_exactness_are_named() -> None:
     assert name in worse.loses_exactness(1)
     assert any("no longer without error" in line and name in line for line in plan_lines(worse))
     assert name in plan_document(worse)["steps"][1]["loses_exactness"]
+    kinder = replace(worse.states[exact][1], without_error=worse.states[exact][0].answer)
+    states[exact] = (states[exact][0], kinder, *states[exact][2:])
+    traded = plan_lines(replace(plan, states=tuple(states)))
+    assert any("with an error from now on" in line and name in line for line in traded)
+    assert not any("no longer without error" in line for line in traded[:6])
