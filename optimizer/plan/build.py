@@ -199,8 +199,7 @@ class Builder:
         return replace(spare, inexact=inexact)
 
     def states(self, chosen: Chosen, some: Sequence[int] | None = None) -> tuple[WantStep, ...]:
-        """Every want, or `some` by number, with these gears added: on the lathe that does it
-        best."""
+        """Wants, all or `some` by number, with these gears: on the lathe that does it best."""
         numbers = range(len(self.wants)) if some is None else some
         return tuple(state for (state,) in self._settled(numbers, [chosen]))
 
