@@ -12,7 +12,7 @@ from gearchest.optimizer.domain.pitch import magnitude
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.reach import Bench, additions
-from gearchest.optimizer.search.result import WantStep
+from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.optimizer.search.search import Candidates
 
 
@@ -97,6 +97,29 @@ def merits(one: WantStep, other: WantStep) -> Merits | None:
         _less(first.train.tooth_load, second.train.tooth_load),
         _less(first.train.ratio, second.train.ratio),
     )
+
+
+@dataclass(frozen=True)
+class Kinder:
+    """Which of two lathes does a want better where that matters: `side` 0 or 1. `overload`: the
+    other's train is known to overload a tooth and this one's not to, else this one's alone is
+    without error."""
+
+    side: int
+    overload: bool
+
+
+def kinder(one: WantStep, other: WantStep) -> Kinder | None:
+    """Compare the trains to set up of two covered states; None where neither is better by what
+    matters, or unless both are covered. A broken tooth outweighs an error the thread bears."""
+    if not (one.verdict.covered and other.verdict.covered and one.answer and other.answer):
+        return None
+    merit = one.answer.merit, other.answer.merit
+    if merit[0].overloaded != merit[1].overloaded:
+        side = int(merit[0].overloaded)
+        return Kinder(side, True) if merit[side].tooth_share is not None else None
+    exact = [state.verdict is Verdict.EXACT for state in (one, other)]
+    return Kinder(int(exact[1]), False) if exact[0] != exact[1] else None
 
 
 def least_error(state: WantStep) -> Fraction | float:

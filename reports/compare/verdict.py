@@ -6,7 +6,8 @@ from collections import Counter
 from fractions import Fraction
 
 from gearchest.optimizer.domain.gear import Gear
-from gearchest.optimizer.search.compare import Comparison
+from gearchest.optimizer.domain.want import Want
+from gearchest.optimizer.search.compare import Comparison, Kinder, kinder
 from gearchest.optimizer.search.merit import Merit
 from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.words import numbers
@@ -79,6 +80,22 @@ def _why_kinder(found: Comparison, side: int) -> str:
         of = numbers.plural(len(found.both), "thread")
         return f"of {of} both cut the other overloads teeth at {worse}, this one at {none}"
     return "its trains are nearer or easier on the teeth"
+
+
+def kinder_on(found: Comparison, side: int, *, overload: bool) -> list[tuple[Want, Merit]]:
+    """The threads both cut that a lathe does better where it matters, each with how good the
+    other's train is."""
+    kept = []
+    for want, pair in zip(found.wants, found.states, strict=True):
+        other = pair[1 - side].answer
+        if other and kinder(*pair) == Kinder(side, overload):
+            kept.append((want, other.merit))
+    return kept
+
+
+def share_told(merit: Merit) -> str:
+    """`122 %`: the largest share of what a tooth bears."""
+    return numbers.percent(merit.tooth_share, 3) if merit.tooth_share is not None else ""
 
 
 def _merits(found: Comparison, side: int) -> list[tuple[Fraction, Merit]]:

@@ -4,11 +4,12 @@ values."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.search.compare import Comparison, least_error, merits
+from gearchest.optimizer.search.compare import Comparison, kinder, least_error, merits
 from gearchest.optimizer.search.result import WantStep
+from gearchest.reports.compare.verdict import share_told
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.plan import map_view
 from gearchest.reports.plan.setups_view import ThreadSheet, thread_sheet
@@ -29,11 +30,13 @@ class Bout:
 
 @dataclass(frozen=True)
 class Duel:
-    """A thread both lathes cut, measure by measure."""
+    """A thread both lathes cut, measure by measure; `take`: on which it is better cut and why,
+    where that matters."""
 
     name: str
     ident: str
     bouts: tuple[Bout, Bout, Bout]
+    take: str = ""
 
 
 def map_columns(found: Comparison) -> list[map_view.MapColumn]:
@@ -114,7 +117,7 @@ def letters_of(found: Comparison) -> list[float]:
 def duels(found: Comparison, idents: Sequence[str]) -> list[Duel]:
     """Every thread both lathes cut."""
     return [
-        _duel(ident, want, pair)
+        replace(_duel(ident, want, pair), take=_take(found, pair))
         for ident, want, pair in zip(idents, found.wants, found.states, strict=True)
         if all(state.verdict.covered for state in pair)
     ]
@@ -134,6 +137,16 @@ def _duel(ident: str, want: Want, pair: tuple[WantStep, WantStep]) -> Duel:
         ident,
         (_bout(judged.error, errors), _bout(judged.load, loads), _bout(judged.turns, turns)),
     )
+
+
+def _take(found: Comparison, pair: tuple[WantStep, WantStep]) -> str:
+    better = kinder(*pair)
+    if better is None:
+        return ""
+    name, worse = found.names[better.side], pair[1 - better.side].answer
+    if not better.overload or worse is None:
+        return f"better on {name}: without error there alone"
+    return f"better on {name}: the other overloads its teeth, {share_told(worse.merit)}"
 
 
 def _bout(better: int | None, values: tuple[str, ...]) -> Bout:

@@ -16,6 +16,7 @@ from gearchest.catalogs.lathes import lathe_file
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.compare import Comparison, compare
+from gearchest.optimizer.search.result import WantStep
 from gearchest.optimizer.strength.loads import tooth_share
 from gearchest.reports.compare.document import compare_document
 from gearchest.reports.compare.sheet import compare_sheet
@@ -54,6 +55,57 @@ def test_the_sample_shows_every_kind_of_want(found: Comparison) -> None:
     assert found.only(1)
     assert found.both
     assert any(up.gears for up in found.upgrades[0])
+
+
+def told_better(pair: tuple[WantStep, WantStep]) -> tuple[int, str] | None:
+    """By the shares and errors alone."""
+    known = [step.answer.merit.tooth_share for step in pair if step.answer]
+    over = [share is not None and share > 1 for share in known]
+    if over[0] != over[1]:
+        return (int(over[0]), "overloads its teeth") if None not in known else None
+    exact = [step.answer.error == 0 for step in pair if step.answer]
+    return None if exact[0] == exact[1] else (int(exact[1]), "without error there alone")
+
+
+@pytest.mark.parametrize(
+    "shares", [(None, None), (1.22, 0.16), (0.5, 1.01), (1.2, 1.3), (1.2, None)]
+)
+def test_each_thread_both_cut_says_which_does_it_better_where_it_matters(
+    found: Comparison, shares: tuple[float | None, float | None]
+) -> None:
+    states = tuple(
+        tuple(
+            replace(step, answer=replace(step.answer, merit=replace(step.answer.merit,
+                                                                    tooth_share=share)))
+            if step.answer else step
+            for step, share in zip(pair, shares, strict=True)
+        )
+        for pair in found.states
+    )  # fmt: skip
+    found = replace(found, states=states)  # type: ignore[arg-type]
+    lines, document = compare_lines(found), compare_document(found)
+    duels_table = words(table(compare_sheet(found, FACTS), "duels"))
+    seen = set()
+    for want, pair in zip(found.wants, found.states, strict=True):
+        if not all(step.verdict.covered for step in pair):
+            continue
+        better = told_better(pair)
+        for side, name in enumerate(found.names):
+            here = [one["why"] for one in document["better"][side] if one["name"] == want.name]
+            mine = better is not None and better[0] == side
+            assert len(here) == mine
+            row = re.search(rf"(?<!\S){re.escape(want.name)} better on {re.escape(name)}: ",
+                            duels_table)  # fmt: skip
+            assert bool(row) == mine
+            if better and mine:
+                assert here == ["overloaded" if "teeth" in better[1] else "exact"]
+                start = "  better on" if "teeth" in better[1] else "  without error on"
+                (line,) = (line for line in lines if line.startswith(f"{start} {name}"))
+                listed = line.rpartition(": ")[2].split(", ")
+                assert want.name in {re.sub(r" \(.*", "", one) for one in listed}
+                seen.add(better[1])
+    unlike = None not in shares and (shares[0] > 1) != (shares[1] > 1)  # type: ignore[operator]
+    assert ("overloads its teeth" in seen) == unlike
 
 
 def test_same_input_same_bytes(found: Comparison, page: str) -> None:
