@@ -6,6 +6,7 @@ import asyncio
 import gc
 import os
 import socket
+import sys
 import threading
 import webbrowser
 from contextlib import suppress
@@ -18,6 +19,7 @@ from gearchest.cli.page.listening import listen
 from gearchest.cli.page.safety import Guard, Keys
 from gearchest.cli.page.serving import serving
 from gearchest.cli.page.session import Session
+from gearchest.cli.writing import make_folder
 
 
 def open_page(*, folder: Path | None, port: int, browser: bool) -> None:
@@ -48,15 +50,30 @@ async def _serve(session: Session, keys: Keys, own: socket.socket) -> None:
 
 
 def _chosen(folder: Path | None) -> Path | None:
-    """The folder to work in; raises `FaultsError` where the one named is none."""
+    """The folder to work in; raises `FaultsError` where the one named is none, and whoever sits
+    at a terminal does not want it made."""
     if folder is None:
         return _last()
+    if folder.exists() and not folder.is_dir():
+        raise FaultsError(
+            [Fault(str(folder), "this is a file", fix="name the folder that it stands in")]
+        )
+    if not folder.is_dir() and _wanted(folder):
+        make_folder(folder)
     if not folder.is_dir():
         raise FaultsError([
             Fault(str(folder), "there is no such folder",
                   fix=f"gearchest begin {folder} makes it; without a folder the page asks for one")
         ])  # fmt: skip
     return folder.resolve()
+
+
+def _wanted(folder: Path) -> bool:
+    """Whether the folder is to be made: asked where somebody can answer."""
+    if not (sys.stdin and sys.stdin.isatty() and sys.stderr.isatty()):
+        return False
+    tell(f"There is no folder {folder}. Make it? Type y for yes, then Enter:")
+    return sys.stdin.readline().strip().casefold() in ("y", "yes")
 
 
 def _show_browser(address: str) -> None:

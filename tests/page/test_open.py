@@ -135,10 +135,44 @@ def test_the_last_folder_is_opened_again_and_only_its_name_is_kept(tmp_path: Pat
     assert list(shop.iterdir()) == []
 
 
+def at_a_terminal(tmp_path: Path, answer: str, name: str) -> tuple[str, int | None]:
+    """What `open` says to somebody who types an answer: its address, or how it ended."""
+    ours, theirs = os.openpty()
+    running = subprocess.Popen(
+        [sys.executable, "-c", CALL, "open", name, "--no-browser"],
+        stdin=theirs, stdout=subprocess.PIPE, stderr=theirs, text=True, cwd=tmp_path,
+        env=environment(tmp_path),
+    )  # fmt: skip
+    os.close(theirs)
+    try:
+        os.write(ours, answer.encode())
+        assert running.stdout is not None
+        said = running.stdout.readline().strip()
+        return said, None if said else running.wait(60)
+    finally:
+        running.kill()
+        running.communicate()
+        os.close(ours)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="terminals are made otherwise there")
+def test_at_a_terminal_a_folder_that_is_not_there_is_made_if_asked_for(tmp_path: Path) -> None:
+    said, _ = at_a_terminal(tmp_path, "y\n", "new/shop")
+    assert said.startswith("http://")
+    assert (tmp_path / "new" / "shop").is_dir()
+    for answer in ("n\n", "\n"):
+        assert at_a_terminal(tmp_path, answer, "other") == ("", 3)
+        assert not (tmp_path / "other").exists()
+
+
 def test_what_cannot_be_is_told_plainly(tmp_path: Path) -> None:
     missing = run("open", tmp_path / "nowhere", "--no-browser", cwd=tmp_path)
     assert missing.returncode == 3
     assert "there is no such folder" in missing.stderr
+    assert f"gearchest begin {tmp_path / 'nowhere'}" in missing.stderr
+    assert not (tmp_path / "nowhere").exists()
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    assert "this is a file" in run("open", tmp_path / "file", cwd=tmp_path).stderr
     (tmp_path / "shop").mkdir()
     with listen(0) as taken:
         port = taken.getsockname()[1]
