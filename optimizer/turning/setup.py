@@ -6,13 +6,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.screw_turns import Effort, effort
 from gearchest.optimizer.domain.want import Use, Want
 from gearchest.optimizer.search.result import Answer, Reach
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.cautions import Caution, cautions
 from gearchest.optimizer.turning.cranking import CRANK_FORCE, Crank
-from gearchest.optimizer.turning.cut import Cut
 from gearchest.optimizer.turning.cutter import Cutter
 from gearchest.optimizer.turning.driving import Turning, crank, turning
 from gearchest.optimizer.turning.half_nuts import HalfNuts, How, half_nuts
@@ -24,7 +22,8 @@ from gearchest.optimizer.turning.pressing import Load, Pressing, pressing
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.shaping import Shaping, shaping
 from gearchest.optimizer.turning.sizes import Sizes, sizes
-from gearchest.optimizer.turning.speed import Speed, Stopping, speed
+from gearchest.optimizer.turning.speed import Speed
+from gearchest.optimizer.turning.way import largest_cut, usual_run_out, way_of_working
 from gearchest.optimizer.turning.wood import Wood, wood
 from gearchest.optimizer.turning.work import (
     BedFit,
@@ -34,11 +33,7 @@ from gearchest.optimizer.turning.work import (
     starts,
     tool_clearance,
 )
-from gearchest.optimizer.turning.working import Working, working
-
-RUN_OUT_PITCHES, MOST_RUN_OUT = 2.0, 5.0
-"""Run-out where none is asked for: so many pitches, at most so many mm (common practice, no
-source)."""
+from gearchest.optimizer.turning.working import Working
 
 CARBIDE = 3.0
 """Times as fast as high speed steel that a carbide tool may cut (common practice, no source)."""
@@ -164,20 +159,23 @@ def setup(
     answer = chosen or reach.best or reach.closest
     error = None if answer is None else float(answer.error)
     shaped = shaping(want, thread, error, tip=wishes.tip, class_name=wishes.class_name)
-    run_out = wishes.run_out
-    if run_out is None:
-        narrow = want.use is not Use.FEED  # a feed ends in no groove
-        run_out = min(RUN_OUT_PITCHES * thread.pitch_mm, MOST_RUN_OUT) if narrow else MOST_RUN_OUT
+    run_out = usual_run_out(want) if wishes.run_out is None else wishes.run_out
     if answer is None:
         lead, turns = thread.lead_mm, Fraction(thread.lead_mm / lathe.leadscrew.lead.mm)
     else:
         turns = answer.train.ratio
         lead = float(turns) * lathe.leadscrew.lead.mm
-    wooden = want.use is Use.WOOD or (wishes.material is not None and wishes.material.wood)
     made = None if want.use is Use.FEED else shaped.cut
-    steep = effort(turns, lathe.policy.hand_crank_above)
-    limits = _speed(lathe, made, wishes, lead, run_out, steep=steep)
-    way = working(lathe.policy, turns, limits, wooden=wooden)
+    found_way = way_of_working(
+        lathe,
+        want,
+        turns,
+        run_out=run_out,
+        cutting_speed=_cutting_speed(lathe, wishes),
+        diameter=largest_cut(made),
+        wooden=wishes.material is not None and wishes.material.wood,
+    )
+    way = found_way.working
     found = Setup(
         lathe,
         want,
@@ -188,7 +186,7 @@ def setup(
         run_out,
         lead,
         way,
-        replace(limits, powered=way.powered),
+        replace(found_way.speed, powered=way.powered),
         bed_fit(lathe.bed, wishes.length, lead, thread.pitch_mm, run_out),
         shaped,
         wood=_wood(thread) if want.use is Use.WOOD else None,
@@ -259,25 +257,12 @@ def _cranked(found: Setup, passes: Infeed | None) -> Crank | None:
     return replace(found.crank, run=found.bed.run, passes=count, back=closed)
 
 
-def _speed(
-    lathe: Lathe, made: Cut | None, wishes: Wishes, lead: float, run_out: float, *, steep: Effort
-) -> Speed:
-    policy, material = lathe.policy, wishes.material
-    metres = policy.cutting_speed
+def _cutting_speed(lathe: Lathe, wishes: Wishes) -> float | None:
+    """m/min: the lathe file's, else by tool and material; None where neither says."""
+    metres, material = lathe.policy.cutting_speed, wishes.material
     if metres is None and material is not None and material.threading is not None:
-        metres = material.threading * (CARBIDE if wishes.carbide else 1.0)
-    diameter = None
-    if made is not None and made.blank is not None:
-        diameter = made.blank + (2 * made.depth if made.inside else 0.0)
-    return speed(
-        Stopping(policy.reaction_time, lathe.run_down),
-        lead,
-        run_out,
-        cutting_speed=metres,
-        diameter=diameter,
-        lowest=lathe.lowest_rpm,
-        slowest=steep in (Effort.HEAVY, Effort.CRANK),
-    )
+        return material.threading * (CARBIDE if wishes.carbide else 1.0)
+    return metres
 
 
 def _wood(thread: Sizes) -> Wood | None:

@@ -158,7 +158,10 @@ def foot(chart: GearChart) -> list[str]:
     if "crank" in minds:
         said.append("Crank: from the screw end, motor unplugged, spindle free.")
     if "hand" in minds:
-        said.append("Hand: turn the spindle by hand.")
+        said.append(
+            "Hand: turn the spindle by hand; at the slowest speed the carriage runs on too far, "
+            "or wood is cut."
+        )
     if any(head.plane == "" for head in view.heads(chart)):
         said.append("The small figure before a gear is its plane.")
     if words.unchecked(chart):

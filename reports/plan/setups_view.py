@@ -146,8 +146,13 @@ def _speed(setups: Sequence[Setup]) -> str:
     """How fast the spindle may turn: of one thread, so of any train that cuts it."""
     if not setups:
         return ""
-    lines = speed_lines(setups[0])
-    return f"At most {lines[0].value}, {lines[0].note}." if lines else "No power turns the spindle."
+    first = setups[0]
+    if lines := speed_lines(first):
+        return f"At most {lines[0].value}, {lines[0].note}."
+    if first.answer is None or first.working.powered:
+        return ""
+    why = wording.turns_advice(first.lathe, first.want, first.answer.train.ratio)
+    return f"No power turns the spindle: {why}."
 
 
 def serving(plan: Plan, name: str) -> Lathe:

@@ -8,10 +8,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.screw_turns import Effort, bands
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer
+from gearchest.optimizer.turning.way import usual_way
+from gearchest.optimizer.turning.working import TurnedBy
 from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.plan.scales import Tick, ticks
 from gearchest.reports.words import numbers, wording
@@ -158,15 +161,23 @@ def _hardest(answers: list[tuple[Want, Answer]]) -> str:
     return f"The most loaded train is that of {want.name}: {load}."
 
 
+def _by_hand(lathe: Lathe, answers: list[tuple[Want, Answer]]) -> str:
+    """Which threads are cut without power at the spindle, and why."""
+    ways: dict[TurnedBy, list[str]] = {}
+    for want, answer in answers:
+        way = usual_way(lathe, want, answer.train.ratio).working
+        ways.setdefault(way.turned, []).append(want.name)
+    said = []
+    if screw := ways.get(TurnedBy.SCREW):
+        said.append(f"To be cranked from the screw end: {', '.join(screw)}.")
+    if hand := ways.get(TurnedBy.HAND):
+        said.append(f"With the spindle turned by hand: {', '.join(hand)}.")
+    return " ".join(said) or "No thread needs cranking by hand."
+
+
 def _turns(plan: Plan, answers: list[tuple[Want, Answer]], top: float) -> Measure:
     crank = plan.lathe.policy.hand_crank_above
-    by_hand = [want.name for want, answer in answers if answer.train.ratio > crank]
-    said = (
-        f"To be cranked from the screw end: {', '.join(by_hand)}."
-        if by_hand
-        else f"None turns the screw more than {numbers.significant(crank, 2)} times a spindle "
-        "turn: no thread needs cranking by hand."
-    )
+    said = _by_hand(plan.lathe, answers)
     above: dict[Effort, Fraction] = {asked: least for least, asked in bands(crank)}
     edges = [float(min(crank, above[asked])) for asked in (Effort.USUAL, Effort.HEAVY)]
     bounds = [*edges, float(crank), top]

@@ -77,6 +77,7 @@ def whatif_data(lathe: Lathe, table: WhatIf, idents: Sequence[str], letter: floa
                 "ways": ways,
                 "turn": turn,
                 "feed": want.use is Use.FEED,
+                "hand": wording.by_hand(lathe, want, _turns(lathe, want)),
             }
             for ident, want, ways, turn in zip(idents, table.wants, ways_of, turns, strict=True)
         ],
@@ -94,6 +95,11 @@ def bench(lathe: Lathe, letter: float) -> Json:
         "lathe": _lathe(lathe) | {"letter": letter},
         "layouts": [_layout(layout, bool(lathe.gearbox)) for layout in LAYOUTS],
     }
+
+
+def _turns(lathe: Lathe, want: Want) -> Fraction:
+    """Leadscrew turns a spindle turn that the want's lead takes."""
+    return Fraction(want.pitch.lead.mm / lathe.leadscrew.lead.mm)
 
 
 def _of_one_turn(lathe: Lathe, want: Want) -> float:
@@ -116,7 +122,9 @@ def _lathe(lathe: Lathe) -> Json:
         "drive": lathe.policy.drive,
         "crank": float(lathe.policy.hand_crank_above),
         "torques": [lathe.policy.screw_torque, lathe.policy.cutting_torque],
-        "bands": [[float(above), words] for above, words in wording.turns_bands(lathe)],
+        "bands": [
+            [float(band.above), band.words, band.screw] for band in wording.turns_bands(lathe)
+        ],
         "arm": banjo
         and {
             "turn": banjo.axis_angle,

@@ -47,11 +47,14 @@ const whatIfSheets = (() => {
     return rows;
   };
 
+  // As `wording.turns_advice` says it.
+  const turnsWords = (want, [, words, screw]) => (screw ? words : want.hand || words);
+
   const cutOf = (want, way, shown, exact) => {
     const { inch, lead, bands } = data.lathe;
     const cuts = pitches(shown.turns * lead, inch);
     const rows = [["Half-nuts", ...nutsWords(shown, want.feed)],
-      ["Screw turns", significant(shown.turns), bands.find(([above]) => shown.turns > above)[1]],
+      ["Screw turns", significant(shown.turns), turnsWords(want, bands.find(([above]) => shown.turns > above))],
       ["Cuts", `${cuts[0]} (${cuts[1]})`],
       ["Error", error(way.error, way.exact, want.allowed), shareOf(want.allowed, way)],
       ["Teeth", ...teethWords(shown.teeth)],

@@ -171,7 +171,7 @@ def _set_up(lathe: Lathe, title: str, want: Want, answer: Answer) -> Iterator[st
         room = numbers.length_pair(placement.tightest.mm, inch=inch)
         yield f"    tightest: {room} between {between(answer.train, placement.tightest)}"
     turns = numbers.figure(answer.train.ratio, 2)
-    yield f"    {turns} screw turns a spindle turn: {turns_advice(lathe, answer.train)}"
+    yield f"    {turns} screw turns a spindle turn: {turns_advice(lathe, want, answer.train.ratio)}"
 
 
 def _train(lathe: Lathe, want: Want, answer: Answer) -> str:

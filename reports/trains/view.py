@@ -168,7 +168,7 @@ def cut_lines(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = N
         Line(
             "Screw turns",
             numbers.significant(train.ratio, 3),
-            wording.turns_advice(lathe, train),
+            wording.turns_advice(lathe, want, train.ratio),
         ),
         Line("Cuts", f"{first} ({second})"),
         Line(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from gearchest.optimizer.arm.misfit import part_name
@@ -12,11 +13,14 @@ from gearchest.optimizer.arm.result import Clearance
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.pitch import Pitch, format_fraction
-from gearchest.optimizer.domain.screw_turns import Effort, bands, effort
+from gearchest.optimizer.domain.screw_turns import Effort, bands
 from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.result import Answer
 from gearchest.optimizer.turning.half_nuts import How, half_nuts
+from gearchest.optimizer.turning.speed import Governs
+from gearchest.optimizer.turning.way import usual_way
+from gearchest.optimizer.turning.working import TurnedBy
 from gearchest.reports.words import numbers
 
 CAUTIONS = (
@@ -116,11 +120,14 @@ def levers(lathe: Lathe, setting: Setting) -> str:
 
 
 _TURNS = {
-    Effort.CRANK: "crank from the screw end, motor unplugged and spindle free",
+    Effort.CRANK: "far above what makers' charts show: slowest speed, lightest cuts",
     Effort.HEAVY: "above what makers' charts show: slowest speed, light cuts",
     Effort.USUAL: "within what makers' charts show: low speed",
     Effort.LIGHT: "light",
 }
+
+
+_CRANKED = "crank from the screw end, motor unplugged and spindle free"
 
 
 HALF_NUTS = {
@@ -163,15 +170,55 @@ def half_nuts_words(lathe: Lathe, train: Train, want: Want) -> tuple[str, str]:
     return said, HALF_NUTS_CLOSED["long"] + step
 
 
-def turns_bands(lathe: Lathe) -> list[tuple[Fraction, str]]:
-    """(above so many leadscrew turns a spindle turn, what that means at the lathe), the most
-    turns first."""
-    return [(above, _TURNS[asked]) for above, asked in bands(lathe.policy.hand_crank_above)]
+@dataclass(frozen=True)
+class TurnsBand:
+    """What more than `above` leadscrew turns a spindle turn mean at the lathe; `screw`: the screw
+    drives."""
+
+    above: Fraction
+    words: str
+    screw: bool
 
 
-def turns_advice(lathe: Lathe, train: Train) -> str:
-    """What the leadscrew turns of a train mean at the lathe."""
-    return _TURNS[effort(train.ratio, lathe.policy.hand_crank_above)]
+def turns_bands(lathe: Lathe) -> list[TurnsBand]:
+    """The bands of a lathe, the most turns first."""
+    policy = lathe.policy
+    if policy.drive is Drive.SCREW:
+        return [TurnsBand(Fraction(0), _CRANKED, screw=True)]
+    return [
+        TurnsBand(above, _CRANKED, screw=True)
+        if asked is Effort.CRANK and policy.drive is None
+        else TurnsBand(above, _TURNS[asked], screw=False)
+        for above, asked in bands(policy.hand_crank_above)
+    ]
+
+
+def turns_advice(lathe: Lathe, want: Want, turns: Fraction) -> str:
+    """What so many leadscrew turns > 0 a spindle turn mean at the lathe for a thread."""
+    band = next(band for band in turns_bands(lathe) if turns > band.above)
+    return band.words if band.screw else by_hand(lathe, want, turns) or band.words
+
+
+def by_hand(lathe: Lathe, want: Want, turns: Fraction) -> str:
+    """Why the spindle is turned by hand; "" where it is not."""
+    way = usual_way(lathe, want, turns)
+    lowest = way.speed.lowest
+    if way.working.turned is not TurnedBy.HAND:
+        return ""
+    if way.working.wooden:
+        return "turn the spindle by hand: wood, so a powered cutter cuts"
+    if way.working.too_fast is Governs.RUN_OUT and lowest is not None:
+        inch = numbers.inch_first(lathe)
+        unit = f"{numbers.NARROW_SPACE}{numbers.unit(lathe)}"
+        on, room = (
+            numbers.bare_length(length, inch=inch, places=1)
+            for length in (way.speed.overrun(lowest), way.speed.room)
+        )
+        return (
+            f"turn the spindle by hand: at {lowest:g} rpm the carriage runs on {on}{unit}, the "
+            f"room is {room}{unit}"
+        )
+    return f"turn the spindle by hand: {lowest:g} rpm, the slowest, is too fast for the tool"
 
 
 def steps_written(steps: Sequence[int], last: int) -> str:
