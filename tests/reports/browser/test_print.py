@@ -164,7 +164,9 @@ def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
     text = printed("plan", "", paper).text
     first = next(i for i, sheet in enumerate(text) if tight("Half-nuts") in sheet)
     charts = next(i for i, sheet in enumerate(text) if tight("Thread by thread") in sheet)
-    front, back = "".join(text[:first]), "".join(text[first:charts])
+    whole = "".join(text[:charts])
+    start = whole.index(tight("Half-nuts"))
+    front, back = whole[:start], whole[len("".join(text[:first])) :]
     places = [front.index(tight(part)) for part in ("Get 63", "Gained", "Gears to add", "Cautions")]
     assert places == sorted(places)
     assert first <= 3
@@ -174,6 +176,24 @@ def test_plain_printing_is_short_and_whole(printed: Any, paper: str) -> None:
     assert back.count(tight("Half-nuts")) == len(WANTS)
     assert "gearchest" in text[-1]
     assert tight("What if") not in front + back
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_no_page_before_the_setups_is_left_half_empty(
+    browser: Any, long_map: Path, pages: dict[str, Path], paper: str
+) -> None:
+    """What comes before them ends where it ends, and they begin below it."""
+    page = browser.new_page()
+    for path in (pages["plan"], long_map):
+        page.goto(path.as_uri())
+        pdf = pdf_of(page, paper=paper)
+        text = [tight(sheet.get_textpage().get_text_range()) for sheet in pdf]
+        first = next(i for i, sheet in enumerate(text) if tight("Half-nuts") in sheet)
+        for number in range(first):
+            dark = pdf[number].render(scale=0.5).to_numpy()[:, :, :3].min(axis=2) < 160
+            rows = np.flatnonzero(dark.any(axis=1))
+            assert rows[-1] > 0.55 * len(dark), (path, number)
+    page.close()
 
 
 def test_plain_printing_without_scripts_is_as_whole(browser: Any, pages: dict[str, Path]) -> None:
