@@ -315,6 +315,10 @@ def setup(
     crank_force: Annotated[
         str | None, typer.Option(metavar="N", help="Hand force on a crank at the screw's end.")
     ] = None,
+    drive: Annotated[
+        str | None,
+        typer.Option(metavar="END", help="End that turns the train: spindle, screw or auto."),
+    ] = None,
     train: Annotated[
         str | None,
         typer.Option(
@@ -337,7 +341,8 @@ def setup(
         class_name=class_name, use=use, tolerance=tolerance, grade=grade, mating=mating, form=form,
         run_out=run_out, load=load, free_length=free_length, ends=ends, force=force,
         radius=radius, friction=friction, nut=nut, nut_material=nut_material, material=material,
-        tool=tool, cutter=cutter, crank_force=crank_force, train=train, gearbox=gearbox, aims=aims,
+        tool=tool, cutter=cutter, crank_force=crank_force, drive=drive, train=train,
+        gearbox=gearbox, aims=aims,
     )  # fmt: skip
 
 

@@ -14,7 +14,13 @@ from gearchest.cli.facts import facts_of
 from gearchest.cli.files.lathe import lathe_source, load_lathe
 from gearchest.cli.files.offers import common_offers
 from gearchest.cli.output import deliver, tell
-from gearchest.cli.setup_options import SetupOptions, check_shape, chosen_train, wishes_of
+from gearchest.cli.setup_options import (
+    SetupOptions,
+    check_shape,
+    chosen_train,
+    driven_as_asked,
+    wishes_of,
+)
 from gearchest.cli.targets import check_targets
 from gearchest.cli.typed import refused
 from gearchest.cli.wanted import known_wants, wanted
@@ -87,6 +93,7 @@ def worked_out(
 def worked_out_for(lathe: Lathe, want: Want, options: SetupOptions) -> Setup:
     """As `worked_out`, for a want as it is; options that say what is wanted do not count. Raises
     `FaultsError`."""
+    lathe = driven_as_asked(options, lathe)
     wishes = wishes_of(options, want)
     check_shape(options, want, wishes)
     chosen = chosen_train(options, lathe, want)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TypedDict
 
 from gearchest.catalogs.materials import screw_materials
 from gearchest.cli.loads import load_of, newtons
 from gearchest.cli.typed import length, refused, unknown
-from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.lathe import Drive, Lathe
 from gearchest.optimizer.domain.notation import NotationError, parse_length
 from gearchest.optimizer.domain.train import Setting
 from gearchest.optimizer.domain.train_notation import parse_train
@@ -50,8 +51,8 @@ class SetupOptions(TypedDict, total=False):
     of size; `material` of the work, `tool` what the tool is of; `cutter` a powered one. `load` in N
     on the finished screw, or `force` in N at `radius`, a hand's that turns it; `free_length` of it
     pressed between its `ends`, `nut` the length of the nut, of `nut_material`; `crank_force` in N
-    the hand's on a crank. `train`: the gears that the reader will have, `gearbox`
-    the position they go with.
+    the hand's on a crank; `drive` which end turns the train. `train`: the gears that the reader
+    will have, `gearbox` the position they go with.
     """
 
     diameter: str | None
@@ -79,9 +80,23 @@ class SetupOptions(TypedDict, total=False):
     tool: str | None
     cutter: str | None
     crank_force: str | None
+    drive: str | None
     train: str | None
     gearbox: str | None
     aims: str | None
+
+
+def driven_as_asked(options: SetupOptions, lathe: Lathe) -> Lathe:
+    """The lathe with its train turned from the end asked for; as its file has it where nothing is
+    asked. Raises `FaultsError`."""
+    asked = options.get("drive")
+    if asked is None:
+        return lathe
+    ends: dict[str, Drive | None] = {**{end.value: end for end in Drive}, "auto": None}
+    if asked.casefold() not in ends:
+        raise unknown("--drive", asked, "this is no end of the train", list(ends))
+    policy = replace(lathe.policy, drive=ends[asked.casefold()])
+    return replace(lathe, policy=policy)
 
 
 def chosen_train(options: SetupOptions, lathe: Lathe, want: Want) -> Answer | None:

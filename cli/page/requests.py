@@ -78,6 +78,7 @@ class SetupAsked(Table):
     tool: Text | None = None
     cutter: Text | None = None
     crank_force: Text | None = None
+    drive: Text | None = None
     train: Text | None = None
     gearbox: Text | None = None
     aims: Text | None = None

@@ -9,6 +9,8 @@ from gearchest.catalogs.materials import nut_materials, screw_materials
 from gearchest.optimizer.domain.want import Use
 from gearchest.optimizer.turning.strut import Ends
 
+DRIVES = ("spindle", "screw", "auto")
+
 Choices = tuple[tuple[str, str], ...]
 
 
@@ -40,6 +42,7 @@ def _groups() -> tuple[tuple[str, tuple[Asked, ...]], ...]:
             Asked("tip", "Its tip", "0.1 mm, flat 0.2 mm, sharp"),
             Asked("cutter", "Powered cutter", "bit 12 mm, disc 40 mm"),
             Asked("crank_force", "Hand on a crank", "150 N"),
+            Asked("drive", "Driven from", choices=_of(DRIVES, "as the lathe file says")),
         )),
         ("The finished screw under a load", (
             Asked("load", "Load", "8 kN, 500 lbf"),

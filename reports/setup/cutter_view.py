@@ -56,6 +56,8 @@ def crank_lines(setup: Setup) -> list[Line]:
         Line("Crank length", u.length(crank.length, 0),
              f"at least, for {crank.hand_force:g} N of hand force"),
     ]  # fmt: skip
+    if crank.end is Drive.SCREW:
+        lines.append(_wound(setup))
     if not crank.passes:
         return lines
     over = f"for {u.alone(STRETCH, 0)} of thread" if crank.run is None else ""
@@ -71,6 +73,18 @@ def crank_lines(setup: Setup) -> list[Line]:
         Line("Turns a pass", f"{crank.a_pass:.1f}", over),
         Line("Turns for the job", numbers.figure(crank.job, 0), f"{passes}, {back}"),
     ]
+
+
+def _wound(setup: Setup) -> Line:
+    """Which way the crank goes while the thread is cut."""
+    turn, end = (
+        ("clockwise", "tailstock") if setup.want.left else ("counter-clockwise", "headstock")
+    )
+    return Line(
+        "Wind it", turn,
+        f"facing the screw's tailstock end: a right-hand leadscrew takes the "
+        f"carriage towards the {end}; if it goes the other way, wind the other way",
+    )  # fmt: skip
 
 
 def _cutter(setup: Setup, held: Milling) -> Line:

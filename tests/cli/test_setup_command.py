@@ -106,6 +106,7 @@ def test_force_of_the_finished_screw(capsys: pytest.CaptureFixture[str]) -> None
         ({"form": "acm"}, "--form", '"acme" may be meant'),
         ({"material": "cheese"}, "--material", "hickory"),
         ({"crank_force": "0"}, "--crank-force", "greater than zero"),
+        ({"drive": "scrw"}, "--drive", '"screw" may be meant'),
         ({"tip": "0.1"}, "--tip", "unit is missing"),
         ({"tip": "round 0.1 mm"}, "--tip", "flat 0.2 mm"),
         ({"tip": "0.5 mm"}, "--tip", "a radius of 0.217 mm"),
