@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gearchest.optimizer.domain.lathe import Banjo, Lathe
+from gearchest.optimizer.domain.tooth import USUAL_FACE
 
 FIVE = (
     ("axis_distance", "from the centre of the first driver's shaft to that of the screw shaft"),
@@ -44,7 +45,10 @@ def _arm(banjo: Banjo | None) -> Iterator[str]:
 
 def _rest(lathe: Lathe) -> Iterator[str]:
     if lathe.making.face_width is None:
-        yield "no face_width: tooth loads are not compared with what the teeth can bear"
+        yield (
+            f"no face_width: teeth are taken to be of {lathe.making.material} and {USUAL_FACE} "
+            "modules wide; narrower or weaker ones bear less"
+        )
     if lathe.lowest_rpm is None:
         yield "no lowest_rpm: overrun at the slowest speed is not worked out"
     if lathe.spindle_nose is None:

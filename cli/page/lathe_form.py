@@ -44,8 +44,8 @@ SECTIONS = (
               "2x20 30, 20 to 100 by 5.", kind="gears", needed=True, wide=True),
         Field(("gears", "pressure_angle"), "Pressure angle", "20, on old gears 14.5.",
               kind="number", unit="degrees", usual="20"),
-        Field(("gears", "face_width"), "Width of the teeth", "Along the shaft. Without it nothing "
-              "is said of what the teeth bear.", kind="number", unit="mm"),
+        Field(("gears", "face_width"), "Width of the teeth", "Along the shaft. Without it 8 "
+              "modules are taken; narrower teeth bear less.", kind="number", unit="mm"),
         Field(("gears", "bore"), "Bore", "", kind="number", unit="mm"),
         Field(("gears", "keyway"), "Keyway", "Width x depth, 3x1.4; the depth from the wall of "
               "the bore."),

@@ -41,15 +41,6 @@ class Made:
     table: WhatIf | None = None
     whole: bool = False
 
-    @property
-    def ticks(self) -> WhatIf | None:
-        """The table, where it holds the gears of every step: one made before the steps need not."""
-        if self.table is None:
-            return None
-        more = Counter({kind.gear: kind.most - kind.owned for kind in self.table.tickable})
-        added = (Counter(one.offer.gear for one in step.gears) for step in self.plan.steps)
-        return None if any(gears - more for gears in added) else self.table
-
 
 class Planning:
     """Plans for one text after another."""
@@ -187,7 +178,7 @@ def _told(made: Made) -> _Told:
     advised = plan.advice.step if made.whole and plan.advice else None
     return {
         "kind": "steps", "steps": steps, "whole": made.whole, "advised": advised,
-        "ticks": made.ticks is not None,
+        "ticks": made.table is not None,
         "said": advice_line(plan) if made.whole else as_it_is(plan),
         "live": "" if made.whole else live_parts(plan),
     }  # fmt: skip

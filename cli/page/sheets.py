@@ -64,7 +64,7 @@ def _plan_page(made: Made, words: Words, walls: Sequence[StepChart] = ()) -> str
 
     return plan_sheet(
         made.plan, _facts(words, "plan", LATHE, WANTS, OFFERS),
-        document=plan_document(made.plan, walls), what_if=made.ticks, walls=walls,
+        document=plan_document(made.plan, walls), what_if=made.table, walls=walls,
         cuts=cut_sheets(made.plan, making_tables()), worked_out=thread_setups(made.plan),
     )  # fmt: skip
 

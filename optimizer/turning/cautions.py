@@ -14,6 +14,7 @@ from gearchest.optimizer.turning.job import Job
 from gearchest.optimizer.turning.paired import pair_of
 from gearchest.optimizer.turning.speed import Governs
 from gearchest.optimizer.turning.strut import SLENDEREST
+from gearchest.optimizer.turning.trying import try_first
 from gearchest.optimizer.turning.working import TurnedBy
 
 SLENDER = 10.0
@@ -74,7 +75,7 @@ def _train(job: Job) -> Iterator[Caution]:
             "the train was judged.",
         )
     if job.answer.fit.fits is Fits.UNCHECKED:
-        yield Caution("Fit unchecked", "no arm is measured in the lathe file; try the gears first.")
+        yield Caution("Fit unchecked", try_first(job.answer.train))
     if job.plastics:
         names = ", ".join(sorted(job.plastics))
         yield Caution(

@@ -126,10 +126,13 @@ def load_note(setup: Setup) -> str:
         )
         return f"Not every mesh could be checked. {'; '.join(whys)}."
     pair = f"{worst.driver}/{worst.driven}"
+    taken = wording.FACE_TAKEN if worst.limit.assumed_face else ""
     if not turning.overloaded:
         share = numbers.percent(worst.share or 0)
-        return f"Weakest: {pair}, its {worst.limit.gear} of {worst.limit.gear.material}, {share}."
-    text = f"{pair} is OVERLOADED: {numbers.percent(worst.share or 0)} of what its teeth bear."
+        gear = worst.limit.gear
+        return f"Weakest: {pair}, its {gear} of {gear.material}, {share}{taken}."
+    share = numbers.percent(worst.share or 0)
+    text = f"{pair} is OVERLOADED: {share} of what its teeth bear{taken}."
     if setup.chosen:
         return text
     return f"{text} No train of the gears at hand within what this thread can bear spares it."

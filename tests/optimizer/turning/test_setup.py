@@ -126,6 +126,21 @@ def test_wooden_screw_of_8_mm_on_a_2_mm_screw() -> None:
     assert {"Screw drives", "Wood", "Powered cutter", "Fit unchecked"} <= topics(found)
 
 
+def test_two_gears_alone_on_an_arm_not_measured_need_their_shafts_so_far_apart() -> None:
+    """40/60 of module 1 on a screw of 2 mm: 20 and 30 mm from centre to pitch circle. Not said of
+    other trains."""
+
+    def said(*teeth: int, pitch: str) -> str:
+        found = made(unmeasured(*teeth), want(mm(pitch)))
+        assert found.answer
+        return next(one.text for one in found.cautions if one.topic == "Fit unchecked")
+
+    assert "40 and 60 alone mesh only where their shafts stand 50 mm apart" in said(
+        40, 60, pitch="4/3"
+    )
+    assert "apart" not in said(20, 30, 50, 80, pitch="3/10")
+
+
 def test_half_nuts_stay_closed_while_the_screw_drives() -> None:
     """1 mm on a 2 mm screw drops in anywhere, but not where the screw turns the spindle."""
     light = made(unmeasured(20, 40), want(mm(1)))
