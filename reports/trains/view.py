@@ -10,6 +10,7 @@ from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.result import Answer
@@ -140,6 +141,8 @@ def mount_lines(lathe: Lathe, answer: Answer) -> list[Line]:
     found = []
     if answer.missing:
         found.append(Line("To add", wording.teeth(answer.missing), "not among the gears owned"))
+    if of := _materials(lathe, answer.train):
+        found.append(Line("Of", of, "the same counts are owned in another material"))
     if levers := wording.levers(lathe, answer.train.setting):
         found.append(Line("Levers", levers))
     placement, inch = answer.fit.placement, numbers.inch_first(lathe)
@@ -155,6 +158,20 @@ def mount_lines(lathe: Lathe, answer: Answer) -> list[Line]:
         room = numbers.length_pair(placement.tightest.mm, inch=inch)
         found.append(Line("Tightest", room, wording.between(answer.train, placement.tightest)))
     return found
+
+
+def _materials(lathe: Lathe, train: Train) -> str:
+    """`60, 20 nylon; 40 steel`, where a gear of the train is owned in another material as well;
+    else nothing."""
+    owned: dict[int, set[str]] = {}
+    for gear in owned_gears(lathe):
+        owned.setdefault(gear.teeth, set()).add(gear.material)
+    unsure = [gear for gear in train.gears if owned.get(gear.teeth, set()) - {gear.material}]
+    kinds = dict.fromkeys(gear.material for gear in unsure)
+    return "; ".join(
+        f"{wording.teeth(gear for gear in unsure if gear.material == kind)} {kind}"
+        for kind in kinds
+    )
 
 
 def cut_lines(lathe: Lathe, want: Want, answer: Answer, exact: Answer | None = None) -> list[Line]:

@@ -1,4 +1,4 @@
-"""What a train's figures say of the half-nuts."""
+"""What a train's figures say of the half-nuts, and of gears that others are mistaken for."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 import report_samples as samples
 
+from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import Bed, Drive, Lathe, ThreadDial
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.reports.trains.view import mount_lines
 from gearchest.reports.words import wording
 
 PLAIN = samples.mini_lathe(leadscrew=mm("1.5"))
@@ -37,3 +39,18 @@ def test_a_step_is_told_as_one_to_take_only_where_the_carriage_can_go_it(
     train = samples.train("simple, one idler", 40, 50, 60)
     told = wording.half_nuts_words(lathe, train, want)
     assert tuple(text.replace("\u202f", " ") for text in told) == (said, note)
+
+
+def test_which_of_two_like_gears_is_meant_is_told_by_its_material() -> None:
+    """A 60 of nylon and one of steel; there is but one 40 and one 50."""
+    made = samples.train("simple, one idler", 40, 50, 60)
+    alone = samples.answer(PLAIN, made)
+    assert "Of" not in [line.label for line in mount_lines(PLAIN, alone)]
+    steel = made.driven[0]
+    nylon = replace(steel, material="nylon")
+    mixed = replace(PLAIN, chest=Chest((*PLAIN.chest.loose, (nylon, 1))))
+    told = {line.label: line.value for line in mount_lines(mixed, samples.answer(mixed, made))}
+    assert told["Of"] == f"60 {steel.material}"
+    other = replace(made, driven=(nylon,))
+    told = {line.label: line.value for line in mount_lines(mixed, samples.answer(mixed, other))}
+    assert told["Of"] == "60 nylon"
