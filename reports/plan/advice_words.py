@@ -122,7 +122,7 @@ def _some(names: Sequence[str]) -> str:
 
 
 def _sparing(plan: Plan, spares: Sparing, over: Sequence[str]) -> str:
-    """`86 as well, for 21, would spare them`."""
+    """`getting 86 as well, for 21, would spare them`."""
     step = plan.steps[plan.advice.step]
     have, sought = Counter(one.offer.gear for one in step.gears), Counter(spares.gears)
     kept = bool(have) and have <= sought
@@ -133,7 +133,7 @@ def _sparing(plan: Plan, spares: Sparing, over: Sequence[str]) -> str:
     if plan.priced:
         gears += f", for {numbers.weight(spares.price - (step.price if kept else 0))},"
     whose = "them" if len(spares.wants) == len(over) else f"those of {_some(spares.wants)}"
-    return f"{gears} would spare {whose}"
+    return f"getting {gears} would spare {whose}"
 
 
 def why_sentence(plan: Plan) -> str:

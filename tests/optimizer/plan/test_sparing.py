@@ -66,7 +66,7 @@ def test_the_gear_told_is_the_one_with_the_fewest_demerits_of_all_and_spares_the
     assert advice_line(told) == (
         "All 4 threads are covered as it is, but 8 tpi overloads the teeth."
     )
-    assert why_sentence(told) == "86, for 21, would spare them."
+    assert why_sentence(told) == "Getting 86, for 21, would spare them."
     assert plan_document(told)["sparing"] == {"gears": [86], "price": 21.0, "wants": ["8 tpi"]}
 
 
