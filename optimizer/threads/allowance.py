@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Allowance, Travel, Use
 from gearchest.optimizer.threads.flanks import vee
 from gearchest.optimizer.threads.forms import FORMS
-from gearchest.optimizer.threads.tolerances import Rule, rule_of
+from gearchest.optimizer.threads.tolerances import RULES, Rule, rule_of
 from gearchest.optimizer.threads.wooden import nut_clearance, nut_thickness, wooden_angle
 
 MATCHED_WOOD = Fraction(1, 100)
@@ -184,15 +184,23 @@ def _by_tolerance(
     engaged = rule.engaged_mm(d, p) if engaged_mm is None else float(engaged_mm)
     relative = Fraction(math.floor(accumulated / engaged * _QUANTUM), _QUANTUM)
     who = thread.name if thread else f"{pitch} on {format_fraction(diameter_mm)} mm"
-    return Allowance(relative, _why(who, accumulated, engaged, share, rule, relative))
+    own = thread is None or thread.standard in RULES or not thread.series
+    return Allowance(relative, _why(who, accumulated, engaged, share, rule, relative, own=own))
 
 
 def _why(
-    who: str, accumulated: float, engaged: float, share: Fraction, rule: Rule, relative: Fraction
-) -> str:
+    who: str, accumulated: float, engaged: float, share: Fraction, rule: Rule, relative: Fraction,
+    *, own: bool,
+) -> str:  # fmt: skip
+    """`own`: the rule is that of the thread's standard."""
+    whose = (
+        f"its pitch-diameter tolerance ({rule.name})"
+        if own
+        else f"what {rule.name} would give its size, as no tolerance of its own is at hand"
+    )
     return (
         f"{who}: {_short(accumulated * 1000)} µm over {_short(engaged)} mm of thread, "
-        f"{_part(share)} its pitch-diameter tolerance ({rule.name}): {_percent(relative)}"
+        f"{_part(share)} {whose}: {_percent(relative)}"
     )
 
 

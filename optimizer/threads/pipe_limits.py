@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.limits import Limits
-from gearchest.optimizer.threads.tolerances import INCH
+from gearchest.optimizer.threads.tolerances import INCH, pipe_class_a_mm
 
 OUTSIDE = ("A", "B")
 INSIDE = ("one class",)
 """ISO 228-1 has one class of internal threads."""
 
-_BY_TPI = {28: (107, 282), 19: (125, 445), 14: (142, 541), 11: (180, 640)}
-"""Tolerance of the pitch diameter of class A and of internal threads, and of the internal minor
-diameter, um."""
-
-_LARGE = (60.0, 217)
-"""Above this major diameter, mm, (G 2 1/4 and up) the pitch diameter's tolerance, um."""
+_BORES = {28: 282, 19: 445, 14: 541, 11: 640}
+"""Tolerance of the internal minor diameter by threads an inch, um."""
 
 _SOURCE = "table of ISO 228-1, as threadlib design/BSPP_thread.csv has it"
 
@@ -27,11 +23,9 @@ def limits(major: float, pitch: float, class_name: str, *, inside: bool) -> Limi
         kind = "internal" if inside else "external"
         raise ValueError(f"{class_name} is no class of {kind} threads in ISO 228-1")
     tpi = round(INCH / pitch)
-    if tpi not in _BY_TPI or abs(INCH / pitch - tpi) > 1e-6:
+    if tpi not in _BORES or abs(INCH / pitch - tpi) > 1e-6:
         return None
-    width, bore = _BY_TPI[tpi]
-    if major > _LARGE[0]:
-        width = _LARGE[1]
+    width, bore = 1000 * pipe_class_a_mm(major, pitch), _BORES[tpi]
     depth = round(FORMS["whitworth"].depth * pitch, 3)
     middle, bottom = major - depth, major - 2 * depth
     if inside:

@@ -79,6 +79,20 @@ def whitworth_medium_mm(diameter_mm: float, pitch_mm: float) -> float:
     return inches * INCH
 
 
+_PIPE_UM = {28: 107, 19: 125, 14: 142, 11: 180}
+_LARGE_PIPE = (60.0, 217)
+"""By threads an inch, and above a major diameter in mm (G 2 1/4 and up): um."""
+
+
+def pipe_class_a_mm(diameter_mm: float, pitch_mm: float) -> float:
+    """Pitch-diameter tolerance of ISO 228-1's class A, and of its internal threads; of the nearest
+    pitch that it has."""
+    above, width = _LARGE_PIPE
+    if diameter_mm > above:
+        return width / 1000
+    return _PIPE_UM[min(_PIPE_UM, key=lambda tpi: abs(INCH / pitch_mm - tpi))] / 1000
+
+
 def _acme_2g_mm(diameter_mm: float, pitch_mm: float) -> float:
     """ASME B1.5 class 2G: 0.006 D^(1/2) + 0.030 P^(1/2), inches."""
     d, p = diameter_mm / INCH, pitch_mm / INCH
@@ -118,6 +132,11 @@ RULES: dict[str, Rule] = {
         "ASME B1.1 class 2A", lambda d, p: unified_2a_mm(d, p, 9 * p), _nine_pitches,
         "ASME B1.1 formulas, length of engagement 9P",
     ),
+    PIPE: Rule(
+        "ISO 228-1 class A", pipe_class_a_mm, _nine_pitches,
+        "table of ISO 228-1, as threadlib design/BSPP_thread.csv has it; it gives no length of "
+        "engagement: 9P as for UNS, common practice",
+    ),
     "BS 84": Rule(
         "BS 84 medium", whitworth_medium_mm, _diameter, "BS 84 formulas, from memory; L = D",
     ),
@@ -143,6 +162,6 @@ def rule_of(standard: str, *, inch: bool) -> Rule:
     return RULES.get(standard) or RULES[UNS if inch else ISO]
 
 
-UNRULED = (PIPE, *TAPER_PIPE)
+UNRULED = TAPER_PIPE
 """Standards without an allowance of their own here: threads of theirs are judged like others of
 their unit, see gearchest.optimizer.threads.allowance."""

@@ -142,7 +142,7 @@ def test_the_reason_is_one_line_with_the_standard() -> None:
 
 
 @pytest.mark.parametrize(
-    ("size", "length_in_pitches"), [("1/4-32 UNEF", 9), ("1 1/8-8 UN", 9), ("G 1/2", 9)]
+    ("size", "length_in_pitches"), [("1/4-32 UNEF", 9), ("1 1/8-8 UN", 9), ("R 1/2", 9)]
 )
 def test_fine_and_constant_pitch_series_engage_nine_pitches(
     size: str, length_in_pitches: int
@@ -154,6 +154,27 @@ def test_fine_and_constant_pitch_series_engage_nine_pitches(
     d, p = float(thread.major_mm or 0), thread.pitch.mm
     ratio = (unified_2a_mm(d, p, 9 * p) / (length_in_pitches * p)) / (unified_2a_mm(d, p, d) / d)
     assert float(long.relative / short.relative) == pytest.approx(ratio, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("size", "width", "per_inch"), [("G 1/8", 107, 28), ("G 3/8", 125, 19), ("G 1/2", 142, 14),
+                                    ("G 2", 180, 11), ("G 2 1/4", 217, 11)],
+)  # fmt: skip
+def test_pipe_threads_are_held_to_their_own_standard(size: str, width: int, per_inch: int) -> None:
+    """ISO 228-1, class A in um; half of it, flanks of 27.5 degrees, over nine threads."""
+    by_hand = width / 1000 / 2 * math.tan(math.radians(27.5)) / (9 * 25.4 / per_inch)
+    found = of_size(size)
+    assert float(found.relative) == pytest.approx(by_hand, rel=1e-5)
+    assert "ISO 228-1 class A" in found.why
+    assert "ASME" not in found.why
+
+
+@pytest.mark.parametrize("size", ["7/16-26 BSC", "R 1/2", "1/2 NPT"])
+def test_a_borrowed_tolerance_is_not_called_the_threads_own(size: str) -> None:
+    why = of_size(size).why
+    assert "what ASME B1.1 class 2A would give its size" in why
+    assert "no tolerance of its own is at hand" in why
+    assert "its pitch-diameter tolerance" not in why
 
 
 def test_what_has_a_diameter_but_no_rule_is_taken_as_iso_or_uns() -> None:
