@@ -138,7 +138,9 @@ def test_the_first_line_says_which_lathe_to_keep_and_what_levels_them(found: Com
     first = verdict(found)
     assert first.startswith(f"Keep “{found.names[better]}”: it cuts {cut} of {len(found.wants)}")
     for side, said in zip((1 - better, better), levels(found), strict=True):
-        gears = Counter(map(int, re.findall(r"\d+", said[said.index("with") : said.index(" “")])))
+        gears = Counter(
+            map(int, re.findall(r"\d+", said[said.index("With") : said.index(" added, ")]))
+        )
         for up in found.upgrades[side]:
             assert not Counter(gear.teeth for gear in up.gears) - gears
             assert up.gears or up.want in said
