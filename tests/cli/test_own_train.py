@@ -88,7 +88,7 @@ def test_the_position_that_comes_nearest_is_taken_unless_one_is_asked_for(boxed:
         ("40/(60)/40", "11 tpi", "off", "yes", [], "errs more"),
         ("40/(30)/40", "10 tpi", "does not fit", "no", [], "1.181 in short"),
         ("50/(40)/63", "10 tpi", "off", "no", [], "in short"),
-        ("40/(70)/40", "10 tpi", "exact", "yes", [70], "70: not among the gears owned"),
+        ("40/(70)/40", "10 tpi", "exact", "yes", [70], "for which to get 70 first"),
         ("40/80 x 40/80 x 80/40", "10 tpi", "does not fit", "no", [40, 80, 80], "2 studs"),
         ("80/40 x 80/40", "60 tpi", "off", "yes", [80], "errs more"),
     ],
