@@ -152,7 +152,7 @@ def _speed(setups: Sequence[Setup]) -> str:
     if first.answer is None or first.working.powered:
         return ""
     why = wording.turns_advice(first.lathe, first.want, first.answer.train.ratio)
-    return f"No power turns the spindle: {why}."
+    return f"{why[0].upper()}{why[1:]}."
 
 
 def serving(plan: Plan, name: str) -> Lathe:
