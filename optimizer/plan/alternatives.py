@@ -2,8 +2,9 @@
 
 The best set covers most. One that covers a thread less but cuts ten others without error, or
 costs half, is the one many would buy; they can only choose it if they see it. So of all sets
-of a size those are told that no other beats in covered weight, demerits and price, and that do
-more, or cost less, than the fewer gears of a step before: nobody buys a gear that does nothing.
+of a size those are told that no other beats in covered weight, demerits and price; those that do
+no more, and cost no less, than the fewer gears of a step before are marked: nobody buys a gear
+that does nothing.
 """
 
 from __future__ import annotations
@@ -37,8 +38,8 @@ _BATCH = 8192
 def with_alternatives(
     every: Enumeration, steps: Sequence[BestSet], watch: Watch
 ) -> tuple[BestSet, ...]:
-    """Steps, each with the sets of its size that no other of that size beats, and none of fewer
-    gears that a step before has; its own weight, demerits and price are left out.
+    """Steps, each with the sets of its size that no other beats, its own weight, demerits and
+    price left out.
 
     All sets are looked at where there are few enough; else, or where the watch stops, those
     that were, and those that have one gear changed: then `alternatives_proven` is False. Sets
@@ -164,11 +165,11 @@ class _Front:
         no_more: Bools = np.all(fewer[None] <= self.costs[:, None], axis=2)
         idle: list[bool] = np.any(no_more, axis=1).tolist()
         traded = [
-            Traded(one, self.weight - uncovered, demerits, money)
+            Traded(one, self.weight - uncovered, demerits, money, nothing)
             for one, (uncovered, demerits, money), nothing in zip(
                 chosen, self.costs.tolist(), idle, strict=True
             )
-            if not nothing and (uncovered, demerits, money) != mine
+            if (uncovered, demerits, money) != mine
         ]
         return tuple(traded[:TOLD])
 

@@ -28,12 +28,14 @@ class Total:
 @dataclass(frozen=True)
 class Traded:
     """A set one may rather buy, in integer units: covered weight, demerits over all wants (one
-    that is not covered counting NOT_COVERED), and money."""
+    that is not covered counting NOT_COVERED), and money. `idle`: the fewer gears of a step before
+    do as much for no more."""
 
     chosen: Chosen
     weight: int
     demerits: int
     money: int
+    idle: bool = False
 
 
 @dataclass(frozen=True)

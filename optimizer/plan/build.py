@@ -15,15 +15,7 @@ from gearchest.optimizer.plan.aims import Aim, minded_first
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
-from gearchest.optimizer.plan.result import (
-    Alternative,
-    Goal,
-    Judged,
-    Plan,
-    RunnerUp,
-    Spare,
-    Step,
-)
+from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Spare, Step
 from gearchest.optimizer.plan.served import Served
 from gearchest.optimizer.plan.unsettled import UNSETTLED, unsettled
 from gearchest.optimizer.plan.worth import worth
@@ -134,6 +126,9 @@ class Builder:
             alternatives=self._alternatives(found, complete=not unseen),
         )
 
+    def _largest_error(self, chosen: Chosen) -> float | Fraction | None:
+        return explain.largest_error(self.problem, self.served, self.wants, chosen)
+
     def _alternatives(self, found: BestSet, *, complete: bool) -> tuple[Alternative, ...]:
         scales = self.problem.scales
         return tuple(
@@ -143,9 +138,8 @@ class Builder:
                 scales[Aim.DEMERITS].exact(other.demerits),
                 scales[Aim.MONEY].exact(other.money),
                 proven=found.alternatives_proven and complete,
-                largest_error=explain.largest_error(
-                    self.problem, self.served, self.wants, other.chosen
-                ),
+                idle=other.idle,
+                largest_error=self._largest_error(other.chosen),
             )
             for other in found.alternatives
         )

@@ -51,9 +51,9 @@ class RunnerUp:
 
 @dataclass(frozen=True)
 class Alternative:
-    """Another set of as many gears, which no set of that size, and none of fewer gears that a
-    step before has, beats in covered weight, demerits (as `Step.demerits`) and price; of all
-    sets only where `proven`. `largest_error`: the size of the largest relative error of the
+    """Another set of as many gears, which no set of that size beats in covered weight, demerits
+    (as `Step.demerits`) and price; of all sets only where `proven`. `idle`: fewer gears of a step
+    before do as much for no more. `largest_error`: the size of the largest relative error of the
     trains that the set was judged by; None where they were not looked at."""
 
     gears: tuple[Gear, ...]
@@ -61,6 +61,7 @@ class Alternative:
     demerits: Fraction
     price: Fraction
     proven: bool
+    idle: bool = False
     largest_error: float | Fraction | None = None
 
 
@@ -107,6 +108,11 @@ class Step:
     dropped: tuple[Gear, ...] = ()
     further: tuple[Further, ...] = ()
     alternatives: tuple[Alternative, ...] = ()
+
+    @property
+    def others(self) -> tuple[Alternative, ...]:
+        """The alternatives that somebody may rather buy."""
+        return tuple(one for one in self.alternatives if not one.idle)
 
 
 @dataclass(frozen=True)

@@ -206,7 +206,7 @@ def named_sets(plan: Plan) -> list[tuple[Counter[Gear], int]]:
     for step in plan.steps:
         sets += [(Counter(gears), AROUND_A_SET) for gears in step.equally_good]
     for step in plan.steps[: plan.enough + 1]:
-        sets += [(Counter(other.gears), 0) for other in step.alternatives[:MOST_TRIED]]
+        sets += [(Counter(other.gears), 0) for other in step.others[:MOST_TRIED]]
     if plan.sparing:
         sets.append((Counter(plan.sparing.gears), AROUND_A_SET))
     return sets

@@ -116,6 +116,7 @@ def _step(step: Step) -> Json:
                 "price": float(other.price),
                 "largest_error": _number(other.largest_error),
                 "proven": other.proven,
+                "idle": other.idle,
             }
             for other in step.alternatives
         ],

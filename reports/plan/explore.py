@@ -140,7 +140,7 @@ def _step_spot(plan: Plan, step: Step) -> tuple[float, float, str]:
 
 
 def _other_spots(plan: Plan, step: Step) -> Iterator[tuple[float, float, str]]:
-    for one in step.alternatives:
+    for one in step.others:
         gears = gears_text(plan.lathe, one.gears)
         words = _set_words(plan, gears, one.price, one.covered_weight, one.demerits, one.proven)
         yield float(one.price if plan.priced else one.demerits), float(one.covered_weight), words

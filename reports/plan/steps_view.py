@@ -176,8 +176,8 @@ def _listed(gears: Counter[Gear]) -> list[Gear]:
 
 def _others(plan: Plan, step: Step, what_if: WhatIf | None) -> tuple[Other, ...]:
     """The sets no other beats; where there is none those that cover as much."""
-    if step.alternatives:
-        return tuple(_other(plan, one, what_if) for one in step.alternatives[:MOST_TRIED])
+    if step.others:
+        return tuple(_other(plan, one, what_if) for one in step.others[:MOST_TRIED])
     said = f"weight {numbers.weight(step.covered_weight)} as well"
     return tuple(
         Other(gears_text(plan.lathe, gears), said, _ticks(gears, what_if))

@@ -147,7 +147,7 @@ def alternatives(plan: Plan, step: Step) -> tuple[str, ...]:
         f"{gears_text(plan.lathe, other.gears)}: weight {numbers.weight(other.covered_weight)}, "
         f"{numbers.weight(other.demerits)} demerits{and_error(other.largest_error)}"
         f"{for_price(plan, other.price)}" + ("" if other.proven else " (of the sets looked at)")
-        for other in step.alternatives
+        for other in step.others
     )
 
 
