@@ -12,6 +12,7 @@ import report_samples as samples
 from gearchest.optimizer.plan.advice import advise
 from gearchest.optimizer.plan.result import Advice, Grounds, Plan
 from gearchest.optimizer.search.result import Verdict
+from gearchest.reports.plan.advice_words import gears_text
 from gearchest.reports.plan.document import plan_document
 from gearchest.reports.plan.text import plan_lines
 
@@ -85,6 +86,20 @@ def test_the_largest_error_that_remains_is_told() -> None:
         assert found
         told = float(found[1]) * {"ppm": 1e-6, "%": 1e-2}[found[2]]
         assert abs(told - max(sizes)) <= 0.5 * {"ppm": 1e-6, "%": 1e-4}[found[2]]
+
+
+def test_a_set_that_fewer_gears_equal_is_not_offered() -> None:
+    plan = samples.plan()
+    number = next(k for k, step in enumerate(plan.steps) if step.alternatives)
+    step = plan.steps[number]
+    said = "     or " + gears_text(plan.lathe, step.alternatives[0].gears) + ": "
+    assert any(line.startswith(said) for line in plan_lines(plan))
+    idle = replace(step, alternatives=(replace(step.alternatives[0], idle=True),))
+    steps = (*plan.steps[:number], idle, *plan.steps[number + 1 :])
+    lines = plan_lines(replace(plan, steps=steps))
+    at = next(i for i, line in enumerate(lines) if line.startswith(f"  {number}: "))
+    assert not lines[at + 1].startswith("     or ")
+    assert plan_document(replace(plan, steps=steps))["steps"][number]["alternatives"][0]["idle"]
 
 
 def test_where_all_is_cut_without_error_that_is_told() -> None:
