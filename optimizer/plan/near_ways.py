@@ -10,9 +10,10 @@ from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
+import numpy.typing as npt
 
 from gearchest.optimizer.domain.arrays import Bools, Small
 from gearchest.optimizer.domain.gear import Gear
@@ -33,11 +34,15 @@ from gearchest.optimizer.search.rows import Columns, TrainRows
 from gearchest.optimizer.search.search import search_key
 from gearchest.optimizer.search.trains import TrainSearch
 
-FIRST = 160
-"""Trains made of all gears; a set that none of them serves is looked at by itself."""
+FIRST, MORE, MOST_FIRST = 160, 8, 81_920
+"""Trains made of all gears at first; so many times as many where a set has the gears for none of
+them, up to so many: one that none of these serves is looked at by itself. What serves one such
+set mostly serves hundreds, and looking at each by itself takes a search."""
 
 FIRST_OF_A_SET = 64
 """Trains made of such a set, for itself and for those that have less."""
+
+_WORD, _ONES = 64, (1 << 64) - 1
 
 MOST_CHESTS = 100
 """Sets looked at by themselves that are kept for the next want."""
@@ -165,10 +170,25 @@ class _Source:
     needs: list[int]
     whole: bool
 
+    @cached_property
+    def _words(self) -> npt.NDArray[np.uint64]:
+        """What rows need, one word of bits after another."""
+        count = max(1, -(-max((needs.bit_length() for needs in self.needs), default=0) // _WORD))
+        return np.array(
+            [[needs >> _WORD * word & _ONES for needs in self.needs] for word in range(count)],
+            dtype=np.uint64,
+        ).reshape(count, len(self.needs))
+
     def first(self, bits: int) -> int | None:
         """The row to be set up first by a set, of those held, that has its gears."""
-        lack = ~bits
-        return next((row for row, needs in enumerate(self.needs) if not needs & lack), None)
+        lacks = [np.uint64(~bits >> _WORD * word & _ONES) for word in range(len(self._words))]
+        for some in (slice(0, FIRST), slice(FIRST, None)):
+            lacking = np.zeros(self._words[:, some].shape[1], dtype=np.bool_)
+            for needs, lack in zip(self._words[:, some], lacks, strict=True):
+                lacking |= (needs & lack) != 0
+            if not lacking.all():
+                return (some.start or 0) + int(lacking.argmin())
+        return None
 
 
 class _Choosing:
@@ -200,6 +220,11 @@ class _Choosing:
         """Make more trains, for a set that has the gears for none of those known."""
         self._ask()
         near = self._near
+        every = self._sources[near.every]
+        if not every.whole and len(every.rows) < MOST_FIRST:
+            # The best stand first however many are made, so what was taken stays where it is.
+            self._sources[near.every] = self._made(near.every, MORE * len(every.rows))
+            return
         # Its likes have no other choice either: those that hold whatever gives none yet.
         for kind in near.copies.kinds(near.every & ~bits):
             wider = bits | near.copies.of_kind(near.every, kind)
@@ -228,16 +253,18 @@ class _Choosing:
             rows.setdefault(held, []).append(row)
         parts = [TrainRows.none(self._near.search)]
         parts += [self._sources[held].rows.take(np.array(some)) for held, some in rows.items()]
-        more = _unbeaten(every.needs)[: max(0, room - len(self._taken))]
+        more = _unbeaten(every.needs[:FIRST], room - len(self._taken))
         parts.append(every.rows.take(np.array(more, dtype=np.int64)))
         costs = Costs(self._near.search, self._allowed, self._near.order)
         return first_rows(costs, TrainRows.stack(parts), None)
 
 
-def _unbeaten(needs: Sequence[int]) -> list[int]:
-    """Places of those that need all of what none before them needs."""
+def _unbeaten(needs: Sequence[int], most: int) -> list[int]:
+    """Places of the first `most` of those that need all of what none before them needs."""
     kept: list[int] = []
     for at, one in enumerate(needs):
+        if len(kept) >= most:
+            break
         if all(needs[before] & ~one for before in kept):
             kept.append(at)
     return kept
