@@ -10,6 +10,7 @@ from math import ceil
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.plan.result import Grounds, Plan, Sparing, Step
+from gearchest.optimizer.search.result import Verdict
 from gearchest.reports.words import numbers
 
 _NAMED = 3
@@ -74,8 +75,10 @@ def advice_line(plan: Plan) -> str:
         gears = "gears" if plan.certain else "the gears found"
         return f"Get nothing: {have}, and what {gears} would bring is not worth their price."
     if plan.advice.grounds is Grounds.NOTHING_HELPS:
-        if unseen := sum(not states[0].settled for states in plan.states):
-            return f"Too little time: {have}, {unseen} were not looked at."
+        if unseen := sum(states[0].verdict is Verdict.NOT_LOOKED for states in plan.states):
+            return f"Too little time: {have} so far, {unseen} were not looked at."
+        if not all(states[0].settled for states in plan.states):
+            return f"Too little time: {have} so far, and not all trains were compared."
         return f"Get nothing: {have}, and no set of gears found covers more."
     return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."
 

@@ -8,7 +8,7 @@ studs it falls into the search for trains of the gears owned and into the choice
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from html import unescape
 from pathlib import Path
@@ -154,6 +154,25 @@ def test_stopped_anywhere_on_two_studs_it_says_nothing_that_is_not_so(tenth: int
         assert not any(step.proven for step in plan.steps)
         assert "not looked at" in " ".join(plan_lines(plan))
         assert plan_lines(plan)[0].startswith("Too little time: 0 of ")
+
+
+def test_threads_covered_and_not_looked_at_are_not_counted_twice() -> None:
+    """One is covered by the best train found so far, though not all were compared; the rest were
+    not looked at."""
+    plan, _ = stopped_on_two_studs(1)
+    best, _ = whole_on_two_studs()
+    covered = next(n for n, row in enumerate(best.states) if row[0].verdict.covered)
+    states = [row[:1] for row in plan.states]
+    states[covered] = (replace(best.states[covered][0], settled=False),)
+    step = replace(plan.steps[0], covered=1)
+    count = len(states)
+    told = plan_lines(replace(plan, steps=(step,), states=tuple(states)))[0]
+    assert told == (
+        f"Too little time: 1 of {count} threads are covered so far, {count - 1} were not looked at."
+    )
+    known = tuple((replace(row[0], settled=False),) for row in best.states)
+    told = plan_lines(replace(plan, steps=(step,), states=known))[0]
+    assert told.endswith("are covered so far, and not all trains were compared.")
 
 
 def holds(plan: Plan, best: Plan) -> None:
