@@ -26,6 +26,12 @@ def verdict(found: Comparison) -> str:
     if not found.both:
         return f"Keep either: {_equal(found)}."
     side = _kinder(found)
+    if side is None and (unchecked := _unchecked(found)):
+        told = unchecked[0] if len(unchecked) == 1 else numbers.plural(len(unchecked), "thread")
+        return (
+            f"Keep either, as far as is known: {_equal(found)}; what the teeth bear is unchecked "
+            f"for {told}."
+        )
     if side is None:
         return f"Keep either: {_equal(found)}, with trains about as good."
     return f"Keep {_name(found, side)}: {_equal(found)}, but {_why_kinder(found, side)}."
@@ -63,13 +69,23 @@ def _covers_more(found: Comparison) -> int | None:
 def _kinder(found: Comparison) -> int | None:
     """The lathe whose trains have fewer demerits over the threads both cut; None where they are
     about as good, or where a tooth of either bears nobody knows how much."""
-    both = [_merits(found, side) for side in (0, 1)]
-    if any(merit.tooth_share is None for side in both for _, merit in side):
+    if _unchecked(found):
         return None
+    both = [_merits(found, side) for side in (0, 1)]
     none = Fraction(0)
     one, other = (sum((weight * merit.demerits for weight, merit in side), none) for side in both)
     weight = sum((weight for weight, _ in both[0]), none)
     return None if abs(one - other) <= HARDLY * weight else int(other < one)
+
+
+def _unchecked(found: Comparison) -> list[str]:
+    """The threads both cut with a train of which nobody knows what its teeth bear."""
+    return [
+        want.name
+        for want, pair in zip(found.wants, found.states, strict=True)
+        if all(state.verdict.covered for state in pair)
+        and any(state.answer and state.answer.merit.tooth_share is None for state in pair)
+    ]
 
 
 def _why_kinder(found: Comparison, side: int) -> str:

@@ -152,6 +152,19 @@ def test_equal_lathes_are_either_kept(found: Comparison) -> None:
     assert levels(same) == []
 
 
+def test_what_is_unchecked_is_not_called_as_good(found: Comparison) -> None:
+    same = replace(found, states=tuple((one, one) for one, _ in found.states), upgrades=((), ()))
+    at = next(n for n, (one, _) in enumerate(same.states) if one.verdict.covered and one.answer)
+    one = same.states[at][0]
+    assert one.answer
+    unsure = replace(one.answer, merit=replace(one.answer.merit, tooth_share=None))
+    states = list(same.states)
+    states[at] = (one, replace(one, answer=unsure))
+    said = verdict(replace(same, states=tuple(states)))
+    assert said.startswith("Keep either, as far as is known: ")
+    assert said.endswith(f"; what the teeth bear is unchecked for {same.wants[at].name}.")
+
+
 def test_of_lathes_that_cut_the_same_the_one_kind_to_its_teeth_is_kept() -> None:
     """Four times the torque at one screw: threads overload there that do not on the other."""
     file = lathe_file("mini-7-metric")
