@@ -146,23 +146,37 @@ def test_the_first_line_says_which_lathe_to_keep_and_what_levels_them(found: Com
             assert up.gears or up.want in said
 
 
+def alike(found: Comparison, share: float | None) -> Comparison:
+    """Two lathes that do the same; the first thread covered with a train of that tooth share, all
+    others with one of a tenth."""
+    sure = [replace(one, answer=one.answer and replace(
+        one.answer, merit=replace(one.answer.merit, tooth_share=0.1)
+    )) for one, _ in found.states]  # fmt: skip
+    at = next(n for n, one in enumerate(sure) if one.verdict.covered)
+    states = [(one, one) for one in sure]
+    answer = sure[at].answer
+    assert answer
+    unsure = replace(answer, merit=replace(answer.merit, tooth_share=share))
+    states[at] = (sure[at], replace(sure[at], answer=unsure))
+    return replace(found, states=tuple(states), upgrades=((), ()))
+
+
 def test_equal_lathes_are_either_kept(found: Comparison) -> None:
-    same = replace(found, states=tuple((one, one) for one, _ in found.states), upgrades=((), ()))
+    same = alike(found, 0.1)
     assert verdict(same).startswith("Keep either: both cut the same")
+    assert verdict(same).endswith(", with trains about as good.")
     assert levels(same) == []
 
 
 def test_what_is_unchecked_is_not_called_as_good(found: Comparison) -> None:
-    same = replace(found, states=tuple((one, one) for one, _ in found.states), upgrades=((), ()))
-    at = next(n for n, (one, _) in enumerate(same.states) if one.verdict.covered and one.answer)
-    one = same.states[at][0]
-    assert one.answer
-    unsure = replace(one.answer, merit=replace(one.answer.merit, tooth_share=None))
-    states = list(same.states)
-    states[at] = (one, replace(one, answer=unsure))
-    said = verdict(replace(same, states=tuple(states)))
-    assert said.startswith("Keep either, as far as is known: ")
-    assert said.endswith(f"; what the teeth bear is unchecked for {same.wants[at].name}.")
+    name = next(
+        want.name
+        for want, (one, _) in zip(found.wants, found.states, strict=True)
+        if one.verdict.covered
+    )
+    said = verdict(alike(found, None))
+    assert said.startswith("Keep either, as far as is known: both cut the same")
+    assert said.endswith(f"; what the teeth bear is unchecked for {name}.")
 
 
 def test_of_lathes_that_cut_the_same_the_one_kind_to_its_teeth_is_kept() -> None:
