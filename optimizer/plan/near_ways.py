@@ -10,10 +10,9 @@ from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 import numpy as np
-import numpy.typing as npt
 
 from gearchest.optimizer.domain.arrays import Bools, Small
 from gearchest.optimizer.domain.gear import Gear
@@ -22,7 +21,7 @@ from gearchest.optimizer.domain.layout import LAYOUTS, most_gears
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import owned_gears, take_stock
 from gearchest.optimizer.domain.want import Want
-from gearchest.optimizer.plan.nearby import Copies, NamedSet, look_around
+from gearchest.optimizer.plan.nearby import WORD, Copies, NamedSet, Words, look_around
 from gearchest.optimizer.plan.ways import Ways, are_exact
 from gearchest.optimizer.search.asking import Ask, SearchStoppedError
 from gearchest.optimizer.search.cells import Cells
@@ -42,7 +41,7 @@ set mostly serves hundreds, and looking at each by itself takes a search."""
 FIRST_OF_A_SET = 64
 """Trains made of such a set, for itself and for those that have less."""
 
-_WORD, _ONES = 64, (1 << 64) - 1
+_ONES = (1 << WORD) - 1
 
 MOST_CHESTS = 100
 """Sets looked at by themselves that are kept for the next want."""
@@ -72,7 +71,7 @@ class NearWays:
         number = np.arange(len(stock.gears), dtype=np.int16)
         self._bare = replace(stock, owned=owned, addable=stock.owned - owned, candidate=number)
         kinds = {gear: kind for kind, (gear, _) in enumerate(most)}
-        self._kinds = [kinds.get(gear, -1) for gear in stock.gears]
+        self._kinds = np.array([kinds.get(gear, -1) for gear in stock.gears], dtype=np.int16)
         self._places = {gear: at for at, gear in enumerate(stock.gears)}
         self._gears = [gear for gear, _ in most]
         self.search = TrainSearch(whole, stock)
@@ -99,12 +98,10 @@ class NearWays:
             found[of] = lacking(self._bare, seats, most)[0]
         return found
 
-    def needs(self, rows: TrainRows) -> list[int]:
-        """The same as bits of the gears that can be ticked."""
-        return [
-            self.copies.of(self._kinds[gear] for gear in row if gear >= 0)
-            for row in self.missing(rows).tolist()
-        ]
+    def needs(self, rows: TrainRows) -> Words:
+        """The same as sets of the gears that can be ticked."""
+        missing = self.missing(rows)
+        return self.copies.words(np.where(missing >= 0, self._kinds[missing], np.int16(-1)))
 
     def about(self, wants: Sequence[Want]) -> float:
         """About how many combinations all these gears make for some wants."""
@@ -167,24 +164,19 @@ class _Source:
 
     held: int
     rows: TrainRows
-    needs: list[int]
+    words: Words
     whole: bool
 
-    @cached_property
-    def _words(self) -> npt.NDArray[np.uint64]:
-        """What rows need, one word of bits after another."""
-        count = max(1, -(-max((needs.bit_length() for needs in self.needs), default=0) // _WORD))
-        return np.array(
-            [[needs >> _WORD * word & _ONES for needs in self.needs] for word in range(count)],
-            dtype=np.uint64,
-        ).reshape(count, len(self.needs))
+    def needs(self, row: int) -> int:
+        """What a row needs."""
+        return sum(word << WORD * at for at, word in enumerate(self.words[:, row].tolist()))
 
     def first(self, bits: int) -> int | None:
         """The row to be set up first by a set, of those held, that has its gears."""
-        lacks = [np.uint64(~bits >> _WORD * word & _ONES) for word in range(len(self._words))]
+        lacks = [np.uint64(~bits >> WORD * word & _ONES) for word in range(len(self.words))]
         for some in (slice(0, FIRST), slice(FIRST, None)):
-            lacking = np.zeros(self._words[:, some].shape[1], dtype=np.bool_)
-            for needs, lack in zip(self._words[:, some], lacks, strict=True):
+            lacking = np.zeros(self.words[:, some].shape[1], dtype=np.bool_)
+            for needs, lack in zip(self.words[:, some], lacks, strict=True):
                 lacking |= (needs & lack) != 0
             if not lacking.all():
                 return (some.start or 0) + int(lacking.argmin())
@@ -211,7 +203,7 @@ class _Choosing:
                 row = source.first(bits)
                 if row is not None:
                     self._taken[held, row] = None
-                    return source.needs[row]
+                    return source.needs(row)
                 if source.whole:
                     return None
             self._look_further(bits)
@@ -253,7 +245,8 @@ class _Choosing:
             rows.setdefault(held, []).append(row)
         parts = [TrainRows.none(self._near.search)]
         parts += [self._sources[held].rows.take(np.array(some)) for held, some in rows.items()]
-        more = _unbeaten(every.needs[:FIRST], room - len(self._taken))
+        needs = [every.needs(row) for row in range(min(FIRST, len(every.rows)))]
+        more = _unbeaten(needs, room - len(self._taken))
         parts.append(every.rows.take(np.array(more, dtype=np.int64)))
         costs = Costs(self._near.search, self._allowed, self._near.order)
         return first_rows(costs, TrainRows.stack(parts), None)

@@ -16,6 +16,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate, combinations_with_replacement
 
+import numpy as np
+import numpy.typing as npt
+
+from gearchest.optimizer.domain.arrays import Small
+
+Words = npt.NDArray[np.uint64]
+
+WORD = 64
+"""Bits in a word."""
+
 
 @dataclass(frozen=True)
 class NamedSet:
@@ -57,6 +67,20 @@ class Copies:
             bits |= 1 << self._first[kind] + nth
             last = kind
         return bits
+
+    def words(self, rows: Small) -> Words:
+        """Each row of kinds, listed together and padded with -1, as a set: by word of its bits,
+        the lowest first."""
+        found = np.zeros((max(1, -(-self._first[-1] // WORD)), len(rows)), dtype=np.uint64)
+        first = np.array(self._first)
+        nth = np.zeros(len(rows), dtype=np.int64)
+        for k, column in enumerate(rows.T):
+            if k:
+                nth = np.where(column == rows[:, k - 1], nth + 1, 0)
+            of = np.flatnonzero(column >= 0)
+            at = first[column[of]] + nth[of]
+            found[at // WORD, of] |= np.uint64(1) << (at % WORD).astype(np.uint64)
+        return found
 
     def kinds(self, bits: int) -> list[int]:
         """The kinds a set holds."""
