@@ -14,7 +14,7 @@ from gearchest.reports.chart.document import chart_document
 from gearchest.reports.chart.sheet import SCRIPTS, chart_wall
 from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
-from gearchest.reports.page.packing import packed
+from gearchest.reports.page.packing import packed_json
 from gearchest.reports.trains.document import Json
 from gearchest.reports.words import wording
 
@@ -45,7 +45,7 @@ def chart_section(charts: Sequence[StepChart], facts: shell.Facts) -> Markup:
 def more_charts(charts: Sequence[StepChart], facts: shell.Facts) -> dict[str, object]:
     """The blocks of data that the section needs: the charts that are not shown."""
     rest = [lean(str(chart_wall(one.chart, facts, links=True))) for one in charts[1:]]
-    return {"more-charts": packed(shell.json_block(rest))} if rest else {}
+    return {"more-charts": packed_json(rest)} if rest else {}
 
 
 def charts_document(charts: Sequence[StepChart]) -> list[Json]:

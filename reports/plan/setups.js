@@ -64,8 +64,8 @@ const setupStore = (() => {
   // Trains of the steps between come packed, and are put into their setup when first asked for.
   let packed;
   const bringSheets = async (setup) => {
-    packed ??= unpack(document.getElementById("more-sheets")).then((text) => text.json());
-    const markup = (await packed)[setup.id];
+    packed ??= unpackForms(document.getElementById("more-sheets"));
+    const [markup] = (await packed)(setup.id);
     if (!markup || setup.dataset.whole) return;
     setup.dataset.whole = "yes";
     setup.querySelector("[data-no-train]").before(parsed(markup));

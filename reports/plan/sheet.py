@@ -18,7 +18,7 @@ from gearchest.reports.drawing import twins
 from gearchest.reports.drawing.symbols import definitions
 from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
-from gearchest.reports.page.packing import packed, packed_json
+from gearchest.reports.page.packing import packed_forms, packed_json
 from gearchest.reports.page.tables import packed_tables
 from gearchest.reports.plan import advice_words, map_view, steps_view, view, whatif_data, why_view
 from gearchest.reports.plan.charts import plan_charts
@@ -73,8 +73,8 @@ def plan_sheet(
         data["plan-json"] = packed_json(document)
     data["tables"] = packed_tables(plan_tables(plan))
     setups = thread_sheets(plan, worked_out)
-    data["whole-setups"] = packed(shell.json_block(_whole(setups, worked_out)))
-    data["more-sheets"] = packed(shell.json_block(_more(setups)))
+    data["whole-setups"] = packed_forms(_whole(setups, worked_out))
+    data["more-sheets"] = packed_forms(_more(setups))
     styles, scripts = STYLES, map_view.SCRIPTS
     letter = letters_of(plan).get("", 1.0)
     constants |= {"numbers": numbers.constants()} | twins.constants()
@@ -85,7 +85,7 @@ def plan_sheet(
         constants |= {"ways": whatif_data.constants()}
         idents = [setup.ident for setup in setups]
         table = whatif_data.whatif_data(plan.lathe, what_if, idents, letter)
-        data["whatif-data"] = packed(shell.json_block(table))
+        data["whatif-data"] = packed_json(table)
         data["whatif-presets"] = _presets(plan, what_if)
         trains += what_if.some_trains
         styles, scripts = (
@@ -149,12 +149,12 @@ def _definitions(plan: Plan, trains: Sequence[Train]) -> Markup:
     )
 
 
-def _more(setups: Sequence[ThreadSheet]) -> dict[str, str]:
-    """The sheets a setup does not show of itself, as markup by want."""
+def _more(setups: Sequence[ThreadSheet]) -> dict[str, list[str]]:
+    """The sheets a setup does not show of itself, as one markup by want."""
     return {
-        one.ident: "".join(
-            lean(shell.part("trains/sheet.html.j2", sheet=sheet)) for sheet in one.more
-        )
+        one.ident: [
+            "".join(lean(shell.part("trains/sheet.html.j2", sheet=sheet)) for sheet in one.more)
+        ]
         for one in setups
         if one.more
     }
@@ -162,19 +162,20 @@ def _more(setups: Sequence[ThreadSheet]) -> dict[str, str]:
 
 def _whole(
     setups: Sequence[ThreadSheet], worked_out: Sequence[Sequence[Setup]]
-) -> dict[str, list[list[str]]]:
-    """Setups in full, as markup by want, each with the train it is of, how much it says, and the
-    end that drives where its passes depend on nothing else of the train."""
+) -> dict[str, list[str]]:
+    """Setups in full by want, four texts each: the train it is of, how much it says, its markup,
+    and the end that drives where its passes depend on nothing else of the train."""
     return {
         one.ident: [
-            [
+            text
+            for made in some
+            if made.answer
+            for text in (
                 train_key(made.lathe, made.answer),
                 density(made),
                 lean(setup_parts(made)),
                 made.answer.merit.driven_from.value if made.sizes.starts == 1 else "",
-            ]
-            for made in some
-            if made.answer
+            )
         ]
         for one, some in zip(setups, worked_out, strict=bool(worked_out))
     }

@@ -320,6 +320,20 @@ def unpacked(page: str, ident: str) -> str:
     return zlib.decompress(base64.b85decode(letters)).decode()
 
 
+def filled(page: str, ident: str) -> dict[str, list[str]]:
+    """The texts of a block that is packed as forms and the numbers that stand in them."""
+    held = json.loads(unpacked(page, ident))
+
+    def text(order: int, said: str) -> str:
+        numbers, parts = iter(said.split(" ")), list[str]()
+        for form in held["orders"][order]:
+            first, *rest = held["forms"][form]
+            parts += [first, *(next(numbers) + words for words in rest)]
+        return "".join(parts)
+
+    return {name: [text(*one) for one in some] for name, some in held["texts"].items()}
+
+
 def ticked_table(made: Plan) -> WhatIf:
     """The what-if table of a sample plan."""
     return what_if(made.lathe, made.wants, extra_gears(made))

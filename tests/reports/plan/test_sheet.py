@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import json
 import re
 from collections import Counter
 from dataclasses import replace
@@ -102,11 +101,11 @@ def sheets(markup: str) -> dict[int, str]:
 
 def test_every_train_is_drawn_in_the_page_or_packed_with_it(page: str, text: str) -> None:
     plan = samples.plan()
-    more = json.loads(samples.unpacked(page, "more-sheets"))
+    more = samples.filled(page, "more-sheets")
     packed = 0
     for want, states in zip(plan.wants, plan.states, strict=True):
         shown = sheets(setup_of(text, want.name))
-        held = sheets(samples.quoted(more.get(wording.anchors([want.name])[0], "")))
+        held = sheets(samples.quoted("".join(more.get(wording.anchors([want.name])[0], []))))
         assert not {*shown} & {*held}
         assert samples.ADVISED not in held
         assert 0 not in held or states[0].verdict is Verdict.OFF
@@ -147,8 +146,8 @@ def test_with_too_much_to_draw_only_the_step_advised_stays_in_the_page(
 
 def test_packed_sheets_bring_no_ids_and_point_at_what_is_there(page: str, text: str) -> None:
     idents = set(re.findall(r'\bid="([^"]+)"', text))
-    for markup in json.loads(samples.unpacked(page, "more-sheets")).values():
-        held = samples.quoted(markup)
+    for markup in samples.filled(page, "more-sheets").values():
+        held = samples.quoted("".join(markup))
         assert ' id="' not in held
         assert set(re.findall(r'href="#([^"]+)"', held)) <= idents
 
