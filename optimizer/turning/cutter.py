@@ -80,7 +80,7 @@ def widening(groove: Groove, cutter: Cutter, lead: float, tilt: float, radius: f
 def _contact(groove: Groove, cutter: Cutter, radius: float) -> float:
     """Half the angle round the work over which the cutter can touch it at `radius`."""
     if cutter.kind is Kind.BIT:
-        return min(math.pi / 3, math.atan2(groove.width(groove.top), 2 * radius) * 1.2)
+        return math.atan2(groove.width(groove.top), 2 * radius) * 1.2
     centre = _centre(groove, cutter)
     half = cutter.diameter / 2
     cosine = (centre**2 + radius**2 - half**2) / (2 * centre * radius)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 
@@ -9,7 +10,7 @@ import pytest
 
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.gear import Chest
-from gearchest.optimizer.domain.lathe import GearMaking, Lathe, Nose
+from gearchest.optimizer.domain.lathe import Bed, GearMaking, Lathe, Nose
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Use, Want
 from gearchest.optimizer.search.reach import reach
@@ -54,6 +55,61 @@ def test_a_bar_stands_out_four_times_its_thickness_and_no_farther() -> None:
     assert "stands out 5 times" in said(beyond, "Long bar")
     assert said(within, "Inside")
     assert not said(job("M20", length=68.0, run_out=5.0), "Inside")
+
+
+def test_a_bar_that_stands_out_just_as_far_as_it_may_is_not_told() -> None:
+    """Thread and run-out together; where no length is asked nothing is said of one."""
+    bar = job("M20", inside=True).shaping.boring
+    assert bar is not None
+    assert bar.overhang is not None
+    assert not said(job("M20", inside=True, length=bar.overhang, run_out=0.0), "Long bar")
+    assert said(job("M20", inside=True, length=bar.overhang, run_out=0.1), "Long bar")
+    assert not said(job("M20", inside=True, run_out=bar.overhang + 9), "Long bar")
+
+
+def wooden(pitch: str, **more: object) -> Setup:
+    want = Want("w", mm(pitch), Allowance(Fraction(1, 2)), use=Use.WOOD, mating=True, **more)  # type: ignore[arg-type]
+    return setup(LATHE, want, reach(LATHE, want), Wishes())
+
+
+def test_a_wooden_mate_is_asked_for_its_play_and_told_what_the_train_uses_up() -> None:
+    """60 mm in the middle of whose thread there are 2 % of play, 1.2 mm; 4 mm are cut without
+    error. 9.1 mm come out 0.1 mm short or so: over the length of the nut, and half as much over
+    half of it, a radius less for each tangent of half the flanks' angle."""
+    exact = said(wooden("4", diameter=Fraction(60)), "Must match")
+    assert exact.startswith("its mate should have 1.2 mm of play on the diameter: rock the old one")
+    off = wooden("9.1", diameter=Fraction(60))
+    assert off.answer is not None
+    error = abs(float(off.answer.error))
+    assert error > 1e-3
+    for engaged, length in ((None, 60.0), (Fraction(30), 30.0)):
+        text = said(wooden("9.1", diameter=Fraction(60), engaged=engaged), "Must match")
+        lost = error * length / math.tan(math.radians(45))
+        assert f"this train uses up {lost:.2g} mm of it over {length:.3g} mm" in text
+    fine = wooden("3.1", diameter=Fraction(60))
+    assert fine.answer is not None
+    lost = abs(float(fine.answer.error)) * 60 / (2 * math.tan(math.radians(30)))
+    assert lost
+
+
+def test_without_a_diameter_no_play_is_told() -> None:
+    assert not said(wooden("4"), "Must match")
+    assert not said(job("M10"), "Must match")
+
+
+def test_a_pitch_that_is_nearly_a_multiple_is_a_trap_that_is_told() -> None:
+    """4 mm on a screw of 2 mm drops in every 4 mm; 63/31 turns miss by 0.065 mm: two leads of
+    4.0645 mm would."""
+    making = MAKING
+    machine = replace(
+        LATHE, chest=Chest(tuple((making.gear(z), 1) for z in (63, 31))), bed=Bed(200.0)
+    )
+    want = Want("4 mm", mm(4), Allowance(Fraction(1, 10)))
+    text = said(setup(machine, want, reach(machine, want), Wishes()), "Nearly a multiple")
+    assert text == (
+        "a true 4 mm would drop in every 4 mm; this train misses by 0.065 mm each time: do as told "
+        "at the half-nuts."
+    )
 
 
 def test_a_tip_rounder_than_the_root_fouls_the_crest() -> None:

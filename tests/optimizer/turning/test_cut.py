@@ -184,6 +184,12 @@ def test_a_taper_thread_outside_and_inside() -> None:
     assert outside.first is not None
     assert outside.last is not None
     assert outside.plane is not None
+    assert outside.first == pytest.approx(2 * 25.4 / 14)
+    # 0.53371 in of useful thread (ASME B1.20.1), less a pitch
+    assert outside.last / 25.4 == pytest.approx(0.53371 - 1 / 14, abs=1e-4)
+    assert (outside.wire, outside.inside) == (wire, False)
+    assert (outside.half_angle, outside.set_over_100) == (pytest.approx(1.78991, abs=1e-5), 3.125)
+    assert outside.slope_lead == pytest.approx(-(1 / 32**2) / 2, rel=1e-3)
     assert outside.first < outside.plane.from_end < outside.last < outside.plane.useful
     assert outside.lead_tolerance == 0.003
     inside = tapering(thread, 1 / 16, 60.0, wire, inside=True)

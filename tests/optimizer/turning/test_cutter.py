@@ -50,6 +50,7 @@ LAYERS, AROUND = 1600, 1600
 SCREW = Groove(root=21.6, top=25.0, flat=1.1, slope=1.0)
 STEEP = Groove(root=12.0, top=16.0, flat=0.8, slope=math.tan(math.radians(30)))
 FINE = Groove(root=1.0, top=1.6, flat=0.2, slope=math.tan(math.radians(30)))
+BROAD = Groove(root=4.0, top=7.0, flat=3.0, slope=1.0)
 NUT = Groove(root=25.5, top=22.2, flat=1.1, slope=1.0)
 
 
@@ -65,16 +66,19 @@ NUT = Groove(root=25.5, top=22.2, flat=1.1, slope=1.0)
         (NUT, disc(32, wooden=True), 9, 3.4),
         (SCREW, bit(10), 9, 0.0),
         (STEEP, bit(10), 30, 0.0),
+        (STEEP, disc(50, wooden=False), 4, 18.0),  # tilted far from its groove, it touches aside
+        (STEEP, disc(50, wooden=False), 60, 10.0),
+        (BROAD, bit(10), 200, 0.0),
     ],
 )
 def test_groove_is_as_wide_as_the_cutter_sweeps(
     groove: Groove, cutter: Cutter, lead: float, tilt: float
 ) -> None:
-    for share in (0.3, 0.6):
+    for share in (0.3, 0.9):
         radius = groove.root + share * (groove.top - groove.root)
         found = swept_width(groove, cutter, lead, tilt, radius)
         by_hand = swept_by_hand(groove, cutter, lead, tilt, radius)
-        assert found == pytest.approx(by_hand, abs=0.012)
+        assert found == pytest.approx(by_hand, abs=0.012, rel=1e-3)
 
 
 def test_a_disc_that_lies_along_a_straight_groove_cuts_what_is_drawn() -> None:
@@ -105,6 +109,29 @@ def held(pitch: Pitch, diameter: str, cutter: Cutter | None = None, **more: bool
     return milling(
         thread, shaping(want, thread, 0.0).cut, pitch.lead_mm, wooden=True, cutter=cutter
     )
+
+
+@pytest.mark.parametrize(("pitch", "flat"), [("4", 0.5), ("9", 1.125)])
+def test_the_groove_of_a_wooden_screw_is_an_eighth_of_the_pitch_wide_at_its_bottom(
+    pitch: str, flat: float
+) -> None:
+    """60 degrees below 5 to the inch, else 90: seven eighths of the pitch wide at the surface, so
+    a bit there cuts what a bit in such a groove cuts."""
+    found = held(mm(pitch), "50")
+    assert found.across == pytest.approx(7 / 8 * float(pitch))
+    angle = 60 if pitch == "4" else 90
+    slope = math.tan(math.radians(angle / 2))
+    depth = 3 / 8 * float(pitch) / slope
+    groove = Groove(root=25 - depth, top=25.0, flat=flat, slope=slope)
+    assert found.widened == pytest.approx(
+        widening(groove, found.cutter, float(pitch), 0.0, 25 - depth / 2), abs=1e-9
+    )
+
+
+def test_teeth_and_speed_are_those_named_else_the_usual_ones() -> None:
+    assert bit(6, teeth=3, rpm=9000) == Cutter(Kind.BIT, 6, 3, 9000)
+    assert bit(6) == Cutter(Kind.BIT, 6, 2, 18_000)
+    assert disc(40, wooden=True, teeth=4, rpm=500) == Cutter(Kind.DISC, 40, 4, 500)
 
 
 def test_a_bit_outside_is_as_wide_as_the_groove_and_stands_square() -> None:

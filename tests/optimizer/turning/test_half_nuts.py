@@ -200,6 +200,45 @@ def test_nearly_a_multiple_is_a_trap() -> None:
     assert exact.how is How.ANYWHERE
 
 
+@pytest.mark.parametrize(
+    ("screw", "travel", "nominal"),
+    [
+        (Pitch(Fraction(4)), 12.0, 12.0),
+        (Pitch(Fraction(4)), 11.9, None),  # the carriage does not go as far
+        (Pitch(Fraction(4)), None, 12.0),
+        (Pitch(Fraction(1, 4)), 3.0, 3.0),
+        (Pitch(Fraction(1, 4)), 2.9, None),
+    ],
+)
+def test_the_trap_lies_within_the_travel(
+    screw: Pitch, travel: float | None, nominal: float | None
+) -> None:
+    """3 mm on a screw of 4 mm drop in every 12 mm, on one of 1/4 mm every 3 mm; cut 1/1000 too
+    long they miss there by 12/1000 or 3/1000 mm."""
+    ratio = Fraction(3) / screw.rational * Fraction(1001, 1000)
+    found = half_nuts(lathe(screw, travel=travel), ratio, mm(3))
+    assert found.nominal_mm == nominal
+    assert found.drift_mm == (nominal and pytest.approx(nominal / 1000))
+
+
+def test_a_longer_step_than_the_trains_own_is_no_trap() -> None:
+    """5/4 of a turn repeats every 5 pitches; a wanted 1.24 would every 31."""
+    found = half_nuts(lathe(mm(1), travel=400), Fraction(5, 4), mm("1.24"))
+    assert (found.pitches, found.nominal_mm, found.drift_mm) == (5, None, None)
+    same = half_nuts(lathe(mm(1), travel=400), Fraction(5, 4), mm("1.25"))
+    assert (same.pitches, same.nominal_mm) == (5, None)
+
+
+def test_steps_back_that_just_use_the_travel_are_taken() -> None:
+    """12 mm a step: 96 mm back for a pass of 96 or less, on 96 mm of travel."""
+    for travel, how in ((96.0, How.STANDING), (95.9, How.CLOSED)):
+        found = half_nuts(lathe(mm(4), travel=travel), Fraction(3, 4), mm(3), run=90)
+        assert found.how is how
+        assert found.back == (8 if how is How.STANDING else None)
+    for travel, how in ((12.0, How.STANDING), (11.9, How.CLOSED)):
+        assert half_nuts(lathe(mm(4), travel=travel), Fraction(3, 4), mm(3)).how is how
+
+
 def test_one_way_is_told_and_unknown_travel_keeps_them_closed() -> None:
     def how(machine: Lathe, **more: float) -> tuple[How, bool | None]:
         found = half_nuts(machine, Fraction(3, 4), mm(3), **more)  # type: ignore[arg-type]

@@ -11,7 +11,7 @@ import pytest
 from gearchest.catalogs.materials import nut_materials, screw_materials
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Use, Want
-from gearchest.optimizer.turning.pressing import Hand, Load, Pressing, pressing
+from gearchest.optimizer.turning.pressing import Hand, JammedError, Load, Pressing, pressing
 from gearchest.optimizer.turning.screw_force import EngagedThread, NutMaterial
 from gearchest.optimizer.turning.sizes import sizes
 from gearchest.optimizer.turning.strut import Ends
@@ -98,6 +98,24 @@ def test_holding_is_judged_over_all_frictions_from_a_tenth_to_a_fifth(
     assert (found.holds_surely, found.runs_back) == (surely, back)
     assert all(torque >= 0 for torque in torques) == surely
     assert all(torque < 0 for torque in torques) == back
+
+
+def test_at_the_friction_that_just_holds_it_holds() -> None:
+    found = pressed("5", 40, Load(axial=1000), starts=3)
+    least = found.screw.least_holding_friction
+    assert replace(found, frictions=(least, 1.0)).holds_surely
+    assert not replace(found, frictions=(least * (1 - 1e-9), 1.0)).holds_surely
+    assert not replace(found, frictions=(0.0, least)).runs_back
+    assert replace(found, frictions=(0.0, least * (1 - 1e-9))).runs_back
+
+
+def test_a_screw_that_jams_is_said_to_and_told_from_which_friction() -> None:
+    """40 by 5 mm with 30 starts: 150 mm a turn on 37.5 in the middle jams from pi 37.5 / 150."""
+    jams = math.pi * 37.5 / 150
+    with pytest.raises(JammedError, match=r"friction 0\.8 this screw jams") as caught:
+        pressed("5", 40, Load(axial=1000, friction=0.8), starts=30)
+    assert caught.value.limit == pytest.approx(jams)
+    assert pressed("5", 40, Load(axial=1000, friction=0.78), starts=30).torque > 0
 
 
 def test_a_friction_given_widens_the_range() -> None:

@@ -10,7 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.linalg import eigh
 
-from gearchest.optimizer.turning.strut import Ends, critical_stress, euler_from, strut
+from gearchest.optimizer.turning.strut import (
+    SLENDEREST,
+    Ends,
+    Strut,
+    critical_stress,
+    euler_from,
+    strut,
+)
 
 LBF, PSI, INCH = 4.4482216152605, 0.00689475729, 25.4
 
@@ -118,3 +125,13 @@ def test_nobody_named_the_ends() -> None:
     assert not found.too_slender
     assert strut(1000, 20, 500, None, 206_000, 235).too_slender
     assert all(strut(1000, 20, 400, ends, 206_000, 235).critical >= found.critical for ends in Ends)
+
+
+def test_limits_of_slenderness_belong_to_what_they_begin_and_end() -> None:
+    """From its limit on Euler's formula; slender up to 200."""
+    for slenderness, euler in ((99.9, False), (100.0, True), (100.1, True)):
+        found = Strut(300.0, Ends.PINNED, slenderness, 100.0, 5000.0, 1000.0)
+        assert (found.euler, found.safety, found.assumed) == (euler, 5.0, False)
+    for slenderness, too in ((SLENDEREST, False), (SLENDEREST + 0.1, True)):
+        found = Strut(300.0, Ends.PINNED, slenderness, 100.0, 5000.0, 1000.0)
+        assert found.too_slender == too
