@@ -124,7 +124,7 @@ def _doing(
     bits = np.where(options.missing == PAD, 0, 1 << (first[options.missing] + options.repeat - 1))
     masks = np.bitwise_or.reduce(bits, axis=1)
     doing = np.ones(1 << count, dtype=np.bool_)
-    wants = sorted(needed)
+    wants = list(needed)
     for word in (wants[start : start + _WORD] for start in range(0, len(wants), _WORD)):
         cover = np.zeros(1 << count, dtype=np.uint64)
         for bit, want in enumerate(word):

@@ -14,9 +14,12 @@ from gearchest.optimizer.chart.candidates import candidates
 from gearchest.optimizer.chart.share import share
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair, Place
 from gearchest.optimizer.domain.lathe import Banjo, Lathe, Policy, Slot
+from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.pitch import mm, tpi
+from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Travel, Want
 from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.search.trains import TrainSearch
 
 ARM = Banjo(
     axis_distance=70.0137,
@@ -102,6 +105,65 @@ def test_where_there_are_too_many_each_has_its_first(monkeypatch: pytest.MonkeyP
     shared = share(first.question, Watch())
     assert first.question.serves[list(shared.order)].any(axis=0).all()
     assert (shared.bound, shared.weighed) == (0, False)
+
+
+def test_as_many_trains_each_as_a_table_of_all_threads_holds(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of three threads, whose setups, three times as many as each has trains, times three are to
+    be at most eighteen, two each; one each where not even that is left."""
+    wants = [Want(str(pitch), pitch, Allowance(Fraction(1, 20))) for pitch in PITCHES[:3]]
+    monkeypatch.setattr(module, "PLENTY", 0)
+    for table, each in ((18, 2), (26, 2), (27, 3), (5, 1)):
+        monkeypatch.setattr(module, "MOST_SERVED", table)
+        found = candidates(PLAIN, wants)
+        assert [len(trains) for trains in found.trains] == [each] * 3
+        assert not found.question.whole
+
+
+def test_how_many_trains_there_are_is_guessed_from_what_all_threads_allow(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of a pitch asked for twice, with another allowance, both; nothing of one that allows less
+    than nothing. Too many are made of none where a train more than these would be one too many."""
+    graded = Allowance(Fraction(1, 1000), ruled=True, travel=Travel(Fraction(1, 1000), "T5"))
+    wants = [
+        Want("one", PITCHES[0], Allowance(Fraction(1, 20))),
+        Want("same", PITCHES[0], Allowance(Fraction(1, 20))),
+        Want("nearer", PITCHES[0], Allowance(Fraction(1, 50))),
+        Want("feed", tpi(8), graded),
+    ]
+    lathe = replace(PLAIN, screw_error=Fraction(1, 500))
+    guessed: list[tuple[Fraction, int]] = []
+
+    def about(self: TrainSearch, width: Fraction, stages: int) -> float:
+        guessed.append((width, stages))
+        return 5.0
+
+    monkeypatch.setattr(TrainSearch, "about", about)
+    for most, whole in ((5 * 2 * 3, True), (5 * 2 * 3 - 1, False)):
+        guessed.clear()
+        monkeypatch.setattr(module, "PLENTY", most)
+        monkeypatch.setattr(module, "_MOST_TRAINS", 1)
+        found = candidates(lathe, wants)
+        assert found.question.whole == whole
+        width = Fraction(1, 20) + Fraction(1, 50)
+        assert sorted(guessed[:2]) == [(width, 1), (width, 2)]  # before any is made
+        assert found.uncovered == (3,)
+
+
+def test_places_are_numbered_from_the_first_drivers_shaft() -> None:
+    """One stud has the first driver, two on the stud, and the screw in either plane; the usual
+    train may hang on more studs than that."""
+    two = next(layout for layout in LAYOUTS if layout.idlers == (0, 0, 0))
+    usual = Train(two, *([tuple(MAKING.gear(z) for z in (20, 30, 40))] * 2), ((),) * 3)
+    for lathe in (PLAIN, replace(PLAIN, usual_train=usual)):
+        places = module._places(lathe)
+        layouts = [one for one in LAYOUTS if one.studs <= 1]
+        layouts += [usual.layout] if lathe.usual_train else []
+        due = {place for layout in layouts for place in layout.places}
+        assert list(places) == sorted(due)
+        assert list(places.values()) == list(range(len(due)))
 
 
 def test_threads_alike_are_one_kind_whatever_their_names() -> None:

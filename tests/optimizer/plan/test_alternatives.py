@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from fractions import Fraction
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_instances import Instance, Judgement, exhaustive, gear, instances
+from plan_instances import Instance, Judgement, exhaustive, gear, instances, judge
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import alternatives
@@ -142,3 +143,40 @@ def test_a_gear_that_does_nothing_is_not_offered() -> None:
         ((1,), False),
         ((0,), True),
     ]
+
+
+@settings(max_examples=25, deadline=None)
+@given(instances().map(heavier), st.integers(0, 2))
+def test_no_set_is_judged_better_than_it_was_held_to_be_at_best(
+    instance: Instance, size: int
+) -> None:
+    """At best each want that a set covers is cut with the fewest demerits any train has for it that
+    lacks no more gears than the set has: that is what sets are passed over by."""
+    problem = instance.problem()
+    every = Enumeration(problem)
+    floors = alternatives._Floors(every, size)
+    level = every.kept(size)
+    copies = [len(prices) for prices in problem.prices]
+    had = [
+        [o for o in options if all(o[0].count(c) <= copies[c] for c in o[0])]
+        for options in instance.options
+    ]
+    told = floors.of(level.cover, level.money).tolist()
+    for row, floor in zip(level.sets[level.allowed], np.array(told)[level.allowed], strict=True):
+        chosen = tuple(every.active[row].tolist())
+        judged = judge(instance, chosen)
+        assert judged is not None
+        covered, demerits, money = triple(instance, judged)
+        uncovered, fewest, price = (
+            problem.scales[of].exact(int(units))
+            for of, units in zip((WEIGHT, Aim.DEMERITS, Aim.MONEY), floor, strict=True)
+        )
+        assert (sum(instance.weights) - uncovered, price) == (covered, money)
+        held = [any(not Counter(o[0]) - Counter(chosen) for o in options) for options in had]
+        best = sum(
+            weight * (min(o[1] for o in options if len(o[0]) <= size) if some else 200)
+            for weight, options, some in zip(instance.weights, had, held, strict=True)
+        )
+        assert fewest <= best <= demerits
+        if not any(o[0] == () for options in had for o in options):
+            assert fewest == best

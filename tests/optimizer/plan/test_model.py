@@ -15,7 +15,7 @@ from gearchest.optimizer.plan.demand import Demand
 from gearchest.optimizer.plan.formulate import ImpossibleError, Terms
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.model import GearModel
-from gearchest.optimizer.plan.problem import Scale
+from gearchest.optimizer.plan.problem import COUNT, WEIGHT, Scale
 from gearchest.optimizer.plan.solve import solve
 from gearchest.optimizer.plan.watch import StoppedError, Watch
 from gearchest.optimizer.plan.worth import worth
@@ -135,6 +135,26 @@ def test_the_cheapest_set_may_take_more_gears() -> None:
     assert found is not None
     assert found.chosen == (1, 2)
     assert found.proven
+
+
+@pytest.mark.parametrize("start", [None, (0,), (2,)])
+def test_of_the_cheapest_the_one_that_covers_most_and_then_the_best_by_the_aims(
+    start: tuple[int, ...] | None,
+) -> None:
+    """Gears 0 to 2 cover the want asked for at one price: 0 covers no more; 1 and 2 another, 2 at
+    fewer demerits. 3 is better still and dearer."""
+    options = [
+        [((0,), 1, 0), ((1,), 5, 0), ((2,), 2, 9), ((3,), 0, 0)],
+        [((1,), 1, 0), ((2,), 1, 0), ((3,), 0, 0)],
+    ]
+    problem = Instance(options, [ONE, ONE], offers(2, 2, 2, 3), candidates=4).problem()
+    found = cheapest_set(problem, start, Watch(), demand=Demand(wants=frozenset({0})))
+    assert found is not None
+    assert found.chosen == (2,)
+    assert found.proven
+    assert [(one.objective, one.value) for one in found.totals[:5]] == [
+        (Aim.MONEY, 2), (WEIGHT, 2), (Aim.DEMERITS, 3), (Aim.ERROR, 9), (COUNT, 1),
+    ]  # fmt: skip
 
 
 def test_the_cheapest_set_for_a_share_of_the_weight() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
 
@@ -10,6 +11,7 @@ import pytest
 from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair
 from gearchest.optimizer.domain.lathe import GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import mm, tpi
+from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.domain.tooth import Keyway
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.served import UnlikeLathesError, serve, share_chest
@@ -72,3 +74,42 @@ def test_options_of_two_lathes_are_counted_one_after_the_other() -> None:
     for ask in (lambda: served.lathe(0, len(found)), lambda: found.train(len(found))):
         with pytest.raises(IndexError):
             ask()
+
+
+def test_gears_on_offer_are_counted_in_one_order_for_both() -> None:
+    """Each option lacks what its train has beyond the chest they share, whichever lathe's it is;
+    only one of them looked at trains that lack two."""
+    one, other = lathe("one", 20, 40), replace(lathe("other", 20), leadscrew=mm("0.5"))
+    both = share_chest([one, other])
+    wants = [
+        Want("1 mm", mm(1), Allowance(Fraction(0))),
+        Want("none", mm(7), Allowance(Fraction(0))),
+    ]
+    had = [[(MAKING.gear(z), None) for z in some]
+           for some in ((90, 25, 127, 50, 45, 30), (61, 50, 90, 35, 25, 80))]  # fmt: skip
+    tables = [find_options(each, wants, some, n)
+              for each, some, n in zip(both, had, (1, 2), strict=True)]  # fmt: skip
+    served = serve(both, tables)
+    gears = served.table.candidates
+    assert [gear.teeth for gear in gears] == [25, 30, 35, 45, 50, 61, 80, 90, 127]
+    assert served.table.most_missing == 1
+    assert served.lathes == both
+    owned = owned_gears(both[0])
+    assert served.sizes == tuple(
+        tuple(len(table.wants[n]) for table in tables) for n in range(len(wants))
+    )
+    names = []
+    for n in range(len(served.table.wants[0])):
+        found = served.table.wants[0]
+        lacked = [gears[c] for c in found.missing[n].tolist() if c >= 0]
+        assert Counter(lacked) == Counter(found.train(n).missing(owned))
+        assert found.train(n).ratio * served.lathe(0, n).leadscrew.rational == 1
+        names.append(served.lathe(0, n).name)
+    assert names == sorted(names, key=["one", "other"].index)
+    assert max(found.missing.shape[1] for found in served.table.wants) >= 2
+
+
+def test_a_train_lacks_at_most_what_the_lathe_with_more_studs_takes() -> None:
+    two = replace(lathe("two studs", 20), unmeasured_studs=2)
+    for lathes, most in (([lathe("one", 20)], 4), ([lathe("one", 20), two], 6), ([two], 6)):
+        assert serve(lathes, [find_options(one, [], [], 0) for one in lathes]).most_missing == most

@@ -1,0 +1,134 @@
+"""Numbers of multisets, the leaders of many, and what many sets use: against plain counting."""
+
+from __future__ import annotations
+
+from itertools import combinations_with_replacement
+from math import comb
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from plan_instances import Instance, instances
+
+from gearchest.optimizer.plan import judge as judge_module
+from gearchest.optimizer.plan.aims import Aim
+from gearchest.optimizer.plan.judge import Judge
+from gearchest.optimizer.plan.leaders import NOT_ALLOWED, Leaders
+from gearchest.optimizer.plan.masks import Enumeration
+from gearchest.optimizer.plan.multisets import LARGEST_SIZE, Numbering
+from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.worth import held_rows, worth
+
+FEW = st.integers(0, 4)
+
+
+@pytest.mark.parametrize("things", [0, 1, 2, 5])
+def test_multisets_are_numbered_by_their_last_member_then_the_one_before(things: int) -> None:
+    numbering = Numbering(things)
+    for size in range(5):
+        every = sorted(combinations_with_replacement(range(things), size), key=lambda s: s[::-1])
+        assert numbering.sets(size).tolist() == [list(one) for one in every]
+        assert numbering.count(size) == len(every)
+        assert numbering.number(numbering.sets(size)).tolist() == list(range(len(every)))
+        for last in range(things if size else 0):
+            assert numbering.first(last, size) == next(
+                n for n, one in enumerate(every) if one[-1] == last
+            )
+            ending_below = [one for one in every if one[-1] < last]
+            assert numbering.count(size, last) == len(ending_below)
+
+
+def test_the_largest_size_has_numbers_too() -> None:
+    numbering = Numbering(3)
+    sets = np.array([[0] * LARGEST_SIZE, [2] * LARGEST_SIZE], dtype=np.int16)
+    assert numbering.number(sets).tolist() == [0, comb(LARGEST_SIZE + 2, 2) - 1]
+
+
+@given(st.lists(st.lists(st.tuples(st.integers(-1, 5), FEW), max_size=6), max_size=5))
+def test_the_two_greatest_weights_of_all_shown_in_parts(
+    parts: list[list[tuple[int, int]]],
+) -> None:
+    """Those of -1 do not keep the terms; the sets stand as they were shown."""
+    leaders = Leaders()
+    for part in parts:
+        weights = np.array([weight for weight, _ in part], dtype=np.int64)
+        leaders.take(weights, np.array([[c] for _, c in part], dtype=np.int16).reshape(-1, 1))
+    shown = [one for part in parts for one in part if one[0] != NOT_ALLOWED]
+    greatest = sorted({weight for weight, _ in shown}, reverse=True)[:2]
+    for place in (0, 1):
+        due = [[c] for weight, c in shown if [weight] == greatest[place : place + 1]]
+        assert leaders.sets(place).tolist() == due
+
+
+@settings(max_examples=20, deadline=None)
+@given(instances(), st.integers(0, 4), st.sampled_from([0, 1, judge_module._TABLE]))
+def test_many_sets_at_once_are_judged_as_each_by_itself(
+    instance: Instance, size: int, table: int
+) -> None:
+    """Whether rows are looked up in a table of all sets or worked out for those asked."""
+    problem = instance.problem()
+    every = Enumeration(problem)
+    judge = Judge(problem, every.active, every.numbering)
+    sets = every.numbering.sets(size)[::3]
+    sets = sets[[(np.bincount(one, minlength=1) <= 9).all() for one in sets]]
+    asked = [tuple(every.active[one].tolist()) for one in sets]
+    kept = [
+        k for k, chosen in enumerate(asked)
+        if all(chosen.count(c) <= len(problem.prices[c]) for c in chosen)
+    ]  # fmt: skip
+    sets, asked = sets[kept], [asked[k] for k in kept]
+    if not asked:
+        return
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(judge_module, "_TABLE", table)
+        used = judge.used(sets)
+        weights, totals = judge.totals(sets)
+    none = len(problem.options.want)
+    for row, weight, total, chosen in zip(used, weights, totals, asked, strict=True):
+        value = worth(problem, chosen)
+        assert [one for one in row.tolist() if one != none] == value.used.tolist()
+        assert weight == value.weight
+        assert total.tolist() == [value.totals[aim] for aim in problem.aims]
+        held = [
+            k for k in range(none)
+            if all(
+                problem.options.missing[k].tolist().count(c) <= chosen.count(c)
+                for c in problem.options.missing[k].tolist() if c >= 0
+            )
+        ]  # fmt: skip
+        assert held_rows(problem, chosen).tolist() == held
+
+
+@settings(max_examples=12, deadline=None)
+@given(instances(), st.integers(1, 4), st.sampled_from([1, 2, 7]))
+def test_the_best_few_of_many_sets(instance: Instance, most: int, batch: int) -> None:
+    """By the aims in their order, then by smaller numbers, whatever the batches."""
+    problem = instance.problem()
+    every = Enumeration(problem)
+    sets = np.array(
+        [s for s in every.kept(2).sets.tolist()
+         if all(s.count(c) <= len(problem.prices[every.active[c]]) for c in s)],
+        dtype=np.int16,
+    ).reshape(-1, 2)  # fmt: skip
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(judge_module, "_BATCH", batch)
+        best = every.judge.best(sets, most, Watch())
+    assert best is not None
+    by_hand = sorted(
+        (
+            [worth(problem, chosen).totals[aim] for aim in problem.aims], chosen,
+        )
+        for chosen in (tuple(every.active[one].tolist()) for one in sets)
+    )  # fmt: skip
+    assert best == [chosen for _, chosen in by_hand[:most]]
+    assert Aim.MONEY in problem.aims
+
+
+def test_a_watch_that_is_over_stops_the_judging() -> None:
+    instance = Instance([[((0,), 1, 1)]], [1], [], candidates=1)  # type: ignore[list-item]
+    every = Enumeration(instance.problem())
+    watch = Watch()
+    watch.stop()
+    assert every.judge.best(np.zeros((1, 0), dtype=np.int16), 1, watch) is None
+    assert every.judge.best(np.zeros((0, 0), dtype=np.int16), 1, watch) == []
