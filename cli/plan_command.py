@@ -114,7 +114,7 @@ def plan(
         spent = time.monotonic() - begun + _DRAWN * len(read.wants)
         limit = max(limit / 2, limit - spent)
     with watching(limit) as watch:
-        result = planned(read, question, watch, Finder(in_copies))
+        result = planned(read, question, watch, Finder(in_copies, in_copies))
         with beside(
             lambda: plan_charts(result, watch), lambda: watch.over, workers=question.workers
         ) as walls_made:

@@ -11,22 +11,19 @@ from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan import explain
-from gearchest.optimizer.plan.aims import Aim, minded_first
+from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.goal import Cover, Reached
 from gearchest.optimizer.plan.problem import WEIGHT, Chosen, Problem
 from gearchest.optimizer.plan.result import Alternative, Goal, Judged, Plan, RunnerUp, Spare, Step
 from gearchest.optimizer.plan.served import Served
-from gearchest.optimizer.plan.unsettled import UNSETTLED, unsettled
+from gearchest.optimizer.plan.settling import Settling
+from gearchest.optimizer.plan.unsettled import UNSETTLED
 from gearchest.optimizer.plan.worth import worth
-from gearchest.optimizer.search.answers import choice_key
-from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
+from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.merit import NOT_COVERED
 from gearchest.optimizer.search.result import Verdict, WantStep
-
-_MINDED = 6
-"""Of what settles the choice of a train, what two lathes can be compared by."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +36,7 @@ class Builder:
     problem: Problem
     finder: Finder = AFRESH
     ask: Ask = go_on
+    workers: int = 1
 
     @property
     def names(self) -> list[str]:
@@ -201,36 +199,10 @@ class Builder:
         self, numbers: Sequence[int], sets: Sequence[Chosen]
     ) -> list[tuple[WantStep, ...]]:
         """By want, its state with each set of gears added."""
-        first = minded_first(self.problem.aims)
-        added = [self.problem.gears(chosen) for chosen in sets]
-        settlers = [
-            self.finder.settler(lathe, added, first, self.ask) for lathe in self.served.lathes
-        ]
-        rows: list[tuple[WantStep, ...]] = []
-        try:
-            for number in numbers:
-                self.ask()
-                on_each = [settler.settle(self.wants[number]) for settler in settlers]
-                rows.append(tuple(map(self._better, zip(*on_each, strict=True))))
-        except SearchStoppedError:
-            rows += unsettled(self.served, self.wants, self.problem, numbers[len(rows) :], sets)
-        return rows
-
-    def _better(self, states: Sequence[WantStep]) -> WantStep:
-        """Of a want's states by lathe the one whose train is to be set up; of equals the first."""
-        lathes = self.served.lathes
-
-        def order(on: int) -> tuple[object, ...]:
-            step = states[on]
-            if step.answer is None or not step.verdict.covered:
-                return 1, list(Verdict).index(step.verdict), on
-            return 0, *choice_key(lathes[on], step.answer)[:_MINDED], on
-
-        best = min(range(len(lathes)), key=order)
-        return replace(states[best], lathe=self._name(lathes[best]))
-
-    def _name(self, lathe: Lathe) -> str:
-        return lathe.name if len(self.served.lathes) > 1 else ""
+        with_what = Settling(
+            self.served, self.wants, self.problem, self.finder, self.ask, self.workers
+        )
+        return with_what.rows(numbers, sets)
 
     def unreachable(self) -> tuple[tuple[str, WantStep], ...]:
         """Wants that no set of offers covers, as they stand with all offers at hand."""

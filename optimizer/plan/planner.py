@@ -109,7 +109,7 @@ def make_plan(
     )
     if not cut_short:
         found = _without_repeats(found)
-    builder = Builder(served, wants, problem, finder, watch.asked())
+    builder = Builder(served, wants, problem, finder, watch.asked(), question.workers)
     plan = builder.plan(found, offered.notes, whole=not cut_short, beyond=question.beyond)
     sought = question.most != 0
     plan = replace(

@@ -58,6 +58,17 @@ def in_threads(
             raise
 
 
+def in_turn(
+    count: int, work: Work[T], workers: int, ask: Ask
+) -> Generator[tuple[int, T | None], None, None]:
+    """See `Share`: in their order, here, however many workers there are."""
+    for job in range(count):
+        try:
+            yield job, work(job, ask)
+        except SearchStoppedError:
+            yield job, None
+
+
 def can_be_copied(workers: int) -> bool:
     """Whether copies can be had and are of use. Elsewhere than on Linux a copy has no working
     libraries."""

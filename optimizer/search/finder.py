@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.domain.workshop import Workshop
 from gearchest.optimizer.search.answers import answer
 from gearchest.optimizer.search.asking import Ask, go_on
-from gearchest.optimizer.search.copies import Share, in_threads
+from gearchest.optimizer.search.copies import Share, in_threads, in_turn
 from gearchest.optimizer.search.costs import DEMERITS, PLANNED, to_set_up
 from gearchest.optimizer.search.in_view import InView, in_view_of, without_error
 from gearchest.optimizer.search.options import OptionTable, WantOptions
@@ -59,10 +59,11 @@ class Settles(Protocol):
 
 
 class Finder:
-    """Finds everything afresh; `share`: how work is shared out."""
+    """Finds everything afresh; `share`: how the search is shared out, `settling`: how the wants
+    that a settler is asked about are, which may be known to this process alone."""
 
-    def __init__(self, share: Share = in_threads) -> None:
-        self.share = share
+    def __init__(self, share: Share = in_threads, settling: Share = in_turn) -> None:
+        self.share, self.settling = share, settling
 
     def find(
         self,
