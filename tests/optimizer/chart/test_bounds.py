@@ -62,7 +62,7 @@ def counted(question: ChartQuestion) -> int:
     return least + first + last
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(questions(most_threads=5, most_setups=9))
 def test_gears_put_on_by_counting_setups(question: ChartQuestion) -> None:
     assert by_setups(question, Watch()) == counted(question)

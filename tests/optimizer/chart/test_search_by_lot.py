@@ -24,7 +24,7 @@ def demerits(question: ChartQuestion, setups: list[int], thread: int) -> int:
     return min((cost[one] * of.count for one in setups if one in cost), default=NEVER)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(questions(), st.data())
 def test_what_a_chart_is_ranked_by(question: ChartQuestion, data: st.DataObject) -> None:
     some = data.draw(st.lists(st.sampled_from(range(len(question))), unique=True))

@@ -46,6 +46,14 @@ def test_what_one_weight_is_worth_decides(worth: Fraction, bought: int) -> None:
     assert advise(BOUGHT, Fraction(worth)).step == bought
 
 
+def test_of_the_steps_beyond_the_one_that_is_worth_its_price_first_is_told() -> None:
+    """From the first gear on the second costs 19 for 8 threads, the others 38 for 9."""
+    advice = advise(BOUGHT, Fraction(22, 10))
+    assert (advice.step, advice.next, advice.next_worth) == (1, 2, Fraction(19, 8))
+    last = advise(BOUGHT, Fraction(20))
+    assert (last.step, last.grounds, last.next, last.next_worth) == (3, Grounds.NO_MORE, None, None)
+
+
 def test_nothing_where_all_is_covered_well() -> None:
     good = [step(0, 50, 300, 0), step(1, 50, 300 - 50 * WELL + 1, 1)]
     assert advise(good).grounds is Grounds.ALL_WELL
