@@ -104,9 +104,7 @@ def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
     `side` is DRIVER for drivers (one of them on the first driver's shaft) or SCREW for
     driven gears (one of them on the screw); the others sit on studs.
     """
-    usable = np.flatnonzero(
-        stock.allowed[side] | (stock.allowed[Place.STUD] if size > 1 else False)
-    )
+    usable = np.flatnonzero(stock.allowed[side] | stock.allowed[Place.STUD])
     rows = _multisets(usable.astype(np.int16), size)
     rows = rows[stock.allowed[side][rows].any(axis=1)]
     lacks, good = lacking(stock, rows, most)

@@ -205,7 +205,7 @@ class TrainSearch:
     ) -> Iterator[tuple[Ints, Small]]:
         """Put idlers that mesh between the gears, in chunks: (row numbers, all seats in mesh
         order) of the trains that lack exactly `missing` gears, idlers counted."""
-        step = max(1, CHUNK // max(1, len(self.stock.gears)))
+        step = CHUNK // max(1, len(self.stock.gears))
         for first in range(0, len(seats), step):
             rows = np.arange(first, min(first + step, len(seats)))
             chunk = seats[first : first + step]

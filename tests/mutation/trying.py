@@ -107,10 +107,11 @@ class Server:
         self.asking, self.answering = asking, answering
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
-        """One line of JSON a question, one an answer."""
+        """One line of JSON a question, one an answer; an empty one before, when all is read."""
         items = {item.nodeid: item for item in session.items}
         gc.collect()
         gc.freeze()
+        print(file=self.answering, flush=True)
         for line in self.asking:
             asked: dict[str, Any] = json.loads(line)
             found, by = self.tried(items, asked)
@@ -177,6 +178,7 @@ class Quick:
         os.close(to_read)
         os.close(from_write)
         self.asking, self.answering = os.fdopen(to_write, "w"), os.fdopen(from_read)
+        self.answering.readline()  # no change is made before, or it would be read with the rest
         self.sound: set[str] = set()
         self.unsound: set[str] = set()
 
