@@ -126,11 +126,10 @@ def _moves_near(crank: Fraction, circle: int) -> range:
     return range(max(1, holes - circle // 4), holes + circle // 4 + 2)
 
 
-def _simplest_gearing(way: Indexing) -> tuple[int, int, Fraction, int]:
+def _simplest_gearing(way: Indexing) -> tuple[int, int, Fraction]:
     gears = way.gears
     assert gears is not None
-    count = 2 * len(gears.drivers) + len(gears.idlers)
-    return len(gears.drivers), count, abs(gears.plate_turns), -way.moves[0].circle
+    return len(gears.drivers), len(gears.idlers), abs(gears.plate_turns)
 
 
 def _one_for_each_gearing(found: Sequence[Indexing]) -> tuple[Indexing, ...]:

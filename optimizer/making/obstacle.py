@@ -82,7 +82,7 @@ def rim_obstacle(blank: Blank) -> Obstacle | None:
     short = (
         f"the {over} would leave too little metal under their teeth ({enough} teeth have enough)"
     )
-    if blank.rim <= 0:
+    if blank.rim < 0:
         why = f"The {over} reaches {-blank.rim:.2f} mm into the teeth."
     else:
         why = (

@@ -418,3 +418,52 @@ def test_idlers_nearest_forty_teeth_are_taken():
         assert geared is not None
         assert geared.idlers == (38,)
         assert with_idlers((30,), (60,), False, gears).idlers == (38, 45)
+
+
+@pytest.mark.parametrize("teeth", [53, 61, 63, 97, 127])
+def test_a_gearing_is_told_on_the_largest_circle_that_serves(teeth):
+    ways = differential(COMMON_HEAD, teeth, CHEST, most=50)
+    assert ways
+    for way in ways:
+        crank = (40 - way.gears.plate_turns) / teeth
+        serve = [circle for circle in COMMON_HEAD.circles if (crank * circle).denominator == 1]
+        assert way.crank == crank
+        assert way.moves[0].circle == max(serve)
+
+
+@pytest.mark.parametrize("teeth", [71, 86, 91, 107])
+def test_a_compound_move_moves_crank_and_plate_though_one_alone_came_nearer(teeth):
+    few = DividingHead("few", 40, (15, 16))
+    found = near_compound(few, teeth)
+    assert all(move.holes for move in found.moves)
+    alone = min(
+        abs(Fraction(round(Fraction(40, teeth) * circle), circle) - Fraction(40, teeth))
+        for circle in few.circles
+    )
+    assert alone < abs(found.crank - Fraction(40, teeth))
+
+
+def test_a_compound_move_off_by_more_than_a_hole_of_the_finest_circle_is_none():
+    """Quarters of a turn are the finest that 2 and 4 holes make; 49 stand on a plate alone."""
+    head = DividingHead("coarse", 40, (2, 4, 49), ((2, 4), (49,)))
+    assert near_compound(head, 9) is None
+    assert [way.method for way in divide(head, 9)] == ["none"]
+
+
+@pytest.mark.parametrize("head", HEADS, ids=lambda head: head.name)
+def test_moves_within_an_error_are_those_of_all_pairs_of_holes_tried(head):
+    """The crank within a turn, the plate within half a one: of each pair of circles, whichever of
+    the two the crank has, the crank's hole nearest what is left."""
+    part, within = Fraction(head.ratio, 97) % 1, Fraction(1, 4000)
+    tried = set()
+    for pair in plate_pairs(head):
+        for one, two in (pair, pair[::-1]):
+            for b in (b for b in range(-(two // 2), two // 2 + 1) if b):
+                a = round((part - Fraction(b, two)) * one)
+                if 0 < abs(a) < one and abs(Fraction(a, one) + Fraction(b, two) - part) <= within:
+                    tried.add(frozenset({(one, a), (two, b)}))
+    found = compound_moves(head, part, within)
+    assert {frozenset(map(_pair, moves)) for _, *moves in found} == tried
+    for error, crank, plate in found:
+        assert error == crank.turn + plate.turn - part
+    assert [abs(error) for error, *_ in found] == sorted(abs(error) for error, *_ in found)

@@ -177,3 +177,62 @@ def test_face_area_takes_the_bore_out():
     solid, bored = blank(40), blank(40, bore=12.0)
     assert face_area(solid) - face_area(bored) == pytest.approx(36 * math.pi, rel=2e-3)
     assert bore_outline(solid) is None
+
+
+SHAPES = [
+    blank(40), blank(40, "2", thinning=0.1), blank(33, "1.5", "14.5", thinning=0.05),
+    blank(12, "2", shift=0.35, thinning=0.04), blank(30, shift=0.95), blank(10, "2"),
+    blank(20, "2", "14.5", thinning=0.04),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("offset", [0.0, 0.1, -0.05])
+@pytest.mark.parametrize("gear", SHAPES, ids=blank_name)
+def test_root_fillet_flank_and_tip_join_without_a_gap_or_a_step(gear, offset):
+    """The fillet begins on the root circle and ends where the flank begins; arcs of root and tip
+    have their points evenly spaced, none twice."""
+    form = ToothForm(gear, offset)
+    fillet, flank = form.fillet(), form.flank()
+    assert np.hypot(*fillet[0]) == pytest.approx(form.root_radius, abs=1e-9)
+    assert fillet[-1] == pytest.approx(flank[0], abs=2e-5)
+    assert form.root_radius == pytest.approx(gear.cut_root_diameter / 2 + offset)
+    assert np.hypot(*flank[-1]) == pytest.approx(gear.tip_diameter / 2 + offset)
+    outline = form.outline()
+    steps = np.hypot(*(np.roll(outline, -1, axis=0) - outline).T)
+    assert steps.min() > 1e-6
+    reach = np.hypot(*outline.T)
+    for radius, parts in ((form.root_radius, 6), (form.tip_radius, 7)):
+        on = np.abs(reach - radius) < 1e-9
+        along = steps[on & np.roll(on, -1)]
+        assert len(along) == parts * gear.teeth
+        assert along == pytest.approx(np.full_like(along, along[0]), rel=1e-6)
+
+
+@pytest.mark.parametrize("gear", SHAPES, ids=blank_name)
+def test_every_tooth_is_the_first_turned_and_either_side_of_it_the_other_s_image(gear):
+    tooth = ToothForm(gear).tooth()
+    assert tooth == pytest.approx(tooth[::-1] * (-1, 1), abs=1e-9)
+    outline = ToothForm(gear).outline().reshape(gear.teeth, -1, 2)
+    for k, other in enumerate(outline):
+        angle = 2 * math.pi * k / gear.teeth  # clockwise
+        c, s = math.cos(angle), math.sin(angle)
+        assert other == pytest.approx(tooth[:-1] @ np.array([[c, -s], [s, c]]), abs=1e-9)
+
+
+@pytest.mark.parametrize("gear", SHAPES, ids=blank_name)
+def test_a_flank_cut_thin_begins_as_an_involute_where_it_is_said_to(gear):
+    assert form_diameter(gear) == pytest.approx(2 * ToothForm(gear).form_radius, abs=1e-6)
+
+
+@pytest.mark.parametrize("points", [12, 96])
+def test_points_of_a_bore_are_evenly_spaced_and_as_many_as_asked_for(points):
+    hole = bore_outline(blank(40, bore=12.0), 0.1, points)
+    assert len(hole) == points
+    assert np.hypot(*hole.T) == pytest.approx(np.full(points, 5.9))
+    steps = np.hypot(*(np.roll(hole, -1, axis=0) - hole).T)
+    assert steps == pytest.approx(np.full(points, 2 * 5.9 * math.sin(math.pi / points)))
+    keyed = bore_outline(blank(40, bore=12.0, keyway=Keyway(3, 1.4)), 0.1, points)
+    assert len(keyed) == points + 2
+    assert keyed[-2:] == pytest.approx(np.array([(-1.4, 7.3), (1.4, 7.3)]))
+    assert keyed[0, 0] == pytest.approx(1.4)
+    assert bore_outline(blank(40, bore=0.2), 0.1) is None
