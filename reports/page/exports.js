@@ -34,11 +34,12 @@ const saving = (() => {
 
   let tables;
   onClick("button[data-csv]", async ({ csv: name }) => {
-    tables ??= unpack(document.getElementById("tables")).then((text) => text.json());
-    save(`${name}.csv`, "text/csv", (await tables)[name]);
+    tables ??= unpackForms(document.getElementById("tables"));
+    save(`${name}.csv`, "text/csv", (await tables)(name)[0]);
   });
   onClick("button[data-json]", async ({ json, file = json }) => {
-    const value = await (await unpack(document.getElementById(json))).json();
+    const held = await (await unpack(document.getElementById(json))).json();
+    const value = held.forms ? JSON.parse(formsOf(held)(json)[0]) : held;
     save(`${file}.json`, "application/json", `${JSON.stringify(value, null, 1)}\n`);
   });
 

@@ -26,7 +26,13 @@ from gearchest.reports.page.lean import lean, lean_script, lean_style
 from gearchest.reports.words import numbers
 
 BASE_STYLES = ("page/base.css", "words/verdicts.css", "drawing/drawing.css", "page/print.css")
-BASE_SCRIPTS = ("page/theme.js", "page/printing.js", "page/unpack.js", "page/exports.js")
+BASE_SCRIPTS = (
+    "page/theme.js",
+    "page/printing.js",
+    "page/unpack.js",
+    "page/forms.js",
+    "page/exports.js",
+)
 PLOTLY = "plotly"
 """Plotly's own script, nearly five megabytes: for a page of charts alone."""
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from gearchest.optimizer.arm.result import Fits
 from gearchest.optimizer.search.result import Verdict
-from gearchest.reports.page.packing import packed_json
+from gearchest.reports.page.packing import packed_forms
 from gearchest.reports.words.cells import harmless
 
 TEXT, COUNT, NUMBER, FLAG = "text", "count", "number", "flag"
@@ -78,4 +78,4 @@ def csv(table: SavedTable) -> str:
 
 def packed_tables(tables: Mapping[str, SavedTable]) -> str:
     """Tables by the name a button saves them under, as CSV, packed into one text."""
-    return packed_json({name: csv(one) for name, one in tables.items()})
+    return packed_forms({name: [csv(one)] for name, one in tables.items()})

@@ -32,7 +32,7 @@ const map = (() => {
   // Under which heading a row stands, and whether it is folded away there.
   const homeOf = (row) => {
     const key = state.order ? undefined : Object.keys(partOf).find((one) => keeps[one](row));
-    return partOf[key] ?? series[row.dataset.series];
+    return partOf[key] ?? series[row.dataset.series ?? 0];
   };
   const settled = (row) => Boolean(partOf.gained) && exact(row, 0) && exact(row, state.with);
 

@@ -19,7 +19,7 @@ NO_SERIES = "Single threads"
 """Heading of the wants that came one by one."""
 
 SCRIPTS: tuple[str, ...] = (
-    "page/slices.js", "page/forms.js", "plan/setups.js", "plan/cells.js", "plan/place.js",
+    "page/slices.js", "plan/setups.js", "plan/cells.js", "plan/place.js",
     "plan/map.js", "plan/drawn.js", "plan/choices.js", "plan/whole.js", "plan/own_sheet.js",
     "plan/opening.js",
 )  # fmt: skip

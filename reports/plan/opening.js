@@ -2,7 +2,7 @@
 // The thread that is open: it takes the place of the map, and each opening is an entry of the
 // history. Back goes back; Escape and the button return to the cell that was followed.
 (() => {
-  const { setupOf, bringSheets } = setupStore;
+  const { setupOf, there, bringPanels, bringSheets } = setupStore;
   const { table, rowOf, columns, lastStep, cellOf, nameOf, visible } = cells;
   const { state } = place;
   const root = document.documentElement;
@@ -49,7 +49,7 @@
       await bringSheets(setup);
       await gears()?.bring(setup, step, train);
     } catch {
-      tell(setup, "This browser is too old to unpack the drawing of this train; the table has its figures.");
+      tell(setup, "This browser is too old to unpack what is drawn here; its figures stand on this sheet.");
       return;
     }
     if (!still() || showSheet(setup)) return;
@@ -80,6 +80,10 @@
     for (const chosen of table.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
     for (const link of table.querySelectorAll("[aria-current]")) link.removeAttribute("aria-current");
     const { want } = state;
+    if (want && !there(want)) {
+      bringPanels().then(show);
+      return;
+    }
     const setup = want && setupOf(want);
     for (const other of document.querySelectorAll(".setup.open")) if (other !== setup) other.classList.remove("open");
     root.classList.toggle("thread-open", Boolean(setup));

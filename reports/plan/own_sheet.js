@@ -14,7 +14,7 @@ const ownSheet = (() => {
       done.then(() => { button.textContent = "Copied"; }, () => { getSelection().selectAllChildren(made.querySelector("code")); });
       setTimeout(() => { button.textContent = "Copy"; }, 2000);
     });
-    setup.querySelector(".back").before(made);
+    (setup.querySelector(".back") ?? setup.lastElementChild).before(made);
     return made;
   };
 

@@ -19,14 +19,25 @@ const setupStore = (() => {
   // drawing points at one that stands in another setup, that one is made too.
   const waiting = new Map([...document.querySelectorAll("#setups noscript")].map((block) =>
     [/\bid="?([\w-]+)/.exec(block.textContent)[1], block]));
+  // Of a great many what waits is for readers without scripts, and the setups come packed. Where they
+  // cannot be unpacked the text that waits has to do.
+  const panels = document.getElementById("setup-panels");
+  let panelOf = null;
+  let unpacked = !panels;
+  let coming;
+  const bringPanels = () => {
+    coming ??= unpackForms(panels).then((of) => { panelOf = of; }, () => {}).then(() => { unpacked = true; });
+    return coming;
+  };
+  const there = (want) => unpacked || !waiting.has(want);
   const setupOf = (want) => {
     const block = waiting.get(want);
     if (block) {
       waiting.delete(want);
-      block.replaceWith(parsed(block.textContent));
+      block.replaceWith(parsed(panelOf?.(want)[0] ?? block.textContent));
       const setup = document.getElementById(want);
       setup.tabIndex = -1;
-      setup.querySelector(".trains, .back").before(noTrain());
+      (setup.querySelector(".trains, .back") ?? setup.lastElementChild).before(noTrain());
       makeDrawings(setup);
     }
     return document.getElementById(want);
@@ -52,6 +63,7 @@ const setupStore = (() => {
   const showMore = (count) => {
     showRows(count);
     if (later.length) requestAnimationFrame(() => setTimeout(showMore, 0, 2 * count));
+    else if (panels) bringPanels();
   };
   requestAnimationFrame(() => setTimeout(showMore, 0, FEWEST));
   addEventListener("beforeprint", () => {
@@ -72,5 +84,5 @@ const setupStore = (() => {
     makeDrawings(setup);
   };
 
-  return { setupOf, bringSheets };
+  return { setupOf, there, bringPanels, bringSheets };
 })();

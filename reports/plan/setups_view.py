@@ -14,6 +14,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 from gearchest.optimizer.turning.setup import Setup
+from gearchest.reports.drawing.bare import bare_svg
 from gearchest.reports.drawing.scale import letter_of
 from gearchest.reports.drawing.shared import Shared
 from gearchest.reports.drawing.train import TrainDrawing
@@ -29,6 +30,10 @@ MOST_DRAWN = 120_000
 """Bytes of drawings a page bears as it stands: with more of them, as with a hundred threads on
 two studs, a phone would have too much to load."""
 
+MOST_WHOLE = 300
+"""Threads of which a page bears every setup as it stands. Of more, all travel packed, and what
+stands in the page for readers without scripts is drawn without a letter (`bare_view`)."""
+
 SECOND = "b-"
 """Prefix of what is drawn of the second lathe where two share a chest."""
 
@@ -38,7 +43,7 @@ class ThreadSheet:
     """Everything about one want. `sheets`: the trains that stand in the page; `more`: those it
     carries packed, to be drawn when they are asked for; `rows`: all of them, to choose from;
     `speed`: how fast the spindle may turn, where that was worked out; `arguments`: how the
-    command `setup` is asked for it, "" where by its name."""
+    command `setup` is asked for it, "" where by its name; `bare`: the page carries it packed."""
 
     ident: str
     name: str
@@ -54,6 +59,15 @@ class ThreadSheet:
     more: tuple[TrainSheet, ...] = ()
     speed: str = ""
     arguments: str = ""
+    bare: bool = False
+
+    @property
+    def asked(self) -> str:
+        """How far off it may be and why, and how much it counts."""
+        said = f"Allowed error {self.allowed}{f': {self.why}' if self.why else ''}."
+        if not self.ruled:
+            said += " No rule covers this thread; a bare default stands in."
+        return said if self.weight == "1" else f"{said} Weight {self.weight}."
 
 
 def thread_sheet(
@@ -98,9 +112,11 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
         _train_sheets(plan, want, states, letters, heads)
         for want, states in zip(plan.wants, plan.states, strict=True)
     ]
+    bare = plan.also is None and len(plan.wants) > MOST_WHOLE
     there = [[one for one in some if not one.sheet.away or _of_owned(one.sheet)] for some in every]
-    size = sum(map(len, {drawings.of(one) for some in there for one in some}))
-    planes = size <= MOST_DRAWN
+    planes = not bare and (
+        sum(map(len, {drawings.of(one) for some in there for one in some})) <= MOST_DRAWN
+    )
     if not planes:
         there = [[one for one in some if not one.sheet.away] for some in every]
     shared = Shared()
@@ -112,7 +128,9 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
                 tuple(
                     replace(
                         one.sheet,
-                        drawing=shared(drawings.of(one, planes=planes)),
+                        drawing=drawings.bare(one)
+                        if bare
+                        else shared(drawings.of(one, planes=planes)),
                         planes="" if planes else drawings.planes(one),
                     )
                     for one in shown
@@ -122,6 +140,7 @@ def thread_sheets(plan: Plan, setups: Sequence[Sequence[Setup]] = ()) -> list[Th
             rows=tuple(train_rows(want, states, heads, partial(serving, plan))),
             speed=_speed(worked_out),
             arguments=_arguments(plan, want),
+            bare=bare,
         )
         for ident, want, states, shown, worked_out in zip(
             idents, plan.wants, plan.states, there, setups or [()] * len(idents), strict=True
@@ -200,6 +219,10 @@ class Drawings:
             letter = self._letters[one.lathe]
             self._made[key] = TrainDrawing(lathe, one.answer, letter, _prefix(self._plan, lathe))
         return self._made[key].svg(planes=planes)
+
+    def bare(self, one: OneTrain) -> Markup:
+        """The drawing without a letter."""
+        return bare_svg(serving(self._plan, one.lathe), one.answer, self._letters[one.lathe])
 
     def planes(self, one: OneTrain) -> str:
         """The planes of a train in words."""

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from functools import partial
 
 from markupsafe import Markup
 
@@ -20,7 +23,15 @@ from gearchest.reports.page import shell
 from gearchest.reports.page.lean import lean
 from gearchest.reports.page.packing import packed_forms, packed_json
 from gearchest.reports.page.tables import packed_tables
-from gearchest.reports.plan import advice_words, map_view, steps_view, view, whatif_data, why_view
+from gearchest.reports.plan import (
+    advice_words,
+    bare_view,
+    map_view,
+    steps_view,
+    view,
+    whatif_data,
+    why_view,
+)
 from gearchest.reports.plan.charts import plan_charts
 from gearchest.reports.plan.setups_view import SECOND, ThreadSheet, letters_of, thread_sheets
 from gearchest.reports.plan.tables import plan_tables
@@ -70,11 +81,15 @@ def plan_sheet(
     constants: dict[str, object] = {"verdicts": verdicts.constants()}
     data: dict[str, object] = {"constants": constants}
     if document is not None:
-        data["plan-json"] = packed_json(document)
+        text = json.dumps(document, ensure_ascii=False, separators=(",", ":"))
+        data["plan-json"] = packed_forms({"plan-json": [text]})
     data["tables"] = packed_tables(plan_tables(plan))
     setups = thread_sheets(plan, worked_out)
-    data["whole-setups"] = packed_forms(_whole(setups, worked_out))
-    data["more-sheets"] = packed_forms(_more(setups))
+    by_lead = partial(_by_lead, plan, setups)
+    data["whole-setups"] = packed_forms(by_lead(_whole(setups, worked_out)))
+    data["more-sheets"] = packed_forms(by_lead(_more(setups)))
+    if any(one.bare for one in setups):
+        data["setup-panels"] = packed_forms(by_lead(_panels(plan, setups)))
     styles, scripts = STYLES, map_view.SCRIPTS
     letter = letters_of(plan).get("", 1.0)
     constants |= {"numbers": numbers.constants()} | twins.constants()
@@ -116,6 +131,8 @@ def plan_sheet(
         idle=steps_view.idle(plan),
         idle_title=steps_view.idle_title(plan),
         setups=setups,
+        phrases=bare_view.phrases(setups),
+        alike=bare_view.alike(setups),
         lathe_letters=list(map_view.lettered(plan).items()),
         marks=verdicts.legend(measured=plan.lathe.banjo is not None, cut_short=plan.cut_short),
         definitions=_definitions(plan, trains),
@@ -147,6 +164,36 @@ def _definitions(plan: Plan, trains: Sequence[Train]) -> Markup:
     return definitions(plan.lathe, trains, first) + definitions(
         plan.also, trains, second, prefix=SECOND, markers=False
     )
+
+
+def _by_lead(
+    plan: Plan, setups: Sequence[ThreadSheet], texts: Mapping[str, list[str]]
+) -> dict[str, list[str]]:
+    """What is packed by want, the finest thread first: neighbours say much the same."""
+    leads = {one.ident: want.pitch.lead_mm for one, want in zip(setups, plan.wants, strict=True)}
+    return {ident: texts[ident] for ident in sorted(texts, key=leads.__getitem__)}
+
+
+def _panels(plan: Plan, setups: Sequence[ThreadSheet]) -> dict[str, list[str]]:
+    """Setups that stand bare in the page as they open where scripts run, which draw them."""
+    return {
+        one.ident: [
+            lean(
+                shell.part(
+                    "plan/setup.html.j2",
+                    plan=plan,
+                    setup=replace(
+                        one,
+                        sheets=tuple(
+                            replace(sheet, drawing=Markup(""), planes="") for sheet in one.sheets
+                        ),
+                    ),
+                )
+            )
+        ]
+        for one in setups
+        if one.bare
+    }
 
 
 def _more(setups: Sequence[ThreadSheet]) -> dict[str, list[str]]:

@@ -323,15 +323,17 @@ def unpacked(page: str, ident: str) -> str:
 def filled(page: str, ident: str) -> dict[str, list[str]]:
     """The texts of a block that is packed as forms and the numbers that stand in them."""
     held = json.loads(unpacked(page, ident))
+    gaps = [zip(*(gap.split(" ") for gap in some), strict=True) for some in held["gaps"]]
 
-    def text(order: int, said: str) -> str:
-        numbers, parts = iter(said.split(" ")), list[str]()
-        for form in held["orders"][order]:
-            first, *rest = held["forms"][form]
-            parts += [first, *(next(numbers) + words for words in rest)]
-        return "".join(parts)
+    def piece(form: int) -> str:
+        first, *rest = held["forms"][form]
+        numbers = next(gaps[form]) if rest else ()
+        return first + "".join(a + b for a, b in zip(numbers, rest, strict=True))
 
-    return {name: [text(*one) for one in some] for name, some in held["texts"].items()}
+    return {
+        name: ["".join(piece(form) for form in held["orders"][order]) for order in some]
+        for name, some in held["texts"]
+    }
 
 
 def ticked_table(made: Plan) -> WhatIf:

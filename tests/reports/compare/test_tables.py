@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 
 import report_samples as samples
@@ -43,6 +42,6 @@ def test_gears_to_add_are_those_of_the_comparison() -> None:
 
 def test_every_button_finds_its_table() -> None:
     page = compare_sheet(FOUND, Facts())
-    held = json.loads(samples.unpacked(page, "tables"))
-    assert held == {name: csv(table) for name, table in tables.compare_tables(FOUND).items()}
+    held = samples.filled(page, "tables")
+    assert held == {name: [csv(table)] for name, table in tables.compare_tables(FOUND).items()}
     assert {*re.findall(r'data-csv="?([\w-]+)', page)} == {*held}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import json
 import re
 from dataclasses import replace
 from fractions import Fraction
@@ -163,8 +162,8 @@ def test_a_train_on_the_second_lathe_is_reckoned_on_it() -> None:
 
 def test_every_button_finds_its_table() -> None:
     page = plan_sheet(PLAN, Facts(), charts=False)
-    held = json.loads(samples.unpacked(page, "tables"))
-    assert held == {name: csv(table) for name, table in SAVED.items()}
+    held = samples.filled(page, "tables")
+    assert held == {name: [csv(table)] for name, table in SAVED.items()}
     assert {*re.findall(r'data-csv="?([\w-]+)', page)} <= {*held}
 
 
