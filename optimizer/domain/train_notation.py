@@ -142,7 +142,13 @@ class _Hanging:
             return [fixed]
         ordinary = self.lathe.making.gear(self.teeth[number])
         place = self.seats[number].place
-        others = {g for g in owned if g.teeth == ordinary.teeth and place in g.places}
+        others = {
+            g
+            for g in owned
+            if g.teeth == ordinary.teeth
+            and place in g.places
+            and (place is Place.STUD or not g.unit)  # half of a pair goes nowhere alone
+        }
         return [ordinary, *sorted(others - {ordinary}, key=lambda gear: gear.order)]
 
     def _may_follow(self, hung: tuple[Gear, ...], gear: Gear) -> bool:
@@ -151,8 +157,7 @@ class _Hanging:
             return True
         before, seat = hung[-1], self.seats[len(hung)]
         if seat.shaft != self.seats[len(hung) - 1].shaft:
-            alone = seat.place is not Place.STUD
-            return before.mesh_class == gear.mesh_class and not (gear.unit and alone)
+            return before.mesh_class == gear.mesh_class
         pairs = {p for one in self.lathe.chest.pinned for p in ((one.one, one.other),
                                                                  (one.other, one.one))}  # fmt: skip
         return (before, gear) in pairs or not (before.unit or gear.unit)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearchest.optimizer.domain.lathe import one_of_several
+from gearchest.optimizer.domain.lathe import Banjo, Slot, one_of_several
 from gearchest.optimizer.domain.notation import (
     NotationError,
     parse_distance,
@@ -21,7 +21,7 @@ from gearchest.optimizer.domain.notation import (
     parse_speed,
     parse_tolerance,
 )
-from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.pitch import Pitch, format_fraction
 
 
 @pytest.mark.parametrize(
@@ -216,3 +216,74 @@ def test_things_of_a_kind_are_counted_from_the_first() -> None:
     named = [one_of_several("slot", number) for number in range(6)]
     assert named == ["the first slot", "the second slot", "the third slot", "the fourth slot",
                      "slot 5", "slot 6"]  # fmt: skip
+
+
+def test_a_slot_is_told_by_its_number_only_where_there_are_several() -> None:
+    slot = Slot(10, 100)
+    assert Banjo(100.0, (slot,)).slot_name(0) == "the slot"
+    several = Banjo(100.0, (slot, slot))
+    assert [several.slot_name(number) for number in (0, 1)] == ["the first slot", "the second slot"]
+
+
+def test_two_units_are_offered_for_a_number_without_one() -> None:
+    for parse, fix in (
+        (parse_pitch, 'write "8 mm" or "8 tpi", whichever is meant'),
+        (parse_length, 'write "8 mm" or "8 in", whichever is meant'),
+        (parse_tolerance, 'write "8 %" or "8 ppm", whichever is meant'),
+    ):
+        with pytest.raises(NotationError) as caught:
+            parse("8")
+        assert caught.value.fix == fix
+
+
+def test_units_that_are_known_are_named_each_once() -> None:
+    for parse, known in (
+        (parse_pitch, "mm, tpi, in, module, dp"), (parse_length, "mm, in, cm, thou"),
+        (parse_tolerance, "%, ppm"),
+    ):  # fmt: skip
+        with pytest.raises(NotationError) as caught:
+            parse("8 furlongs")
+        assert caught.value.fix == f"use one of {known}"
+        assert caught.value.problem == 'the unit "furlongs" is not known here'
+
+
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [
+        ("0.0009 mm", None), ("0.001 mm", "1/1000"), ("10000 mm", "10000"), ("10000.1 mm", None),
+        ("2 starts of 5000 mm", "5000"), ("2 starts of 5001 mm", None),
+        ("100 starts of 1 mm", "1"), ("101 starts of 1 mm", None), ("1 start of 2 mm", "2"),
+        ("000000003 starts of 2 mm", "2"), ("1234567890 starts of 2 mm", None),
+        ("123456789 mm", None), ("1.23456789 mm", "1.23456789"), ("1.234567890 mm", None),
+    ],
+)  # fmt: skip
+def test_what_a_pitch_can_be(written: str, read: str | None) -> None:
+    """0.001 mm at least, a lead of 10 m at most, a hundred starts, nine digits."""
+    if read is None:
+        with pytest.raises(NotationError):
+            parse_pitch(written)
+    else:
+        assert parse_pitch(written).rational == Fraction(read)
+
+
+@pytest.mark.parametrize(
+    ("written", "read"),
+    [("0.5 m/min", 0.5), ("1000 m/min", 1000), ("1000.1 m/min", None), ("1 ft/min", 0.3048)],
+)
+def test_cutting_speeds_end_at_a_kilometre_a_minute(written: str, read: float | None) -> None:
+    if read is None:
+        with pytest.raises(NotationError, match="at such a speed"):
+            parse_speed(written)
+    else:
+        assert parse_speed(written) == pytest.approx(read)
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [("1/1000000", "0.000001"), ("1/10000000", "1/10000000"), ("5/4", "1.25"), ("1/3", "1/3"),
+     ("-5/4", "-1.25"), ("20", "20"), ("100", "100"), ("0", "0")],
+)  # fmt: skip
+def test_fractions_are_told_as_decimals_of_six_places_where_they_are_such(
+    value: str, told: str
+) -> None:
+    assert format_fraction(Fraction(value)) == told

@@ -45,3 +45,49 @@ def test_a_fixed_first_driver_alone_stands_on_its_shaft() -> None:
     stock = take_stock(machine)
     assert stock.allowed[Place.DRIVER].tolist() == [False, True]
     assert np.all(stock.allowed[Place.SCREW])
+
+
+def test_what_is_owned_alone_cannot_be_added_and_is_no_candidate() -> None:
+    stock = take_stock(lathe(SMALL, SMALL, MIDDLE), [(replace(SMALL, teeth=30), 3), (MIDDLE, 1)])
+    assert [gear.teeth for gear in stock.gears] == [20, 30, 40]
+    assert stock.owned.tolist() == [1, 0, 1]
+    assert stock.addable.tolist() == [0, 3, 1]
+    assert stock.candidate.tolist() == [-1, 0, 1]
+    assert [gear.teeth for gear in stock.candidates] == [30, 40]
+    assert (stock.teeth.tolist(), stock.first) == ([20, 30, 40], -1)
+    assert stock.half_module.tolist() == [0.4, 0.4, 0.4]
+    assert stock.tip_radius.tolist() == pytest.approx([8.8, 12.8, 16.8])
+    assert stock.mesh_class.tolist() == [0, 0, 0]
+
+
+def test_a_first_driver_that_overtops_the_cover_is_none_of_the_gears() -> None:
+    machine = replace(lathe(SMALL, MIDDLE), fixed_first_driver=LARGE)
+    stock = take_stock(machine)
+    assert (stock.first, stock.gears) == (-1, (SMALL, MIDDLE))
+    assert not stock.allowed[Place.DRIVER].any()
+    assert take_stock(machine, under_cover=False).first == 2
+    assert take_stock(machine, under_cover=False).owned.tolist() == [1, 1, 1]
+
+
+def test_gears_of_a_pair_sit_on_studs_alone_and_others_where_they_may() -> None:
+    idler = replace(MIDDLE, places=frozenset({Place.IDLER}))
+    one, other = (replace(gear, unit="20+40") for gear in (SMALL, MIDDLE))
+    stock = take_stock(lathe(idler, SMALL, pinned=(PinnedPair(one, other, 2),)))
+    kinds = list(stock.gears)
+    assert stock.owned[kinds.index(one)] == stock.owned[kinds.index(other)] == 2
+    may = {
+        gear: {place for place in Place if stock.allowed[place][kinds.index(gear)]}
+        for gear in kinds
+    }
+    assert may == {
+        SMALL: set(Place), one: {Place.STUD}, other: {Place.STUD}, idler: {Place.IDLER},
+    }  # fmt: skip
+    assert not stock.uniform
+    assert take_stock(lathe(SMALL, MIDDLE)).uniform
+    assert not take_stock(lathe(SMALL, replace(MIDDLE, module=Fraction(1)))).uniform
+
+
+def test_gears_added_are_owned() -> None:
+    stock = take_stock(lathe(SMALL), [(MIDDLE, 2)], added=(MIDDLE, SMALL))
+    assert stock.owned.tolist() == [2, 1]
+    assert stock.addable.tolist() == [0, 2]

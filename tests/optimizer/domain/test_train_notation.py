@@ -18,7 +18,7 @@ from gearchest.optimizer.domain.lathe import Lathe
 from gearchest.optimizer.domain.layout import LAYOUTS
 from gearchest.optimizer.domain.notation import NotationError
 from gearchest.optimizer.domain.pitch import mm
-from gearchest.optimizer.domain.train import Train
+from gearchest.optimizer.domain.train import Setting, Train
 from gearchest.optimizer.domain.train_notation import parse_train
 from gearchest.reports.words.wording import gears_written
 
@@ -152,3 +152,42 @@ def test_gears_in_a_row_are_shown_with_brackets_as_far_as_one_could_mean_them() 
             parse_train("/".join(row), LATHE)
         bracketed = "/".join([row[0], *(f"({gear})" for gear in row[1:-1]), row[-1]])
         assert (f'"{bracketed}"' in caught.value.fix) is (count < 8)
+
+
+def test_what_is_owned_is_taken_before_what_would_have_to_be_got() -> None:
+    """Of neither count is there an ordinary gear; a 60 of nylon is there."""
+    nylon = replace(MAKING.gear(60), material="nylon")
+    lathe = replace(LATHE, chest=Chest(drawn.loose(20, nylon)))
+    assert parse_train("40/60", lathe).gears == (MAKING.gear(40), nylon)
+    assert parse_train("60/40", lathe).gears == (nylon, MAKING.gear(40))
+    assert parse_train("40/60 x 60/80", lathe).gears == (
+        MAKING.gear(40), MAKING.gear(60), nylon, MAKING.gear(80),
+    )  # fmt: skip
+
+
+def test_half_a_pinned_pair_shares_its_stud_with_the_other_half_alone() -> None:
+    """Both halves could sit anywhere, but never alone, nor with a gear that is loose."""
+    one, other = (replace(MAKING.gear(z), unit="127+120") for z in (127, 120))
+    lathe = replace(LATHE, chest=Chest(drawn.loose(30, 40, 50, 60), (PinnedPair(one, other),)))
+    ordinary = [MAKING.gear(z) for z in (127, 120)]
+    assert parse_train("30/127 x 120/50", lathe).gears[1:3] == (one, other)
+    assert parse_train("30/120 x 127/50", lathe).gears[1:3] == (other, one)
+    assert parse_train("30/127", lathe).gears[1] == ordinary[0]
+    assert parse_train("127/30", lathe).gears[0] == ordinary[0]
+    assert parse_train("30/(127)/40", lathe).gears[1] == ordinary[0]
+    assert parse_train("30/127 x 60/50", lathe).gears[1] == ordinary[0]
+    assert parse_train("30/60 x 120/50", lathe).gears[2] == ordinary[1]
+
+
+@pytest.mark.parametrize("text", ["40/x/80", "40/4 8/80", "40//80", "a/b"])
+def test_what_is_no_row_of_gears_is_not_put_in_brackets(text: str) -> None:
+    with pytest.raises(NotationError) as caught:
+        parse_train(text, LATHE)
+    assert "(" not in caught.value.fix
+
+
+def test_levers_stand_in_their_first_position_unless_said() -> None:
+    lathe = replace(LATHE, first_driver_turns=(Fraction(1, 2), Fraction(1)))
+    assert parse_train("40/80", lathe).setting == Setting(Fraction(1, 2))
+    told = Setting(Fraction(1), "B", Fraction(2))
+    assert parse_train("40/80", lathe, told).setting == told

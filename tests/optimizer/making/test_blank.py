@@ -195,3 +195,16 @@ def test_a_thin_rim_and_an_undercut_are_told():
     assert "undercut" in notes
     assert "Rim" in " ".join(cautions(design_blank(MAKING, 20)))
     assert not cautions(design_blank(MAKING, 63))
+
+
+@pytest.mark.parametrize(
+    ("module", "angle", "depth"),
+    [
+        ("1", "16.9", DEPTH_14_5), ("1", "17", DEPTH_20), ("1.27", "17", DEPTH_FINE),
+        (Fraction(508, 790), "20", DEPTH_FINE),  # 39 1/2 DP
+        (Fraction(762, 610), "20", DEPTH_20),  # 20 1/3 DP is no size
+        (Fraction(508, 390), "20", DEPTH_20),  # 19 1/2 DP
+    ],
+)  # fmt: skip
+def test_the_depth_changes_at_seventeen_degrees_and_at_twenty_dp(module, angle, depth):
+    assert usual_depth(Fraction(module), Fraction(angle)) is depth

@@ -16,7 +16,7 @@ from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.notation import NotationError, parse_pitch
 from gearchest.optimizer.domain.pitch import tpi
-from gearchest.optimizer.domain.want import Allowance, Use
+from gearchest.optimizer.domain.want import Allowance, Travel, Use
 from gearchest.optimizer.threads.allowance import TRAVEL_GRADES, allowance, default_use
 from gearchest.optimizer.threads.forms import FORMS
 from gearchest.optimizer.threads.tolerances import (
@@ -377,3 +377,34 @@ def test_a_tolerance_asked_for_comes_before_every_rule() -> None:
     travel = allowance(thread.pitch, use=Use.TRAVEL, tolerance=asked, travel_grade="T1")
     assert travel.relative == asked
     assert default_use(thread.pitch, thread, None, "T5") is Use.TRAVEL
+
+
+def test_a_leadscrew_that_uses_up_all_leaves_nothing_but_a_train_without_error() -> None:
+    """0.02 % asked for: of that 0.01, all, or more are the leadscrew's."""
+    for screw, left in (("1/10000", "the train 0.01 %"), ("1/5000", "the train 0 %"),
+                        ("1/4000", "nothing is left to the train")):  # fmt: skip
+        found = allowance(
+            parse_pitch("5 mm"), use=Use.TRAVEL, screw_error=Fraction(screw),
+            tolerance=Fraction(1, 5000),
+        )  # fmt: skip
+        assert found.relative == Fraction(1, 5000) - Fraction(screw)
+        assert found.why == (
+            f"as asked: 0.02 %; train and leadscrew together: the leadscrew may be off "
+            f"{float(Fraction(screw)) * 100:.4g} %, {left}"
+        )
+        assert found.ruled
+        assert found.travel == Travel(Fraction(1, 5000))
+    alone = allowance(parse_pitch("5 mm"), use=Use.TRAVEL)
+    assert alone.ruled
+    assert alone.travel == Travel(Fraction(7, 10_000), "T10")
+    assert alone.why == (
+        "210 µm over 300 mm of travel, grade T10 of ISO 3408-3: 0.07 %; of the train alone: the "
+        "leadscrew's own error is not known"
+    )
+
+
+@pytest.mark.parametrize(("engaged", "told"), [("10", "10 mm"), ("9.9", "9.9 mm"), ("11", "11 mm")])
+def test_lengths_from_ten_millimetres_on_are_told_in_whole_ones(engaged: str, told: str) -> None:
+    thread = find_size("M10")
+    found = allowance(thread.pitch, thread=thread, engaged_mm=Fraction(engaged))
+    assert f" over {told} of thread" in found.why

@@ -347,3 +347,13 @@ def test_a_circle_of_the_seat_touches_both_flanks(load: float, other: float, rad
 def test_a_form_without_flanks_has_no_outline() -> None:
     with pytest.raises(ValueError, match="no straight flanks"):
         outline(FORMS["edison"], 3.6)
+
+
+@pytest.mark.parametrize(
+    ("name", "arcs"), [("whitworth", 4), ("iso", 2), ("acme", 0), ("square", 0), ("npt", 0)]
+)
+def test_each_rounding_is_nine_points_unless_said(name: str, arcs: int) -> None:
+    """Crest and root in two halves each, the root's middle once; a flat has its two ends."""
+    for said, points in ((None, 9), (5, 5)):
+        line = outline(FORMS[name], 2.0) if said is None else outline(FORMS[name], 2.0, said)
+        assert len(line) == arcs * points + (4 - arcs) * 2 - 1
