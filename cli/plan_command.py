@@ -36,7 +36,7 @@ from gearchest.optimizer.plan.served import UnlikeLathesError
 from gearchest.optimizer.plan.watch import Progress, Watch
 from gearchest.optimizer.plan.whatif import WhatIf, extra_gears, named_sets, what_if
 from gearchest.optimizer.search.asking import SearchStoppedError
-from gearchest.optimizer.search.copies import in_copies
+from gearchest.optimizer.search.copies import in_copies, in_copies_alone
 from gearchest.optimizer.search.finder import AFRESH, Finder
 from gearchest.optimizer.search.search import WORKERS
 
@@ -114,7 +114,7 @@ def plan(
         spent = time.monotonic() - begun + _DRAWN * len(read.wants)
         limit = max(limit / 2, limit - spent)
     with watching(limit) as watch:
-        result = planned(read, question, watch, Finder(in_copies, in_copies))
+        result = planned(read, question, watch, Finder(in_copies, in_copies_alone))
         with beside(
             lambda: plan_charts(result, watch), lambda: watch.over, workers=question.workers
         ) as walls_made:

@@ -79,9 +79,24 @@ def in_copies(
     count: int, work: Work[T], workers: int, ask: Ask
 ) -> Generator[tuple[int, T | None], None, None]:
     """See `Share`: in any order, here and in copies of the process, which must be able to tell
-    what came of the work. What a copy took and did not do is done here."""
+    what came of the work; in threads where there can be no copies."""
+    yield from _in_copies(count, work, workers, ask, in_threads)
+
+
+def in_copies_alone(
+    count: int, work: Work[T], workers: int, ask: Ask
+) -> Generator[tuple[int, T | None], None, None]:
+    """The same of work that two threads of a process can't do at once: one after the other
+    where there can be no copies."""
+    yield from _in_copies(count, work, workers, ask, in_turn)
+
+
+def _in_copies(
+    count: int, work: Work[T], workers: int, ask: Ask, instead: Share
+) -> Generator[tuple[int, T | None], None, None]:
+    """What a copy took and did not do is done here."""
     if not can_be_copied(workers) or not 1 < count < _MOST_JOBS:
-        yield from in_threads(count, work, workers, ask)
+        yield from instead(count, work, workers, ask)
         return
     stopped = mmap(-1, 1)
 

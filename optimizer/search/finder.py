@@ -60,7 +60,7 @@ class Settles(Protocol):
 
 class Finder:
     """Finds everything afresh; `share`: how the search is shared out, `settling`: how the wants
-    that a settler is asked about are, which may be known to this process alone."""
+    that a settler is asked about are, which two threads can't ask at once."""
 
     def __init__(self, share: Share = in_threads, settling: Share = in_turn) -> None:
         self.share, self.settling = share, settling

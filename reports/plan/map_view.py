@@ -25,6 +25,9 @@ SCRIPTS: tuple[str, ...] = (
 )  # fmt: skip
 """What the map and the setups beside it need."""
 
+OVERLOADED = "teeth overloaded"
+"""What a cell says of a train that bears less than it carries."""
+
 AT_ONCE = 20
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
 
@@ -47,7 +50,8 @@ class MapColumn:
 @dataclass(frozen=True)
 class MapCell:
     """One want at one step: verdict and train, and the error of that train where it has one.
-    `on`: the letter of the lathe it is on, where two share their gears."""
+    `on`: the letter of the lathe it is on, where two share their gears. `overloaded`: it is
+    known to load a tooth with more than it bears."""
 
     step: int
     mark: Mark
@@ -55,6 +59,7 @@ class MapCell:
     error: str
     weight: str
     on: str = ""
+    overloaded: bool = False
 
     @property
     def note(self) -> str:
@@ -62,6 +67,7 @@ class MapCell:
         say it."""
         word = "" if self.mark is MARKS[Verdict.IN_TOLERANCE] else self.mark.word
         said = " ".join(filter(None, (word, self.error)))
+        said += f", {OVERLOADED}" if self.overloaded else ""
         return f"{said}, on {self.on}" if self.on else said
 
 
@@ -118,7 +124,8 @@ def map_cell(number: int, want: Want, step: WantStep, weight: str, on: str = "")
     shown = answer is not None and step.verdict is not Verdict.EXACT
     error = numbers.error(answer.error, want.allowance.relative) if answer and shown else ""
     train = wording.gears_written(answer.train) if answer else ""
-    return MapCell(number, MARKS[step.verdict], train, error, weight, on if answer else "")
+    mark, where = MARKS[step.verdict], on if answer else ""
+    return MapCell(number, mark, train, error, weight, where, step.overloaded)
 
 
 def step_cells(

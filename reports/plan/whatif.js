@@ -2,7 +2,7 @@
 // What if: tick gears, and the map's last column, the counts, the setups and the list of what
 // one gear more would unlock follow. The answers come from whatif_table.js.
 const whatIf = (() => {
-  const { answers, best, certain, data, ready, stagesOf } = whatIfTable;
+  const { answers, best, certain, data, ready, stagesOf, teethOf } = whatIfTable;
   const { error } = figures;
   const presets = JSON.parse(document.getElementById("whatif-presets").textContent);
   const root = document.documentElement;
@@ -57,7 +57,8 @@ const whatIf = (() => {
       const weight = gained ? "gained" : !verdict ? "missing" : better ? "better" : "";
       cell.className = `what-if-column ${slug} ${weight}${cell.classList.contains("chosen") ? " chosen" : ""}`;
       const note = element("i", "", verdict === "in tolerance"
-        ? element("u", "", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word);
+        ? element("u", "", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word,
+        way && teethOf(way).share > 1 ? `, ${constants.ways.overloaded}` : "");
       cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(stagesOf(way))), " "] : []), note);
       map.name(cell);
     }, wanted);

@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from fractions import Fraction
 from pathlib import Path
@@ -16,7 +17,7 @@ from report_samples import mini_lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.search.asking import Ask, SearchStoppedError, go_on
-from gearchest.optimizer.search.copies import in_copies, in_threads
+from gearchest.optimizer.search.copies import in_copies, in_copies_alone, in_threads
 from gearchest.optimizer.search.search import find_options
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="copies are made on Linux alone")
@@ -35,6 +36,22 @@ def test_every_job_is_done_once_and_by_all_of_them(workers: int, processes: int)
     assert all(made is not None and made[0] == job**2 for job, made in done)
     assert len({made[1] for _, made in done if made}) == processes
     assert list(in_copies(0, where, workers, go_on)) == []
+
+
+def test_what_threads_cannot_do_at_once_is_done_by_copies_or_one_after_the_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def who(job: int, ask: Ask) -> tuple[int, int]:
+        ask()
+        time.sleep(0.01)
+        return os.getpid(), threading.get_ident()
+
+    own = (os.getpid(), threading.get_ident())
+    assert len({made for _, made in in_copies_alone(30, who, 2, go_on)}) == 2
+    monkeypatch.setattr(sys, "platform", "another")
+    done = list(in_copies_alone(30, who, 2, go_on))
+    assert done == [(job, own) for job in range(30)]
+    assert any(made != own for _, made in in_copies(30, who, 2, go_on))
 
 
 def test_what_a_copy_took_and_did_not_do_is_done_here() -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import random
 import re
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +15,13 @@ import pytest
 import report_samples as samples
 from waiting import until
 
-from gearchest.optimizer.domain.gear import Chest, Gear
+from gearchest.catalogs.making import making_tables
+from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.wants import want_from
+from gearchest.optimizer.domain.gear import Chest, Gear, Offer
+from gearchest.optimizer.plan.formulate import Terms
+from gearchest.optimizer.plan.planner import Question, make_plan
+from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.whatif import what_if
 from gearchest.optimizer.search.reach import Bench
 from gearchest.reports.page.shell import Facts
@@ -236,4 +244,51 @@ def test_of_a_great_many_threads_the_last_tick_is_what_the_map_comes_to_show(
         assert f"{covered} of {len(plan.wants)}" in page.locator("#ticked").inner_text()
         page.locator("[data-undo]").click()
     until(page, "document.getElementById('ticked').hidden")
+    context.close()
+
+
+def nylon_plan() -> samples.Plan:
+    """Of a lathe with nylon gears, which one thread overloads until a 86 is had."""
+    lathe = load_lathe(Path("mini-7-metric"))
+    wants = [
+        want_from(pitch, lathe=lathe, use=None, diameter=None, left=False)
+        for pitch in ("1 mm", "M10", "8 tpi", "11 tpi")
+    ]
+    gear = lathe.making.gear(86)
+    question = Question(terms=Terms(include=(gear,)), most=1)
+    return make_plan(
+        [lathe], wants, [Offer(gear, Fraction(21))], question, Watch(), making_tables()
+    )
+
+
+TEXT = "((row, k) => cells.cellOf(row, k).textContent.trim().replace(/\\s+/g, ' '))"
+"""What stands in a cell, for a script."""
+
+
+@pytest.mark.parametrize("made", [samples.plan, nylon_plan], ids=["as sampled", "overloaded"])
+def test_the_gears_of_a_step_ticked_say_word_for_word_what_the_step_says(
+    browser: Any, tmp_path: Path, made: Callable[[], samples.Plan]
+) -> None:
+    """Verdict, train, error, and whether teeth are overloaded."""
+    plan = made()
+    path = tmp_path / "plan.html"
+    table = samples.ticked_table(plan)
+    path.write_text(plan_sheet(plan, Facts(), charts=False, what_if=table), encoding="utf-8")
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(path.as_uri())
+    page.evaluate("whatIfTable.ready()")
+    column = "Number(document.querySelector('#map .what-if-column').dataset.step)"
+    for step in [*range(1, len(plan.steps)), 0]:
+        page.locator(f'[data-preset="{step}"]').click()
+        same = f"{TEXT}(row, {column}) === {TEXT}(row, {step})"
+        covered = f"cells.rows.filter((row) => cells.covered(row, {step}))"
+        until(page, f"{covered}.every((row) => {same})")
+    over = 0
+    for step in range(len(plan.steps)):
+        told = page.evaluate(f"(k) => cells.rows.map((row) => {TEXT}(row, k))", step)
+        for said, states in zip(told, plan.states, strict=True):
+            over += states[step].overloaded
+            assert ("teeth overloaded" in said) == states[step].overloaded
+    assert bool(over) == (made is nylon_plan)
     context.close()
