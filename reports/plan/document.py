@@ -11,7 +11,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.plan.result import Plan, Step
 from gearchest.optimizer.search.result import WantStep
 from gearchest.reports.chart.section import charts_document
-from gearchest.reports.plan.advice_words import advice_line, advice_why
+from gearchest.reports.plan.advice_words import advice_line, why_sentence
 from gearchest.reports.plan.setups_view import serving
 from gearchest.reports.plan.why_document import gear_why, plan_why, step_why
 from gearchest.reports.trains.document import Json, optional_train, want_document
@@ -40,7 +40,7 @@ def plan_document(plan: Plan, walls: Sequence[StepChart] = ()) -> Json:
         "advice": {
             "step": plan.advice.step,
             "gears": [added.offer.gear.teeth for added in plan.steps[plan.advice.step].gears],
-            "why": ". ".join(filter(None, (advice_line(plan).rstrip("."), advice_why(plan)))),
+            "why": " ".join(filter(None, (advice_line(plan), why_sentence(plan)))),
         },
         "pitches": [
             {

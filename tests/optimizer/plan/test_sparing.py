@@ -67,7 +67,9 @@ def test_the_gear_told_is_the_one_with_the_fewest_demerits_of_all_and_spares_the
         "All 4 threads are covered as it is, but 8 tpi overloads the teeth."
     )
     assert why_sentence(told) == "Getting 86, for 21, would spare them."
-    assert plan_document(told)["sparing"] == {"gears": [86], "price": 21.0, "wants": ["8 tpi"]}
+    document: Any = plan_document(told)
+    assert document["sparing"] == {"gears": [86], "price": 21.0, "wants": ["8 tpi"]}
+    assert document["advice"]["why"] == f"{advice_line(told)} {why_sentence(told)}"
 
 
 def test_nothing_is_told_where_no_gear_spares_them_or_none_are_overloaded() -> None:
