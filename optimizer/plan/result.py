@@ -148,8 +148,8 @@ class Spare:
 
 @dataclass(frozen=True)
 class Sparing:
-    """The best set of one gear more than the last step, where it spares teeth that the last step
-    overloads. `wants`: those whose trains no longer do."""
+    """The set of one gear more than the step advised that is best to the teeth, where it spares
+    some that this step overloads. `wants`: those whose trains no longer do."""
 
     gears: tuple[Gear, ...]
     price: Fraction

@@ -79,7 +79,9 @@ def advice_line(plan: Plan) -> str:
             return f"Too little time: {have} so far, {unseen} were not looked at."
         if not all(states[0].settled for states in plan.states):
             return f"Too little time: {have} so far, and not all trains were compared."
-        return f"Get nothing: {have}, and no set of gears found covers more."
+        more = _covering_more(plan)
+        get = "" if plan.sparing else "Get nothing: "
+        return f"{get}{have}, and {more or 'no set of gears found covers more'}."
     return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."
 
 
@@ -101,13 +103,28 @@ def advice_why(plan: Plan) -> str:
     if advice.next is not None:
         said.append(_next(plan, step, plan.steps[advice.next]))
     elif advice.grounds is Grounds.NO_MORE:
-        said.append("none of the further sets found brings more")
+        said.append(_covering_more(plan) or "none of the further sets found brings more")
     if advice.step and not step.proven:
         said.append("that no other set does more is not proven")
     if plan.cut_short:
         better = ": what a gear more would make better is not known" if plan.all_covered else ""
         said.append(f"not all trains were looked at{better}")
     return "; ".join(said)
+
+
+def _covering_more(plan: Plan) -> str:
+    """What keeps steps past the one advised from bringing more though they cover more; empty
+    where they do not."""
+    now = plan.advice.step
+    more = [
+        number
+        for number, step in enumerate(plan.steps)
+        if number > now and step.covered_weight > plan.steps[now].covered_weight
+    ]
+    if not more:
+        return ""
+    strained = (s[more[0]].overloaded and not s[now].verdict.covered for s in plan.states)
+    return f"what covers more {'overloads the teeth' if any(strained) else 'is no better for it'}"
 
 
 def _overload(names: Sequence[str]) -> str:

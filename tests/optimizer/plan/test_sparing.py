@@ -90,3 +90,25 @@ def test_steps_that_were_asked_for_are_told_without_it() -> None:
     assert [added.offer.gear.teeth for added in told.steps[1].gears] == [86]
     assert told.overloads(1) == ()
     assert told.overloads(0) == ("8 tpi",)
+
+
+def test_gears_that_cover_more_only_by_overloading_the_teeth_are_not_denied() -> None:
+    """6 tpi at six times what nylon bears is no gain; that a 86 spares 8 tpi is told."""
+    lathe_wants = [*WANTS, want_from("6 tpi", lathe=LATHE, use=None, diameter=None, left=False)]
+    told = plan(OFFERS, lathe_wants)
+    assert [step.covered for step in told.steps] == [4, 5]
+    (bought,) = told.steps[1].gears
+    loose = ((bought.offer.gear, 1), *LATHE.chest.loose)
+    lathe = replace(LATHE, chest=replace(LATHE.chest, loose=loose))
+    six = reach(lathe, lathe_wants[4], []).best
+    assert six
+    assert six.merit.overloaded
+    assert told.advice.step == 0
+    assert advice_line(told) == (
+        "4 of 5 threads are covered, and what covers more overloads the teeth."
+    )
+    assert told.sparing
+    assert [gear.teeth for gear in told.sparing.gears] == [86]
+    assert why_sentence(told) == (
+        "8 tpi overloads the teeth; getting 86, for 21, would spare them."
+    )
