@@ -76,8 +76,8 @@ def limits(major: float, pitch: float, class_name: str, *, inside: bool) -> Limi
     pitch_grade, pitch_at, crest_grade, crest_at = parts
     _check_pitch(pitch, parts, class_name, inside=inside)
     basic = round(major - 0.75 * _HEIGHT * pitch, 3)
-    zero = abs(_deviation(pitch, pitch_at)) / 1000
-    crest_zero = abs(_deviation(pitch, crest_at)) / 1000
+    zero = _deviation(pitch, pitch_at) / 1000
+    crest_zero = _deviation(pitch, crest_at) / 1000
     grade_6 = pitch_grade_6_um(major, pitch)
     note = "" if pitch in _DEVIATIONS else "by the standard's formulas, beyond its tables"
     if inside:

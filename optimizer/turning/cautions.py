@@ -209,13 +209,13 @@ def _inside(job: Job) -> Iterator[Caution]:
     found = job.shaping.boring
     if found is None:
         return
-    stands_out = (job.length or 0.0) + job.run_out
     if found.bar is None or found.overhang is None:
         yield Caution("Small bore", "no bar stiff enough passes it: tap this thread.")
-    elif job.length and stands_out > found.overhang:
+    elif job.length and job.length + job.run_out > found.overhang:
+        times = (job.length + job.run_out) / found.bar
         yield Caution(
             "Long bar",
-            f"it stands out {stands_out / found.bar:.0f} times its thickness and springs: lighter "
+            f"it stands out {times:.0f} times its thickness and springs: lighter "
             "cuts, more spring passes, or a tap to finish.",
         )
     yield Caution(

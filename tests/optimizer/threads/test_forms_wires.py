@@ -142,7 +142,7 @@ def test_the_smallest_wire_touches_the_straight_of_the_flanks(name: str) -> None
     assert along * math.cos(flat) > ridge.flanks.sharp(2.0) - foot
 
 
-@pytest.mark.parametrize("form", ["buttress", "buttress-7-45", "iso", "acme"])
+@pytest.mark.parametrize("form", ["buttress", "buttress-7-45", "iso", "acme", "whitworth"])
 @pytest.mark.parametrize("which", ["smallest_mm", "best_mm", "largest_mm"])
 def test_a_circle_dropped_into_the_drawn_groove(form: str, which: str) -> None:
     """A section along the axis of a screw so thick that its lead angle is nothing: the lowest
@@ -170,5 +170,8 @@ def test_a_circle_dropped_into_the_drawn_groove(form: str, which: str) -> None:
     assert d2 + 2 * (found.fun + wire / 2) == pytest.approx(over, abs=2e-3)
     assert over >= (sizes.major_mm or 0) - 1e-6
     touched = line[heights(found.x) > found.fun - 1e-5][:, 1]
+    if which == "largest_mm":  # it touches where the straight of the flank ends
+        end = corners[199 if FORMS[form].crest_radius else 1][1]
+        assert touched.max() == pytest.approx(end, abs=0.03)
     if which == "best_mm" and wires.best_mm > wires.smallest_mm:
         assert touched.min() + touched.max() == pytest.approx(0, abs=0.1)

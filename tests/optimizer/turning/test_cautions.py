@@ -8,15 +8,16 @@ from fractions import Fraction
 
 import pytest
 
+from gearchest.catalogs.materials import screw_materials
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.gear import Chest
 from gearchest.optimizer.domain.lathe import Bed, GearMaking, Lathe, Nose
 from gearchest.optimizer.domain.pitch import mm
-from gearchest.optimizer.domain.want import Allowance, Use, Want
+from gearchest.optimizer.domain.want import Allowance, Travel, Use, Want
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.threads.tip import Tip
 from gearchest.optimizer.turning.pressing import Load
-from gearchest.optimizer.turning.screw_force import ScrewMaterial
+from gearchest.optimizer.turning.screw_force import NutMaterial, ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.optimizer.turning.strut import Ends
 
@@ -214,3 +215,94 @@ def test_a_chuck_that_is_screwed_on_comes_off_in_reverse(nose: Nose | None, word
     text = said(setup(lathe, want, reach(lathe, want), Wishes()), "Reversing")
     assert words in text
     assert bool(text) == (nose is not Nose.FIXED)
+
+
+def train_of(
+    teeth: tuple[int, ...], wanted: Want, machine: Lathe = LATHE, **wishes: object
+) -> Setup:
+    """A job on a lathe that has these gears alone."""
+    chest = Chest(tuple((MAKING.gear(z), 1) for z in teeth))
+    machine = replace(machine, chest=chest)
+    return setup(machine, wanted, reach(machine, wanted), Wishes(**wishes))  # type: ignore[arg-type]
+
+
+def test_what_no_train_can_be_is_told_by_why() -> None:
+    """41/20 for 2: 2.5 % off. A leadscrew that errs more than is allowed leaves less than nothing;
+    one that leaves nothing leaves the train without error."""
+    for relative, words in (
+        (Fraction(1, 10), ""), (Fraction(1, 100), "the nearest that fits"),
+        (Fraction(0), "the nearest that fits"), (Fraction(-1, 100), "the leadscrew alone errs"),
+    ):  # fmt: skip
+        text = said(train_of((20, 41), Want("w", mm(4), Allowance(relative))), "Off")
+        assert words in text
+        assert bool(words) == bool(text)
+
+
+def test_what_the_slowest_speed_is_too_fast_for_is_said() -> None:
+    """At 1 mm a turn 60 rpm run on 1 mm in a second of stopping; 10 m/min on 20 mm are 159 rpm."""
+    steel = screw_materials()["mild steel"]
+    for rpm, run_out, words in (
+        (300, 3.0, "carriage runs on further"), (170, 3.0, "burns the edge"), (150, 3.0, ""),
+        (150, 2.0, "carriage runs on further"),
+    ):  # fmt: skip
+        machine = replace(LATHE, lowest_rpm=rpm)
+        wanted = Want("w", mm(1), Allowance(Fraction(1, 100)), diameter=Fraction(20))
+        text = said(train_of((20, 40), wanted, machine, run_out=run_out, material=steel),
+                    "Too fast for power")  # fmt: skip
+        assert words in text
+        assert bool(words) == bool(text)
+
+
+def test_a_nut_is_crushed_only_by_more_than_it_bears() -> None:
+    pressed = job("Tr20x4", load=Load(axial=1000.0), material=STEEL).pressing
+    assert pressed is not None
+    for most, crushed in ((1.001, False), (0.999, True)):
+        soft = NutMaterial("soft", 0.0, pressed.pressure * most, "")
+        found = job("Tr20x4", load=Load(axial=1000.0, nut_material=soft), material=STEEL)
+        assert bool(said(found, "Nut")) == crushed
+    assert not said(job("Tr20x4", load=Load(axial=1000.0), material=STEEL), "Nut")
+
+
+def test_cautions_are_a_word_or_two_and_a_sentence_the_gravest_first() -> None:
+    wood = Want("w", mm(9), Allowance(Fraction(1)), use=Use.WOOD, diameter=Fraction(50), left=True)
+    nut = replace(wood, inside=True)
+    soft = NutMaterial("soft", 0.0, 0.001, "")
+    steep = {"load": Load(axial=9000.0, free=900.0, nut_material=soft), "material": STEEL}
+    feed = Want("w", mm(2), Allowance(Fraction(1, 99), travel=Travel(Fraction(1, 99))))
+    found = [
+        job("M20", inside=True, length=68.0, tip=Tip(radius=1.0)), job("1/2 NPT"), job("G 1/2"),
+        job("M10", length=300.0), job("Tr20x4", starts=4, **steep), job("9/16-20 BSC"),
+        job("Tr20x4", starts=2, **steep), wooden("9.1", diameter=Fraction(60)),
+        wooden("4", diameter=Fraction(60)), train_of((20, 41), replace(feed, pitch=mm(4))),
+        *(train_of((20, 60, 30, 65), each) for each in (wood, nut, feed)),
+        train_of((63, 31), Want("w", mm(4), Allowance(Fraction(1, 10))),
+                 replace(LATHE, bed=Bed(200.0))),
+    ]  # fmt: skip
+    order = [
+        "Off", "Leadscrew", "Fit unchecked", "One of a pair", "Must match", "Blunt tip",
+        "Will not go together", "Screw drives", "By hand", "Coarse pitch", "Nearly a multiple",
+        "Reversing", "Taper", "Pipe thread", "Long bar", "Inside", "Slender", "Left hand", "Wood",
+        "Powered cutter", "Weak", "Buckles", "Nut", "Runs back", "May run back", "Load",
+        "Cover off",
+    ]  # fmt: skip
+    topics = [[caution.topic for caution in each.cautions] for each in found]
+    assert {topic for each in topics for topic in each} == set(order)
+    for each in topics:
+        assert each == sorted(each, key=order.index)
+        assert each[-1] == "Cover off"
+    for caution in (caution for each in found for caution in each.cautions):
+        assert caution.text[-1] == "."
+        assert " " in caution.text
+        assert str(caution) == f"{caution.topic}: {caution.text}"
+
+
+def test_a_spindle_that_is_not_reversed_keeps_its_chuck() -> None:
+    """M6: 1 mm falls into a screw of 2 mm anywhere, so the carriage is wound back; M12 by hand."""
+    assert said(job("M12"), "Reversing")
+    assert not said(job("M6"), "Reversing")
+    thread = find_size("M12")
+    wanted = Want("M12", thread.pitch, Allowance(Fraction(1, 2)), thread=thread)
+    by_hand = replace(LATHE, lowest_rpm=2000.0)
+    found = setup(by_hand, wanted, reach(by_hand, wanted), Wishes())
+    assert said(found, "By hand")
+    assert not said(found, "Reversing")

@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearchest.catalogs.threads import find_size
+from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.threads.forms import FORMS, dimensions
 from gearchest.optimizer.threads.limit_classes import limits_of
@@ -222,3 +224,12 @@ def test_a_taper_thread_is_shaped_by_its_cone(inside: bool) -> None:
     crest = middle + (-0.8 if inside else 0.8) / 14
     assert found.pitch_diameter / 25.4 == pytest.approx(middle, abs=3e-5)
     assert found.blank / 25.4 == pytest.approx(crest, abs=3e-5)
+
+
+def test_a_worm_is_cut_two_modules_and_a_fifth_deep() -> None:
+    """Addendum one module, dedendum 1.2: no nut is asked whether it could be cut."""
+    worm = Thread("worm", Pitch(Fraction(3, 2), pi=True), Fraction(30), "worm")
+    found = cut("worm", dimensions(worm), inside=False, tip=None, target=None)
+    assert found is not None
+    assert found.depth == pytest.approx(2.2 * 1.5)
+    assert (found.blank, found.pitch_diameter) == (30, pytest.approx(27))

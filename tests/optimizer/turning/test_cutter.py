@@ -258,6 +258,7 @@ def test_the_disc_taken_where_none_is_named_reaches_through_the_nut_if_any_does(
         held_by = milling(found, made, 9.0, wooden=True, nut=nut)
         assert held_by.obstacle(nut) is None
         assert (held_by.cutter.diameter > 32) is (nut > 106)
+        assert held_by.cutter.assumed
     assert milling(found, made, 9.0, wooden=True, nut=200.0).cutter.diameter == 32
 
 
@@ -347,3 +348,13 @@ def test_feed_in_metal_by_its_numbers() -> None:
         rubs = fed.tooth < 0.01
         assert rubs == (slower is not None)
         assert fed.slower == slower
+
+
+def test_a_groove_widens_from_its_bottom_to_the_surface_outside_and_in_a_bore() -> None:
+    for groove, middle in ((SCREW, 23.3), (NUT, 23.85)):
+        deep = abs(groove.top - groove.root)
+        assert groove.width(groove.root) == pytest.approx(1.1)
+        assert groove.width(groove.top) == pytest.approx(1.1 + 2 * deep)
+        assert groove.width(middle) == pytest.approx(1.1 + deep)
+        beyond = 2 * groove.root - groove.top
+        assert groove.width(beyond) == 1.1  # below its bottom it is no wider

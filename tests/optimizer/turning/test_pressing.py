@@ -172,3 +172,10 @@ def test_what_is_just_enough_is_enough() -> None:
     p = found.pressure
     assert (bears(p * over, 2 * p).nut_sure, bears(p * under, 2 * p).nut_sure) == (True, False)
     assert (bears(0, p * over).nut_crushed, bears(0, p * under).nut_crushed) == (False, True)
+
+
+def test_flanks_of_less_than_a_square_millimetre_bear_as_any() -> None:
+    """1 mm by 0.25 mm over 0.2 mm: from 1 mm to the bore of 0.729 mm, less than a turn of it."""
+    found = pressed("0.25", 1, Load(axial=10, nut=0.2), "iso")
+    bore = 1 - 1.25 * math.sqrt(3) / 2 * 0.25
+    assert found.pressure == pytest.approx(10 / (math.pi / 4 * (1 - bore**2) * 0.2 / 0.25))
