@@ -60,7 +60,7 @@ def _free(question: ChartQuestion) -> Bools:
     """Setups that taking off alone may lead to: what hangs at the start, and those whose places
     are some of another's."""
     filled = question.gears != EMPTY
-    places = [*filled[distinct(filled)[0]], question.start != EMPTY]
+    places = filled[distinct(filled)[0]]
     free = question.first == 0
     for some in places:
         if any((some <= more).all() and (some < more).any() for more in places):
