@@ -47,11 +47,9 @@ def widths(allowed: Fraction) -> Iterator[Fraction]:
     """How far off trains are looked for where none fits within the allowance: the window
     widens, up to OFF_LIMIT, until it holds enough."""
     width = max(allowed, Fraction(1, 2000))
-    while width < 4 * OFF_LIMIT:
+    while width < OFF_LIMIT:
         width *= 4
         yield min(width, OFF_LIMIT)
-        if width >= OFF_LIMIT:
-            return
 
 
 def nearest_to_fitting(misses: Iterable[Answer]) -> Answer | None:

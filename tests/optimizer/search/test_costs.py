@@ -46,6 +46,8 @@ OTHERS = replace(USUAL, drivers=(MAKING.gear(70), USUAL.drivers[1]), driven=(MAK
 """A usual train with gears that are not owned."""
 UNKNOWN = replace(LATHE, chest=Chest(loose(
     20, 20, 30, replace(MAKING.gear(45), material="unheard of"), 60, *FINE)))  # fmt: skip
+NYLON = [replace(MAKING.gear(z), material="nylon") for z in (30, 45)]
+SOFT = replace(LATHE, chest=Chest(loose(20, 20, *NYLON, 60, *FINE)))
 EVERY = ("demerits", "tooth load", "error", "fine error", "gears changed", "gears",
          "box overdriven", "tooth share", "teeth", "idlers", "kinds", "idler kinds",
          "levers")  # fmt: skip
@@ -68,7 +70,7 @@ def some_rows(
 
 
 @pytest.mark.parametrize("layout", LAYOUTS, ids=lambda layout: layout.name)
-@pytest.mark.parametrize("lathe", [LATHE, replace(LATHE, usual_train=USUAL), UNKNOWN,
+@pytest.mark.parametrize("lathe", [LATHE, replace(LATHE, usual_train=USUAL), UNKNOWN, SOFT,
                                    replace(LATHE, gearbox=(), usual_train=OTHERS)])  # fmt: skip
 def test_costs_are_what_fractions_say(lathe: Lathe, layout: Layout) -> None:
     rows = some_rows(lathe, layout)

@@ -21,7 +21,13 @@ from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.stock import take_stock
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.search.combine import Combos
-from gearchest.optimizer.search.merit import Merit, demerits, error_share, many_demerits
+from gearchest.optimizer.search.merit import (
+    Merit,
+    demerits,
+    error_share,
+    error_shares,
+    many_demerits,
+)
 from gearchest.optimizer.search.options import LOAD_UNIT
 from gearchest.optimizer.search.teeth import Teeth
 from gearchest.optimizer.search.trains import settings as lever_settings
@@ -76,6 +82,19 @@ def test_a_tooth_that_carries_what_it_bears_is_not_overloaded(
 def test_an_allowance_of_nothing_admits_exact_trains_alone() -> None:
     assert error_share(Fraction(0), Fraction(0)) == 0
     assert error_share(Fraction(1, 10**9), Fraction(0)) == math.inf
+    for allowed in (Fraction(0), Fraction(-1, 100)):
+        assert error_shares(np.array([0.0, -1e-9, 0.5]), allowed).tolist() == [
+            0,
+            math.inf,
+            math.inf,
+        ]
+    assert (
+        error_share(Fraction(1, 400), Fraction(1, 100))
+        == error_share(0.0025, Fraction(1, 100))
+        == 0.25
+    )
+    shares = error_shares(np.array([0.0, -0.0025, 0.02]), Fraction(1, 100))
+    assert shares.tolist() == pytest.approx([0.0, 0.25, 2.0])
 
 
 @settings(max_examples=60, deadline=None)
