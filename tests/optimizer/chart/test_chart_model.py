@@ -141,11 +141,13 @@ def test_one_setup_that_hangs_already_takes_nothing() -> None:
 
 
 def test_the_usual_train_is_hung_again_after_a_setup_that_hangs() -> None:
-    """Two gears for each of three setups, and one at the end; a fourth setup would leave nothing to
-    hang again, but takes a gear itself."""
-    gears = np.array([[1, 0], [2, 1], [1, 2], [9, 5]], dtype=np.int16)
-    served = [[0], [1], [2], [0, 3]]
-    threads = tuple(AlikeThreads(np.array(some), np.zeros(len(some), int)) for some in served)
-    question = ChartQuestion(gears, np.array([9, EMPTY], dtype=np.int16), True, threads)
-    assert solved(ChartModel(question))[0] == counted(question) == 7
-    assert question.changes(weighed(question)) == 7
+    """Three gears, and two for each of two setups more, and one at the end, in any order; a fourth
+    setup would leave nothing to hang again, but takes a gear itself."""
+    gears = np.array([[1, 1, 0], [1, 2, 1], [2, 1, 1], [9, 5, EMPTY]], dtype=np.int16)
+    threads = tuple(
+        AlikeThreads(np.array(some), np.zeros(len(some), int)) for some in ([0, 3], [0], [1], [2])
+    )
+    question = ChartQuestion(gears, np.array([9, EMPTY, EMPTY], dtype=np.int16), True, threads)
+    assert put_on_once(question, (0, 1, 2)) == 7
+    assert solved(ChartModel(question))[0] == counted(question) == 8
+    assert question.changes(weighed(question)) == 8
