@@ -111,6 +111,15 @@ def test_a_bound_says_nothing_of_trains_that_were_not_looked_for() -> None:
     assert teeth(gear for gear, _ in steps[1].order) == (30,)  # it covers what the options say
 
 
+@pytest.mark.parametrize(("whole", "knee"), [(True, 1), (False, None)])
+def test_where_gears_bring_little_is_told_of_all_trains_only(whole: bool, knee: int | None) -> None:
+    """6.5 of weight with one gear and 8 with two; though no step could cover more."""
+    made = builder(4)
+    plan = made.plan([best(made), best(made, 30), best(made, 30, 80)], whole=whole)
+    assert [step.bound_weight - step.covered_weight for step in plan.steps] == [0, 0, 0]
+    assert plan.knee == knee
+
+
 def test_nothing_was_looked_for_at_all() -> None:
     """Then what the gears owned do is found all the same, and nothing is proven."""
     made = builder(-1)

@@ -43,6 +43,27 @@ def test_what_each_gear_unlocks() -> None:
     assert third.alone == ("want 2",)
 
 
+def test_wants_are_told_in_their_order() -> None:
+    """Forty of them, of which gear 0 opens every eighth, and every ninth with gear 1."""
+    options = [
+        [((0,), 1, 0)] if n % 8 == 0 else [((0, 1), 1, 0)] if n % 9 == 0 else [] for n in range(40)
+    ]
+    had = [Offer(gear(c), ONE) for c in range(2)]
+    names = [f"want {n}" for n in range(40)]
+    problem = Instance(options, [ONE] * 40, had, candidates=2).problem()
+    first, second = explain.added_gears(problem, (0, 1), names)
+    alone = [n for n in range(40) if n % 8 == 0]
+    both = [n for n in range(40) if n % 9 == 0 and n % 8]
+    assert first.alone == tuple(names[n] for n in alone)
+    assert first.unlocks == tuple(names[n] for n in sorted(alone + both))
+    assert first.together == tuple((names[n], (gear(1),)) for n in both)
+    assert second.unlocks == tuple(names[n] for n in both)
+    assert second.alone == ()
+    assert [one.want for one in explain.further(problem, (0,), names)] == [
+        names[n] for n in range(40) if n not in alone
+    ]
+
+
 def test_fewest_further_gears() -> None:
     found = {f.want: f.gears for f in explain.further(_instance().problem(), (1, 2), NAMES)}
     assert found == {

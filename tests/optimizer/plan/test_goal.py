@@ -136,3 +136,67 @@ def test_gears_are_added_where_a_want_lacks_them_and_no_others() -> None:
     assert greedy(problem, (), 2) in {(1,), (2, 2)}
     assert greedy(problem, (), 3) == (1, 2, 2)
     assert greedy(problem, (), 5) == (1, 2, 2)
+
+
+def test_a_step_is_the_cheapest_cover_where_fewer_gears_do_less_and_all_cost_the_same() -> None:
+    """Gears of 1 each, for wants of 3, 2 and 1: what is asked for is met first by the first step,
+    the second, or the third, which has all the gears there are."""
+    instance = Instance(
+        [[((c,), 0, 0)] for c in range(3)],
+        [Fraction(3), Fraction(2), Fraction(1)],
+        [Offer(gear(c), Fraction(1), copies=1) for c in range(3)],
+        candidates=3,
+    )
+    problem = instance.problem()
+    steps = solve(problem, 3, Watch())
+    for most, cover in [
+        (0, Cover("nothing")),
+        (1, Cover("half", share=Fraction(1, 2))),
+        (1, Cover("the first", frozenset({0}))),
+        (2, Cover("two", frozenset({0, 1}))),
+        (2, Cover("two and most", frozenset({0}), Fraction(2, 3))),
+        (3, Cover("all", frozenset({0, 1, 2}))),
+    ]:
+        reached = cheapest_cover(problem, cover, steps, Watch(), SolverLimits(1))
+        assert reached is not None
+        assert reached.found is steps[most], cover.asked
+        assert (reached.reached, reached.beyond) == (True, frozenset())
+        # and where they are not known already they are looked at
+        again = cheapest_cover(problem, cover, steps[:1], Watch(), SolverLimits(1))
+        assert again is not None
+        assert (again.found.chosen, again.found.proven_by) == (
+            steps[most].chosen, steps[most].proven_by,
+        )  # fmt: skip
+
+
+def test_what_no_gears_cover_is_beyond_reach() -> None:
+    """A want without options, and a share of the weight that it would take."""
+    instance = Instance(
+        [[((0,), 0, 0)], []], [Fraction(3), Fraction(2)], [Offer(gear(0), Fraction(1))],
+        candidates=1,
+    )  # fmt: skip
+    problem = instance.problem()
+    steps = solve(problem, 1, Watch())
+    for cover, beyond, reached in [
+        (Cover("both", frozenset({0, 1})), {1}, False),
+        (Cover("the first", frozenset({0})), set(), True),
+        (Cover("three fifths", share=Fraction(3, 5)), set(), True),
+        (Cover("more", share=Fraction(61, 100)), set(), False),
+    ]:
+        found = cheapest_cover(problem, cover, steps, Watch(), SolverLimits(1))
+        assert found is not None
+        assert (found.beyond, found.reached, found.found.chosen) == (beyond, reached, (0,))
+
+
+def test_two_gears_that_cost_less_than_one_are_the_cheapest_though_a_step_does_it() -> None:
+    """The step of one gear covers it at the least price of one gear there is but for a free one."""
+    instance = Instance(
+        [[((0,), 0, 0), ((1, 2), 0, 0)]], [Fraction(1)],
+        [Offer(gear(c), Fraction(price)) for c, price in enumerate((2, 0, 1))], candidates=3,
+    )  # fmt: skip
+    problem = instance.problem()
+    steps = solve(problem, 1, Watch())
+    assert steps[1].chosen == (0,)
+    reached = cheapest_cover(problem, Cover("it", frozenset({0})), steps, Watch(), SolverLimits(1))
+    assert reached is not None
+    assert reached.found.chosen == (1, 2)

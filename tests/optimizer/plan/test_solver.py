@@ -125,7 +125,8 @@ def test_nothing_found_in_time_is_not_that_there_is_none(monkeypatch: pytest.Mon
     assert best_set(problem, 2, None, Watch()) is None
     found = best_set(problem, 2, (2,), Watch())
     assert found
-    assert (found.chosen, totals(found)[0][:2], found.proven) == ((2,), (WEIGHT, 5), False)
+    assert (found.chosen, totals(found)) == ((2,), [(WEIGHT, 5, 9, False)])  # 9 is its bound
+    assert not found.proven
     with pytest.raises(StoppedError):
         cheapest_set(problem, None, Watch())
     monkeypatch.setattr(constraint, "run", saying(cp_model.INFEASIBLE))
