@@ -6,7 +6,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable
 
-from gearchest.cli.exits import Exit
+from gearchest.cli.exits import Exit, Stopped
 from gearchest.cli.faults import FaultsError, shorten
 from gearchest.cli.folding import folded
 from gearchest.cli.marks import spelt_out
@@ -21,6 +21,9 @@ def ended(program: Callable[[], object]) -> int:
     except FaultsError as error:
         _say([*error.lines(), *_written()])
         return Exit.FAULT
+    except Stopped:
+        _say(["Stopped by Ctrl-C.", *(_written() or ["No file was written."])])
+        return Exit.INTERRUPTED
     except SystemExit as end:
         return end.code if isinstance(end.code, int) else int(end.code is not None)
     except KeyboardInterrupt:

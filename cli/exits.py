@@ -19,3 +19,10 @@ class Exit(IntEnum):
     """Ctrl-C."""
     CLOSED_PIPE = 141
     """Whoever read standard output has stopped, as `head` does."""
+
+
+class Stopped(SystemExit):
+    """Ctrl-C. Unlike KeyboardInterrupt, nothing on the way out takes it for its own."""
+
+    def __init__(self) -> None:
+        super().__init__(Exit.INTERRUPTED)

@@ -14,7 +14,7 @@ import sys
 from types import FrameType
 from typing import NoReturn
 
-from gearchest.cli.exits import Exit
+from gearchest.cli.exits import Exit, Stopped
 
 _LITTER = 200_000
 """Objects made and not freed before Python looks for cycles among them. As it comes, 700, loading
@@ -38,8 +38,8 @@ def run() -> NoReturn:
 
 
 def interrupt(number: int, frame: FrameType | None) -> NoReturn:
-    """End by Ctrl-C. Unlike KeyboardInterrupt, nothing on the way out takes it for its own."""
-    sys.exit(Exit.INTERRUPTED)
+    """End by Ctrl-C, with what is open cleared away."""
+    raise Stopped
 
 
 def _leave(code: int) -> NoReturn:

@@ -5,13 +5,17 @@ from __future__ import annotations
 import asyncio
 import gc
 import os
+import signal
 import socket
 import sys
 import threading
 import webbrowser
 from contextlib import suppress
 from pathlib import Path
+from types import FrameType
+from typing import NoReturn
 
+from gearchest.cli.exits import Exit
 from gearchest.cli.faults import Fault, FaultsError
 from gearchest.cli.output import show, tell
 from gearchest.cli.page.app import Pages
@@ -35,8 +39,14 @@ def open_page(*, folder: Path | None, port: int, browser: bool) -> None:
     show([keys.address, "Ctrl-C ends it."])
     if browser:
         threading.Thread(target=_show_browser, args=(keys.address,), daemon=True).start()
+    signal.signal(signal.SIGINT, _leave)
     gc.set_threshold(700)  # a server lives long: it clears away as Python usually does
     asyncio.run(_serve(session, keys, own))
+
+
+def _leave(number: int, frame: FrameType | None) -> NoReturn:
+    """Ctrl-C is how it ends: nothing is left undone that would have to be said."""
+    sys.exit(Exit.INTERRUPTED)
 
 
 async def _serve(session: Session, keys: Keys, own: socket.socket) -> None:
