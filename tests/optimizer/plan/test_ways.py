@@ -203,7 +203,7 @@ KINDS = st.lists(st.integers(1, 4), min_size=1, max_size=40).map(tuple)
 
 
 @settings(max_examples=40, deadline=None)
-@given(KINDS, st.data())
+@given(KINDS | st.just((4,) * 40), st.data())
 def test_rows_of_kinds_as_words_of_bits(most: tuple[int, ...], data: st.DataObject) -> None:
     """More copies than a word has bits among them."""
     copies = Copies(most)
@@ -217,6 +217,12 @@ def test_rows_of_kinds_as_words_of_bits(most: tuple[int, ...], data: st.DataObje
     for at, row in enumerate(rows):
         bits = sum(int(word) << 64 * n for n, word in enumerate(words[:, at]))
         assert bits == copies.of(kind for kind in row if kind >= 0)
+
+
+def test_the_last_copy_of_very_many_stands_in_the_last_word() -> None:
+    copies = Copies((4,) * 40)
+    words = copies.words(np.array([[0, 39, 39, 39], [15, 16, -1, -1]], dtype=np.int16))
+    assert words.tolist() == [[1, 1 << 60], [0, 1], [7 << 28, 0]]
 
 
 @settings(max_examples=60, deadline=None)
