@@ -47,7 +47,7 @@ def planned(wants: list[Want], lathes: tuple[Lathe, ...] = (BENCH,)) -> Plan:
 
 def test_with_the_gears_of_the_step_advised_and_none_before_any_thread_is_cut() -> None:
     """30 and 80 are advised for all seven threads; of 0.6 and 1.2 mm the lathe as it is cuts
-    neither, and 48 and 80 are the cheapest for them; where nothing is advised there is the lathe as it is."""
+    neither, and 48 and 80 are the cheapest for them; 1 mm needs nothing."""
     charts = plan_charts(planned(WANTS), Watch())
     assert [(one.step, teeth(one.chart.added)) for one in charts] == [(0, ()), (2, (30, 80))]
     assert [len(one.chart.covered) for one in charts] == [2, 6]

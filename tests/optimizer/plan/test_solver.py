@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
@@ -18,6 +19,7 @@ from gearchest.optimizer.plan.constraint import best_set, cheapest_set
 from gearchest.optimizer.plan.demand import Demand, SolverLimits
 from gearchest.optimizer.plan.masks import Enumeration
 from gearchest.optimizer.plan.problem import COUNT, NUMBERS, WEIGHT
+from gearchest.optimizer.plan.running import run
 from gearchest.optimizer.plan.solve import AS_IT_IS, NOT_PROVEN, one_more, solve, unproven
 from gearchest.optimizer.plan.watch import Progress, StoppedError, Watch
 
@@ -141,6 +143,40 @@ def test_a_watch_that_is_over_stops_it_before_the_solver_is_asked() -> None:
     assert (found.chosen, found.totals, found.stopped_by) == ((1,), (), "interrupted")
     assert not found.proven
     assert best_set(INSTANCE.problem(), 2, None, watch) is None
+
+
+class Hard:
+    """A solver that goes on until it is told to stop."""
+
+    class Parameters:
+        random_seed = -1
+        catch_sigint_signal = True
+
+    def __init__(self) -> None:
+        self.parameters, self.stopped = self.Parameters(), threading.Event()
+
+    def solve(self, model: object) -> object:
+        return cp_model.FEASIBLE if self.stopped.wait(60.0) else cp_model.UNKNOWN
+
+    def stop_search(self) -> None:
+        self.stopped.set()
+
+
+def test_the_solver_is_stopped_where_the_watch_is() -> None:
+    """It is looked at while the solver works, which takes no keys for itself."""
+    solver, watch = Hard(), StopsAtThirdLook()
+    assert run(solver, cp_model.CpModel(), watch) == cp_model.FEASIBLE  # type: ignore[arg-type]
+    assert not solver.parameters.catch_sigint_signal
+    assert watch.looks >= 3
+
+
+class StopsAtThirdLook(Watch):
+    looks = 0
+
+    @property
+    def over(self) -> bool:
+        self.looks += 1
+        return self.looks >= 3
 
 
 class Clock(Watch):
