@@ -79,9 +79,10 @@ def advice_line(plan: Plan) -> str:
             return f"Too little time: {have} so far, {unseen} were not looked at."
         if not all(states[0].settled for states in plan.states):
             return f"Too little time: {have} so far, and not all trains were compared."
-        more = _covering_more(plan)
         get = "" if plan.sparing else "Get nothing: "
-        return f"{get}{have}, and {more or 'no set of gears found covers more'}."
+        more = max(one.covered_weight for one in plan.steps) > first.covered_weight
+        usual = "what covers more is no better" if more else "no set of gears found covers more"
+        return f"{get}{have}, and {_covering_more(plan) or usual}."
     return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."
 
 
@@ -113,18 +114,15 @@ def advice_why(plan: Plan) -> str:
 
 
 def _covering_more(plan: Plan) -> str:
-    """What keeps steps past the one advised from bringing more though they cover more; empty
-    where they do not."""
+    """What keeps steps past the one advised that cover more from bringing more; empty where
+    nothing is known to, or no step does."""
     now = plan.advice.step
-    more = [
-        number
-        for number, step in enumerate(plan.steps)
-        if number > now and step.covered_weight > plan.steps[now].covered_weight
-    ]
-    if not more:
-        return ""
-    strained = (s[more[0]].overloaded and not s[now].verdict.covered for s in plan.states)
-    return f"what covers more {'overloads the teeth' if any(strained) else 'is no better for it'}"
+    enough = plan.steps[now].covered_weight
+    more = [k for k, step in enumerate(plan.steps) if k > now and step.covered_weight > enough]
+    strained = any(
+        s[k].overloaded and not s[now].verdict.covered for s in plan.states for k in more
+    )
+    return "what covers more overloads the teeth" if strained else ""
 
 
 def _overload(names: Sequence[str]) -> str:

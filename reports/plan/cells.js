@@ -31,6 +31,7 @@ const cells = (() => {
   const rank = (row, step) => constants.verdicts.findIndex(({ slug }) => cellOf(row, step)?.classList.contains(slug));
   const covered = (row, step) => Boolean(constants.verdicts[rank(row, step)]?.covered);
   const exact = (row, step) => rank(row, step) === 0;
+  const overloaded = (row, step) => Boolean(cellOf(row, step)?.classList.contains("over"));
   const trainOf = (row, step) => cellOf(row, step)?.querySelector("b")?.textContent ?? "";
   // What a column is, in the words of its head.
   const headOf = (step) => table.tHead.querySelector(`[data-step="${step}"] .column-name`).textContent;
@@ -40,5 +41,5 @@ const cells = (() => {
   const visible = () =>
     [...table.querySelectorAll("tr[data-want]")].filter((row) => !row.hidden && !row.parentNode.hidden && !folded(row));
 
-  return { table, rows, rowOf, columns, lastStep, shownFirst, cellOf, nameOf, rank, covered, exact, trainOf, headOf, lead, visible };
+  return { table, rows, rowOf, columns, lastStep, shownFirst, cellOf, nameOf, rank, covered, exact, overloaded, trainOf, headOf, lead, visible };
 })();

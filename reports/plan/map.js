@@ -1,7 +1,7 @@
 "use strict";
 // The map: the step that is shown, filter, order, parts that fold, and arrow keys.
 const map = (() => {
-  const { table, rows, rowOf, columns, shownFirst, covered, exact, trainOf, headOf, nameOf, visible } = cells;
+  const { table, rows, rowOf, columns, shownFirst, covered, exact, overloaded, trainOf, headOf, nameOf, visible } = cells;
   const { state, write } = place;
   const find = document.getElementById("map-find");
   const show = document.getElementById("map-show");
@@ -34,7 +34,8 @@ const map = (() => {
     const key = state.order ? undefined : Object.keys(partOf).find((one) => keeps[one](row));
     return partOf[key] ?? series[row.dataset.series ?? 0];
   };
-  const settled = (row) => Boolean(partOf.gained) && exact(row, 0) && exact(row, state.with);
+  const well = (row, step) => exact(row, step) && !overloaded(row, step);
+  const settled = (row) => Boolean(partOf.gained) && well(row, 0) && well(row, state.with);
 
   // Spaces do not count: pages set narrow ones, and people leave them out.
   const bare = (text) => text.replace(/\s+/g, "").replaceAll("×", "x").toLowerCase();

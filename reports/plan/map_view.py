@@ -26,7 +26,7 @@ SCRIPTS: tuple[str, ...] = (
 """What the map and the setups beside it need."""
 
 OVERLOADED = "teeth overloaded"
-"""What a cell says of a train that bears less than it carries."""
+"""What a cell says of a train that bears less than it carries. Its row is not folded away."""
 
 AT_ONCE = 20
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
@@ -67,8 +67,12 @@ class MapCell:
         say it."""
         word = "" if self.mark is MARKS[Verdict.IN_TOLERANCE] else self.mark.word
         said = " ".join(filter(None, (word, self.error)))
-        said += f", {OVERLOADED}" if self.overloaded else ""
         return f"{said}, on {self.on}" if self.on else said
+
+    @property
+    def strain(self) -> str:
+        """What stands behind that."""
+        return OVERLOADED if self.overloaded else ""
 
 
 @dataclass(frozen=True)

@@ -72,7 +72,8 @@ def map_columns(steps: list[StepView], *, ticked: bool) -> list[map_view.MapColu
 
 def map_parts(plan: Plan) -> list[map_view.MapPart]:
     """The wants as rows: what the advised step gains first, then what it leaves uncovered, then
-    the rest by series, where those are folded away that are cut without error as it is."""
+    the rest by series, where those are folded away that are cut without error as it is, on teeth
+    that bear it."""
     shown = plan.advice.step
     letters = map_view.lettered(plan)
     cells = [map_view.step_cells(want, states, letters)
@@ -85,8 +86,9 @@ def map_parts(plan: Plan) -> list[map_view.MapPart]:
         elif not states[0].verdict.covered:
             gained.append(row)
         else:
-            exact = {states[0].verdict, states[shown].verdict} == {Verdict.EXACT}
-            rest.append(replace(row, settled=exact))
+            both = (states[0], states[shown])
+            well = all(one.verdict is Verdict.EXACT and not one.overloaded for one in both)
+            rest.append(replace(row, settled=well))
     parts = [
         map_view.MapPart("Gained", tuple(gained), "gained"),
         map_view.MapPart("Missing", tuple(missing), "left"),

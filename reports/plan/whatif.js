@@ -54,12 +54,13 @@ const whatIf = (() => {
       const had = cells.covered(row, 0);
       const gained = verdict && !had;
       const better = verdict === "exact" && !cells.exact(row, 0);
+      const over = Boolean(way) && teethOf(way).share > 1;
       const weight = gained ? "gained" : !verdict ? "missing" : better ? "better" : "";
-      cell.className = `what-if-column ${slug} ${weight}${cell.classList.contains("chosen") ? " chosen" : ""}`;
+      cell.className = `what-if-column ${slug} ${weight}${over ? " over" : ""}${cell.classList.contains("chosen") ? " chosen" : ""}`;
       const note = element("i", "", verdict === "in tolerance"
-        ? element("u", "", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word,
-        way && teethOf(way).share > 1 ? `, ${constants.ways.overloaded}` : "");
-      cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(stagesOf(way))), " "] : []), note);
+        ? element("u", "", "in tolerance ") : "", verdict === "in tolerance" ? error(way.error, false, want.allowed) : word);
+      cell.querySelector("a").replaceChildren(...(way ? [element("b", "", trainText(stagesOf(way))), " "] : []), note,
+        ...(over ? [" ", element("i", "", constants.ways.overloaded)] : []));
       map.name(cell);
     }, wanted);
   };

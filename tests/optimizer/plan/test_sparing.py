@@ -16,9 +16,10 @@ from gearchest.optimizer.plan.result import Plan
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.plan.whatif import extra_gears
 from gearchest.optimizer.search.reach import reach
-from gearchest.optimizer.search.result import Answer
+from gearchest.optimizer.search.result import Answer, Verdict
 from gearchest.reports.plan.advice_words import advice_line, why_sentence
 from gearchest.reports.plan.document import plan_document
+from gearchest.reports.plan.view import map_parts
 
 LATHE = load_lathe(Path("mini-7-metric"))
 """Of nylon gears, which 8 tpi overloads."""
@@ -112,3 +113,15 @@ def test_gears_that_cover_more_only_by_overloading_the_teeth_are_not_denied() ->
     assert why_sentence(told) == (
         "8 tpi overloads the teeth; getting 86, for 21, would spare them."
     )
+
+
+def test_what_is_exact_and_overloads_teeth_is_not_folded_away_in_the_map() -> None:
+    four = want_from("4 mm", lathe=LATHE, use=None, diameter=None, left=False)
+    told = plan(OFFERS, [WANTS[0], four])
+    assert [state.verdict for (state,) in told.states] == [Verdict.EXACT] * 2
+    assert told.overloads(0) == ("4 mm",)
+    rows = {row.name: row for part in map_parts(told) for row in part.rows}
+    assert rows["1 mm"].settled
+    assert not rows["4 mm"].settled
+    assert rows["4 mm"].cells[0].strain == "teeth overloaded"
+    assert rows["1 mm"].cells[0].strain == ""
