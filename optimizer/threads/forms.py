@@ -193,7 +193,6 @@ class Profile:
     pitch_mm: float
     depth_mm: float
     nut_depth_mm: float
-    crest_clearance_mm: float
     crest_flat_mm: float
     root_flat_mm: float
     crest_radius_mm: float
@@ -230,12 +229,10 @@ def profile(form: Form, pitch_mm: float) -> Profile:
     gap = form.clearance_mm(pitch_mm)
     lost = 2 * gap * form.flanks.slope if form.flanks else 0.0
     p = pitch_mm
-    root_height = form.depth - form.addendum
     return Profile(
         form.title, form.flanks, p,
         depth_mm=form.depth * p + gap,
         nut_depth_mm=form.nut_depth * p + gap,
-        crest_clearance_mm=(root_height - form.nut_addendum) * p + gap if form.has_nut else 0.0,
         crest_flat_mm=form.crest * p,
         root_flat_mm=max(0.0, form.root * p - lost),
         crest_radius_mm=form.crest_radius * p,
@@ -243,10 +240,9 @@ def profile(form: Form, pitch_mm: float) -> Profile:
     )  # fmt: skip
 
 
-def dimensions(thread: Thread, form: Form | None = None) -> Dimensions:
-    """The basic sizes of a thread; `form` overrides the thread's own (a wooden V of another
-    angle). A thread without a form is taken as ISO metric."""
-    shape = form or FORMS[thread.form or "iso"]
+def dimensions(thread: Thread) -> Dimensions:
+    """The basic sizes of a thread. One without a form is taken as ISO metric."""
+    shape = FORMS[thread.form or "iso"]
     p = thread.pitch.mm
     ridge = profile(shape, p)
     if thread.major_mm is None or not shape.depth:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import math
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
@@ -106,9 +107,6 @@ def test_trapezoidal_diameters_with_each_clearance(
     sizes = dimensions(find_size(size))
     found = (sizes.pitch_diameter_mm, sizes.minor_mm, sizes.nut_minor_mm, sizes.nut_major_mm)
     assert found == pytest.approx((d2, d3, nut_minor, nut_major))
-    assert sizes.profile.crest_clearance_mm == pytest.approx(
-        (nut_major - float(size[2:].split("x")[0])) / 2
-    )
 
 
 @pytest.mark.parametrize(
@@ -357,3 +355,9 @@ def test_each_rounding_is_nine_points_unless_said(name: str, arcs: int) -> None:
     for said, points in ((None, 9), (5, 5)):
         line = outline(FORMS[name], 2.0) if said is None else outline(FORMS[name], 2.0, said)
         assert len(line) == arcs * points + (4 - arcs) * 2 - 1
+
+
+def test_a_thread_without_a_form_is_taken_as_iso_metric() -> None:
+    plain = Thread("plain", mm("1.5"), Fraction(10))
+    assert dimensions(plain) == dimensions(replace(plain, form="iso"))
+    assert dimensions(plain).pitch_diameter_mm == pytest.approx(9.026, abs=1e-3)

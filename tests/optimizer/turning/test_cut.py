@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -203,7 +204,7 @@ def test_a_taper_thread_outside_and_inside() -> None:
 
 def test_a_square_thread_has_no_tip_that_could_foul() -> None:
     """Half its pitch deep as any form without sloping flanks, and its own tip assumed."""
-    sizes_of = dimensions(find_size("Tr20x4"), FORMS["square"])
+    sizes_of = dimensions(replace(find_size("Tr20x4"), form="square"))
     found = cut("square", sizes_of, inside=False, tip=None, target=None)
     assert found is not None
     assert (found.fits, found.assumed, found.deeper, found.blunt) == (True, True, 0.0, None)

@@ -233,3 +233,45 @@ def test_a_wooden_nut_is_let_out_at_its_bore_and_its_flanks_alike() -> None:
             assert one - other == pytest.approx(play)
         assert let_out.depth == cut.depth
         assert wooden.shaping.boring is None
+
+
+@pytest.mark.parametrize(("pitch", "turns"), [("8", 4), ("9", Fraction(9, 2))])
+def test_the_hand_on_the_screw_turns_as_often_as_the_pitch_has_screw_pitches(
+    pitch: str, turns: Fraction
+) -> None:
+    """A wooden screw driven from the leadscrew's end: a tenth of a mm a tooth, two teeth at 18,000
+    rpm, would be 3.6 m a minute; a hand turns sixty times, so four or more times slower."""
+    found = made(lathe(20, 30, 40, 60, 80), plain(mm(pitch), "50", use=Use.WOOD), length=100.0)
+    assert found.answer is not None
+    assert found.answer.error == 0
+    assert found.working.turned is TurnedBy.SCREW
+    assert found.milling is not None
+    assert found.feed is not None
+    path = math.hypot(math.pi * 50, float(pitch))
+    assert found.milling.path == pytest.approx(path)
+    assert found.feed.rpm == pytest.approx(min(3600 / path, 60 / turns))
+    assert found.feed.crank == pytest.approx(found.feed.rpm * turns)
+    assert found.feed.surface == pytest.approx(found.feed.rpm * path)
+    assert found.feed.tooth == pytest.approx(found.feed.rpm * path / 36_000)
+    assert found.crank is not None
+    assert (found.crank.end, found.crank.advance) == (Drive.SCREW, 2.0)
+    assert found.crank.a_pass == pytest.approx((100 + 3 * float(pitch) + 5) / 2)
+    assert found.crank.hand_force == 50
+    assert found.clearance is None
+    assert found.shaping.boring is None
+
+
+def test_a_thread_deeper_than_its_diameter_holds_asks_for_no_clearance() -> None:
+    """4 mm a turn on 2 mm: nothing is left at its bottom."""
+    found = made(lathe(20, 40), plain(mm(4), "2"))
+    assert found.sizes.minor is not None
+    assert found.sizes.minor < 0
+    assert found.clearance is None
+
+
+def test_what_a_nut_is_taken_long() -> None:
+    """As asked, else its diameter; nothing where that is not known."""
+    machine = lathe(20, 40)
+    assert made(machine, plain(mm(1)), length=7.0).nut == 7
+    assert made(machine, plain(mm(1))).nut == 20
+    assert made(machine, plain(mm(1), None)).nut == 0
