@@ -55,6 +55,7 @@ def test_of_the_steps_beyond_the_one_that_is_worth_its_price_first_is_told() -> 
 
 
 def test_nothing_where_all_is_covered_well() -> None:
+    assert WELL == 4
     good = [step(0, 50, 300, 0), step(1, 50, 300 - 50 * WELL + 1, 1)]
     assert advise(good).grounds is Grounds.ALL_WELL
     assert advise(good).step == 0

@@ -289,4 +289,9 @@ def test_each_step_is_reported_with_its_bound(monkeypatch: pytest.MonkeyPatch) -
     assert len(solve(INSTANCE.problem(), 9, Watch(), past=False)) == 4  # three gears cover all
     assert len(solve(INSTANCE.problem(), 4, Watch())) == 5
     assert len(solve(INSTANCE.problem(), None, Watch())) == 4
+    seven = Instance(
+        [[((c,), 0, 0)] for c in range(7)], [ONE] * 7,
+        [Offer(gear(c), ONE) for c in range(7)], candidates=7,
+    )  # fmt: skip
+    assert len(solve(seven.problem(), None, Watch())) == 1 + 5
     assert isinstance(solve(INSTANCE.problem(), 0, Watch())[0].totals[0], Total)
