@@ -43,9 +43,9 @@ def gear_dividers(teeth: int, owned: Sequence[int], most: int = 3) -> tuple[Gear
 
 def _dividers(teeth: int, owned: Counter[int], pairs: int) -> Iterator[GearDivider]:
     """Every way with so many pairs of gears: step = index x driven / (teeth x drivers)."""
-    for index in sorted(owned):
+    for index in owned:
         left = owned - Counter([index])
-        groups = sorted(set(combinations(sorted(left.elements()), pairs)))
+        groups = set(combinations(sorted(left.elements()), pairs))
         for driven in groups:
             steps, rest = divmod(index * prod(driven), teeth)
             if rest:

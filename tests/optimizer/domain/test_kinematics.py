@@ -196,3 +196,11 @@ def test_the_inner_gear_of_a_stud_is_the_one_nearer_the_headstock() -> None:
         "compound, idler in the second stage": ("", "inner", "outer", "idler", ""),
         "double compound": ("", "inner", "outer", "inner", "outer", ""),
     }
+
+
+def test_shafts_are_named_from_the_driver_to_screw_or_gearbox() -> None:
+    names = {layout.name: layout.shaft_names() for layout in LAYOUTS}
+    assert names["direct"] == ("driver", "screw")
+    assert names["compound"] == ("driver", "stud", "screw")
+    assert names["double compound"] == ("driver", "stud 1", "stud 2", "screw")
+    assert LAYOUTS[0].shaft_names(gearbox=True) == ("driver", "gearbox")

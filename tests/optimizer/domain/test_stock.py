@@ -54,6 +54,7 @@ def test_what_is_owned_alone_cannot_be_added_and_is_no_candidate() -> None:
     assert stock.addable.tolist() == [0, 3, 1]
     assert stock.candidate.tolist() == [-1, 0, 1]
     assert [gear.teeth for gear in stock.candidates] == [30, 40]
+    assert take_stock(lathe(MIDDLE), [(SMALL, 1)]).candidate.tolist() == [0, -1]
     assert (stock.teeth.tolist(), stock.first) == ([20, 30, 40], -1)
     assert stock.half_module.tolist() == [0.4, 0.4, 0.4]
     assert stock.tip_radius.tolist() == pytest.approx([8.8, 12.8, 16.8])
@@ -91,3 +92,8 @@ def test_gears_added_are_owned() -> None:
     stock = take_stock(lathe(SMALL), [(MIDDLE, 2)], added=(MIDDLE, SMALL))
     assert stock.owned.tolist() == [2, 1]
     assert stock.addable.tolist() == [0, 2]
+
+
+def test_one_gear_that_may_not_sit_everywhere_makes_a_chest_uneven() -> None:
+    idler = replace(MIDDLE, places=frozenset({Place.IDLER}))
+    assert not take_stock(lathe(idler, SMALL)).uniform

@@ -208,3 +208,12 @@ def test_a_thin_rim_and_an_undercut_are_told():
 )  # fmt: skip
 def test_the_depth_changes_at_seventeen_degrees_and_at_twenty_dp(module, angle, depth):
     assert usual_depth(Fraction(module), Fraction(angle)) is depth
+
+
+def test_a_cure_is_told_of_what_is_undercut_or_would_be_unshifted():
+    """12 teeth need 0.298 of a module, 24 none."""
+    least = 1 - 12 * math.sin(math.radians(20)) ** 2 / 2
+    for shift in (0.0, 0.5):
+        assert ideal("1", 12, shift=shift).curing_shift == pytest.approx(least)
+    assert ideal("1", 24).curing_shift == ideal("1", 24, shift=0.3).curing_shift == 0
+    assert ideal("1", 24, shift=-0.9).curing_shift == ideal("1", 24).least_shift < 0

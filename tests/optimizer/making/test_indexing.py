@@ -122,6 +122,7 @@ def check(way: Indexing, owned=CHEST) -> None:
     head = turn_through(way)
     stands = [work for work, _ in head.rests]
     assert stands == list(way.positions)
+    assert way.exact == (way.method != "none" and stands[-1] == 1)
     if way.method in ("plain", "differential") or way.exact:
         assert stands == [Fraction(k, way.teeth) for k in range(way.teeth + 1)]
         assert way.closure == 0
@@ -417,6 +418,8 @@ def test_idlers_nearest_forty_teeth_are_taken():
         geared = with_idlers((30,), (60,), True, gears)
         assert geared is not None
         assert geared.idlers == (38,)
+        assert with_idlers((30,), (60,), True, (30, 60, 43, 38)).idlers == (38,)
+        assert with_idlers((30,), (60,), False, (30, 60, 37, 42, 80)).idlers == (37, 42)
         assert with_idlers((30,), (60,), False, gears).idlers == (38, 45)
 
 
@@ -447,6 +450,7 @@ def test_a_compound_move_off_by_more_than_a_hole_of_the_finest_circle_is_none():
     """Quarters of a turn are the finest that 2 and 4 holes make; 49 stand on a plate alone."""
     head = DividingHead("coarse", 40, (2, 4, 49), ((2, 4), (49,)))
     assert near_compound(head, 9) is None
+    assert near_compound(head, 18) is None  # 2 2/9 turns for 2 1/4: 0.028 of a turn, 1/49 is 0.020
     assert [way.method for way in divide(head, 9)] == ["none"]
 
 
@@ -467,3 +471,13 @@ def test_moves_within_an_error_are_those_of_all_pairs_of_holes_tried(head):
     for error, crank, plate in found:
         assert error == crank.turn + plate.turn - part
     assert [abs(error) for error, *_ in found] == sorted(abs(error) for error, *_ in found)
+
+
+@pytest.mark.parametrize("teeth", [13, 23, 31, 39])
+def test_whole_turns_go_before_a_compound_move(teeth):
+    found = near_compound(DividingHead("few", 40, (15, 16)), teeth)
+    assert found.turns == 40 // teeth
+    assert abs(found.crank - Fraction(40, teeth)) <= Fraction(1, 2 * 15 * 16)
+    (exact, *_) = compound(DividingHead("far", 96, (21, 27)), 63)
+    assert exact.turns == 1
+    assert exact.crank == Fraction(96, 63)

@@ -236,3 +236,4 @@ def test_points_of_a_bore_are_evenly_spaced_and_as_many_as_asked_for(points):
     assert keyed[-2:] == pytest.approx(np.array([(-1.4, 7.3), (1.4, 7.3)]))
     assert keyed[0, 0] == pytest.approx(1.4)
     assert bore_outline(blank(40, bore=0.2), 0.1) is None
+    assert np.hypot(*bore_outline(blank(40, bore=0.6), 0.1).T) == pytest.approx(np.full(96, 0.2))

@@ -92,9 +92,12 @@ def test_a_sheet_weighs_what_can_be_made_of_what_is_known():
 
 
 def test_speed_of_a_cutter():
-    run = cutting(12.0, 1.0)
-    assert math.pi * run.cutter_diameter * run.rpm / 1000 <= 12.0
-    assert math.pi * run.cutter_diameter * (run.rpm + 10) / 1000 > 12.0
+    for metres in (half / 2 for half in range(8, 200)):
+        for module in (1.0, 1.5, 3.0):
+            run = cutting(metres, module)
+            assert math.pi * run.cutter_diameter * run.rpm / 1000 <= metres
+            assert math.pi * run.cutter_diameter * (run.rpm + 10) / 1000 > metres
+            assert run.feed == round(run.rpm * 0.36)
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearchest.catalogs.making import making_tables
-from gearchest.optimizer.domain.gear import Chest
+from gearchest.optimizer.domain.gear import Chest, Gear
 from gearchest.optimizer.domain.lathe import DividingHead, GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import tpi
+from gearchest.optimizer.domain.tooth import ToothDepth
 from gearchest.optimizer.domain.workshop import Way, Workshop
 from gearchest.optimizer.making.blank import Blank, design_blank
 from gearchest.optimizer.making.job import Wish, job_for
@@ -161,3 +162,16 @@ def test_every_gear_has_a_sheet_or_a_reason(teeth, shift, angle, bore):
     if sheet.measures:
         assert sheet.measures.span.with_backlash < sheet.blank.tip_diameter
         assert sheet.blank.rim > 0
+
+
+def test_half_of_the_whole_depth_is_rim_enough_and_three_millimetres_a_bore():
+    """Root 27 mm over a bore of 24.5: 1.25 mm are half of 2.5. An 8 of module 1: 5.5 mm less the
+    whole depth of 2.25 leave 3.25 for a bore, by halves 3; of a 7.9 of that module too little."""
+    deep = Blank(Gear(30, Fraction(1)), ToothDepth("deep", Fraction(3, 2)), 8.0, bore=24.5)
+    assert deep.rim_share == 0.5
+    assert not refusal(deep)
+    assert "From 31 teeth up" in refusal(replace(deep, bore=24.6))
+    small = design_blank(replace(MAKING, bore=4.0, keyway=""), 8, thinning=0.0)
+    assert "bore it 3 mm or less" in refusal(small)
+    thinned = replace(small, thinning=0.2)  # sunk 0.27 mm
+    assert "bore it" not in refusal(thinned)

@@ -273,3 +273,14 @@ def test_one_gear_without_a_rim_among_others_left_out_calls_the_bore_in_question
 def test_of_circles_that_serve_alike_the_nearest_setting_takes_the_largest():
     assert nearest(COMMON_HEAD, 8).moves[0].circle == 49
     assert nearest(COMMON_HEAD, 8).turns == 5
+
+
+def test_less_than_a_twentieth_of_a_micrometre_is_nothing():
+    blank = design_blank(MAKING, 63)
+    around = math.pi * blank.pitch_diameter
+    for pitch, total, nothing in ((4.9e-5, 4.9e-5, True), (5.2e-5, 0, False), (0, 5.2e-5, False)):
+        way = SimpleNamespace(
+            largest_spacing_error=Fraction(pitch / around),
+            accumulated_error=Fraction(total / around),
+        )
+        assert ("Exact" in Spacing(way, blank, 0.2, 3.0).verdict) is nothing
