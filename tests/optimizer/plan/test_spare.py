@@ -20,8 +20,10 @@ from gearchest.optimizer.domain.gear import Chest, Gear, PinnedPair
 from gearchest.optimizer.domain.lathe import GearMaking, Lathe
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
+from gearchest.optimizer.plan.demand import SolverLimits
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Spare
+from gearchest.optimizer.plan.spare import spare_gears
 from gearchest.optimizer.plan.watch import Watch
 from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import Verdict
@@ -136,3 +138,64 @@ def test_pinned_gears_stay_and_cannot_be_sold() -> None:
     spare = make_plan([lathe], [want], [], question, Watch(), making_tables()).spare
     assert spare is not None
     assert [gear.teeth for gear in spare.together] == [45]
+
+
+def spared(*teeth: int, wants: Sequence[str], seconds: float | None = None) -> Spare | None:
+    """Of a bench with a leadscrew of 2 mm and these gears."""
+    making = GearMaking(Fraction(1))
+    counts = sorted(Counter(map(making.gear, teeth)).items(), key=lambda one: one[0].order)
+    lathe = Lathe("bench", mm(2), making, Chest(tuple(counts)))
+    wanted = [Want(pitch, mm(pitch), Allowance(Fraction(0))) for pitch in wants]
+    return spare_gears([lathe], wanted, Watch(seconds), SolverLimits(1))
+
+
+@pytest.mark.parametrize("looked_at", [22, 0])
+@pytest.mark.parametrize(
+    ("teeth", "wants", "together", "each"),
+    [
+        # 20/40 cuts 1 mm, and nothing else does
+        ((20, 40, 40, 50, 60), ["1"], [40, 50, 60], [40, 50, 60]),
+        # 20/40 or 30/60: either pair can go, and so each gear by itself
+        ((20, 30, 40, 60), ["1"], [30, 60], [20, 30, 40, 60]),
+        # 40/20 beside it takes the same gears; 0.5 mm two pairs of them
+        ((20, 20, 40, 40), ["1", "4"], [20, 40], [20, 40]),
+        ((20, 20, 40, 40), ["1", "0.5"], [], []),
+        # 20/80 does for 0.5 mm as well, 40/80 for 1: of five gears three are kept
+        ((20, 20, 40, 40, 80), ["1", "0.5"], [20, 40], [20, 40, 80]),
+        # what is not cut now needs nothing
+        ((20, 40, 73), ["1", "7"], [73], [73]),
+        ((20, 40), [], [20, 40], [20, 40]),
+    ],
+)
+def test_gears_that_can_go_together_and_each_alone(
+    teeth: tuple[int, ...], wants: list[str], together: list[int], each: list[int],
+    looked_at: int, monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    """By looking at every set that could be kept, and by the solver."""
+    monkeypatch.setattr("gearchest.optimizer.plan.spare.MOST_LOOKED_AT", looked_at)
+    spare = spared(*teeth, wants=wants)
+    assert spare
+    assert [gear.teeth for gear in spare.together] == together
+    assert [gear.teeth for gear in spare.each] == each
+    assert (spare.proven, spare.inexact) == (True, ())
+
+
+@pytest.mark.parametrize("count", [63, 64, 65, 130])
+def test_more_threads_than_a_word_has_bits(count: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each asked for twice and thrice is one no more gears are kept for; the last of them, and it
+    alone, takes the 60."""
+    making = GearMaking(Fraction(1))
+    lathe = Lathe("bench", mm(2), making, Chest(tuple((making.gear(z), 1) for z in (20, 40, 60))))
+    pitches = ["1", "4"] * count
+    wanted = [Want(f"{n}", mm(pitch), Allowance(Fraction(0)))
+              for n, pitch in enumerate([*pitches[: count - 1], "3"])]  # fmt: skip
+    spare = spare_gears([lathe], wanted, Watch(), SolverLimits(1))
+    assert spare
+    assert spare.together == ()
+    spare = spare_gears([lathe], wanted[:-1], Watch(), SolverLimits(1))
+    assert spare
+    assert [gear.teeth for gear in spare.together] == [60]
+
+
+def test_without_time_nothing_is_said_of_gears_to_sell() -> None:
+    assert spared(20, 40, wants=["1"], seconds=0.0) is None

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
 import pytest
+from drawn import STRENGTH
 from worked_bench import BENCH, OFFERS, OTHER, WANTS, teeth, worth
 
 from gearchest.catalogs.making import making_tables
+from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.advice import advise
@@ -248,3 +251,22 @@ def test_of_two_lathes_the_one_with_the_simpler_train_and_of_equals_the_first() 
             hung[-1].append((state.lathe, len(state.answer.train.gears)))
     assert hung[0] == [("other", 2), ("other", 2), ("bench", 2), ("bench", 2)]
     assert hung[1] == [("other", 2), ("other", 2), ("bench", 2), ("other", 2)]
+
+
+def test_of_two_lathes_with_the_same_train_the_one_that_is_kinder_to_its_teeth() -> None:
+    """Teeth loaded to less than half of what they bear bring no demerits, and are told apart all
+    the same; of equals the first lathe does it."""
+    hard, kind = (
+        replace(BENCH, name=name, strength=STRENGTH, policy=Policy(screw_torque=torque))
+        for name, torque in (("hard", 1.0), ("kind", 0.9))
+    )
+    wanted = WANTS[:1]
+    for lathes, name in (((hard, kind), "kind"), ((kind, hard), "kind")):
+        told = make_plan(lathes, wanted, [], Question(most=0), Watch(), making_tables())
+        ((state,),) = told.states
+        assert state.answer
+        assert state.answer.merit.demerits == 0
+        assert state.lathe == name
+    alike = replace(kind, name="alike")
+    told = make_plan([alike, kind], wanted, [], Question(most=0), Watch(), making_tables())
+    assert told.states[0][0].lathe == "alike"
