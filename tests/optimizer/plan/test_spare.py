@@ -199,3 +199,32 @@ def test_more_threads_than_a_word_has_bits(count: int, monkeypatch: pytest.Monke
 
 def test_without_time_nothing_is_said_of_gears_to_sell() -> None:
     assert spared(20, 40, wants=["1"], seconds=0.0) is None
+
+
+class StopsAt(Watch):
+    """Over at so manieth a look."""
+
+    def __init__(self, look: int) -> None:
+        super().__init__()
+        self.look, self.looks = look, 0
+
+    @property
+    def over(self) -> bool:
+        self.looks += 1
+        return self.looks >= self.look
+
+
+def test_the_watch_is_looked_at_for_each_gear_and_each_set_judged() -> None:
+    """Of eight gears, of which two are kept, 20/40 or 30/60 or 35/70; whichever look it is, nothing
+    is said then."""
+    making = GearMaking(Fraction(1))
+    gears = tuple((making.gear(z), 1) for z in (20, 30, 35, 40, 60, 70, 71, 73))
+    lathe = Lathe("bench", mm(2), making, Chest(gears))
+    want = Want("1", mm(1), Allowance(Fraction(0)))
+    watch = StopsAt(10**6)
+    spare = spare_gears([lathe], [want], watch, SolverLimits(1))
+    assert spare
+    assert len(spare.together) == 6
+    assert watch.looks >= 1 + 8 + 3
+    for look in range(1, watch.looks + 1):
+        assert spare_gears([lathe], [want], StopsAt(look), SolverLimits(1)) is None

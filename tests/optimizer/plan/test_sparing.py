@@ -2,21 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+import pytest
+from plan_instances import Instance, gear
+from worked_bench import BENCH
+from worked_bench import OFFERS as WORKED_OFFERS
+from worked_bench import WANTS as WORKED
+
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.gear import Gear, Offer
+from gearchest.optimizer.plan import sparing as sparing_module
+from gearchest.optimizer.plan.best_set import BestSet
+from gearchest.optimizer.plan.build import Builder
+from gearchest.optimizer.plan.formulate import Terms, formulate
 from gearchest.optimizer.plan.planner import Question, make_plan
-from gearchest.optimizer.plan.result import Plan
-from gearchest.optimizer.plan.watch import Watch
+from gearchest.optimizer.plan.result import Advice, Grounds, Plan
+from gearchest.optimizer.plan.served import serve
+from gearchest.optimizer.plan.solve import solve
+from gearchest.optimizer.plan.watch import StoppedError, Watch
 from gearchest.optimizer.plan.whatif import extra_gears
+from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.reach import reach
-from gearchest.optimizer.search.result import Answer, Verdict
+from gearchest.optimizer.search.result import Answer, Verdict, WantStep
+from gearchest.optimizer.search.search import find_options
 from gearchest.reports.plan.advice_words import advice_line, why_sentence
 from gearchest.reports.plan.document import plan_document
 from gearchest.reports.plan.view import map_parts
@@ -125,3 +140,86 @@ def test_what_is_exact_and_overloads_teeth_is_not_folded_away_in_the_map() -> No
     assert not rows["4 mm"].settled
     assert rows["4 mm"].cells[0].strain == "teeth overloaded"
     assert rows["1 mm"].cells[0].strain == ""
+
+
+@pytest.mark.parametrize("stopped", [StoppedError, SearchStoppedError, None])
+def test_nothing_is_told_of_it_where_there_is_no_time(
+    stopped: type[Exception] | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nor where there are too many sets to look at."""
+
+    def one_more(*_: object) -> None:
+        if stopped:
+            raise stopped
+
+    monkeypatch.setattr(sparing_module, "one_more", one_more)
+    told = plan(OFFERS[:2])
+    assert told.overloads(0) == ("8 tpi",)
+    assert told.sparing is None
+
+
+def test_a_gear_that_spares_only_some_of_the_teeth_is_told_for_those() -> None:
+    """Of two threads that overload teeth, as the states with the gear say; one that is not covered
+    then is spared nothing."""
+    told = plan(OFFERS[:2])
+    heavy = next(states[0] for states in told.states if states[0].overloaded)
+    kind = next(states[0] for states in told.states if not states[0].overloaded)
+    gone = WantStep(Verdict.NO_TRAIN, None)
+    strained = replace(told, states=((heavy,), (heavy,), (kind,), (heavy,)))
+    terms = Terms(include=(gear(0),))
+    problem = Instance([], [], [Offer(gear(0), Fraction(7, 2))], terms, 1).problem()
+    asked: list[tuple[object, object]] = []
+
+    class Made:
+        wants = WANTS
+        after = (kind, heavy, gone)
+
+        def __init__(self) -> None:
+            self.problem = problem
+
+        def states(self, chosen: tuple[int, ...], some: list[int]) -> tuple[WantStep, ...]:
+            asked.append((chosen, some))
+            return self.after
+
+    made: Any = Made()
+    spares = sparing_module._spared(made, strained, (0,))
+    assert asked == [((0,), [0, 1, 3])]
+    assert spares
+    assert (spares.gears, spares.price, spares.wants) == (
+        (gear(0),), Fraction(7, 2), (WANTS[0].name,),
+    )  # fmt: skip
+    Made.after = (heavy, heavy, gone)
+    assert sparing_module._spared(made, strained, (0,)) is None
+
+
+def test_of_the_sets_beyond_the_step_advised_the_one_with_the_fewest_demerits() -> None:
+    """Past the last step one gear more is looked for; else it is the next step or an alternative to
+    it, so it covers no less."""
+    table = find_options(BENCH, WORKED, [(offer.gear, None) for offer in WORKED_OFFERS], 4)
+    served = serve([BENCH], [table])
+    problem = formulate(WORKED, table, WORKED_OFFERS, Terms())
+    steps = solve(problem, 3, Watch())
+    made = Builder(served, WORKED, problem)
+    told = made.plan(steps)
+    gears = [gear.teeth for gear in problem.candidates]
+
+    def beyond(step: int, found: Sequence[BestSet]) -> list[int]:
+        advised = replace(told, advice=Advice(step, Grounds.NO_MORE))
+        chosen = sparing_module._one_more(made, advised, found, Watch())
+        return [gears[c] for c in chosen or ()]
+
+    assert beyond(0, steps) == [30]
+    assert beyond(1, steps) == [30, 80]
+    assert beyond(2, steps) == [30, 48, 80]
+    assert beyond(2, steps[:3]) == [30, 48, 80]
+    # 48 80 80 stands beside 30 48 80, with more demerits; were it kinder it would be taken
+    third = told.steps[3]
+    (other,) = third.alternatives
+    for demerits, weight, due in (
+        (third.demerits - 1, third.covered_weight, [48, 80, 80]),
+        (third.demerits, third.covered_weight, [48, 80, 80]),  # as kind, and cheaper
+        (third.demerits - 1, third.covered_weight - 1, [30, 48, 80]),
+    ):
+        kinder = replace(other, demerits=demerits, covered_weight=weight)
+        told = replace(told, steps=(*told.steps[:3], replace(third, alternatives=(kinder,))))
+        assert beyond(2, steps) == due

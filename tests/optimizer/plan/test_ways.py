@@ -32,6 +32,7 @@ from gearchest.optimizer.plan.whatif import (
     named_sets,
     what_if,
 )
+from gearchest.optimizer.search.asking import SearchStoppedError
 from gearchest.optimizer.search.costs import to_set_up
 from gearchest.optimizer.search.trains import TrainSearch
 
@@ -166,6 +167,21 @@ def test_pitches_done_are_told_of_a_shortened_table() -> None:
     made = table(most_ways=0, workers=1, progress=lambda *done: said.append(done))
     assert not made.complete
     assert said == [(n, len(WANTS)) for n in range(1, len(WANTS) + 1)]
+
+
+@pytest.mark.parametrize("at", [1, 4, 9])
+def test_a_shortened_table_ends_with_the_search_that_is_stopped(at: int) -> None:
+    looks = 0
+
+    def ask() -> None:
+        nonlocal looks
+        looks += 1
+        if looks >= at:
+            raise SearchStoppedError
+
+    with pytest.raises(SearchStoppedError):
+        table(most_ways=0, workers=1, ask=ask)
+    assert looks <= at + len(WANTS)
 
 
 def plan() -> Plan:
