@@ -118,8 +118,9 @@ def make_plan(
         priced=question.priced,
         sought=sought,
     )
-    if question.most is None and question.beyond:
-        plan = replace(plan, sparing=sparing(builder, plan, found, watch))
+    if question.beyond:
+        spares = sparing(builder, plan, found, watch, beyond=question.most is None)
+        plan = replace(plan, sparing=spares)
     limits = SolverLimits(question.workers, watch.remaining)
     if question.cover:
         plan = replace(plan, goal=_goal(builder, question.cover, found, watch, limits, cut_short))

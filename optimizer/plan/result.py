@@ -148,12 +148,14 @@ class Spare:
 
 @dataclass(frozen=True)
 class Sparing:
-    """The set of one gear more than the step advised that is best to the teeth, where it spares
-    some that this step overloads. `wants`: those whose trains no longer do."""
+    """The set of one gear more than the step advised that is best to the teeth. `wants`: those
+    whose trains overload them with that step and no longer do; `added`: those it covers besides,
+    on teeth that bear it; not both are empty."""
 
     gears: tuple[Gear, ...]
     price: Fraction
     wants: tuple[str, ...]
+    added: tuple[str, ...] = ()
 
 
 class Grounds(StrEnum):
@@ -255,6 +257,18 @@ class Plan:
             for want, states in zip(self.wants, self.states, strict=True)
             if states[step].overloaded
         )
+
+    @property
+    def straining(self) -> int | None:
+        """Of the steps past the one advised the first that covers more, where it overloads the
+        teeth of a want it adds."""
+        now = self.advice.step
+        enough = self.steps[now].covered_weight
+        more = [k for k, one in enumerate(self.steps) if k > now and one.covered_weight > enough]
+        added = [
+            states[more[0]] for states in self.states if more and not states[now].verdict.covered
+        ]
+        return more[0] if any(state.overloaded for state in added) else None
 
     def loses_exactness(self, step: int) -> tuple[str, ...]:
         """Wants cut without error by the lathe as it is, or with the step before, that this

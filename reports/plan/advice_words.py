@@ -70,7 +70,7 @@ def advice_line(plan: Plan) -> str:
         if over := plan.overloads(0):
             return f"{each[0].upper()}{each[1:]} covered as it is, but {_overload(over)}."
         return f"You need nothing: {each} covered."
-    have = f"{first.covered} of {threads} are covered"
+    have = f"{first.covered} of {threads} {'is' if first.covered == 1 else 'are'} covered"
     if plan.advice.grounds is Grounds.TOO_DEAR:
         gears = "gears" if plan.certain else "the gears found"
         return f"Get nothing: {have}, and what {gears} would bring is not worth their price."
@@ -82,7 +82,7 @@ def advice_line(plan: Plan) -> str:
         get = "" if plan.sparing else "Get nothing: "
         more = max(one.covered_weight for one in plan.steps) > first.covered_weight
         usual = "what covers more is no better" if more else "no set of gears found covers more"
-        return f"{get}{have}, and {_covering_more(plan) or usual}."
+        return f"{get}{have}, and {_straining(plan) or usual}."
     return f"{have[0].upper()}{have[1:]}; no gears to add were looked for."
 
 
@@ -104,7 +104,7 @@ def advice_why(plan: Plan) -> str:
     if advice.next is not None:
         said.append(_next(plan, step, plan.steps[advice.next]))
     elif advice.grounds is Grounds.NO_MORE:
-        said.append(_covering_more(plan) or "none of the further sets found brings more")
+        said.append(_straining(plan) or "none of the further sets found brings more")
     if advice.step and not step.proven:
         said.append("that no other set does more is not proven")
     if plan.cut_short:
@@ -113,16 +113,11 @@ def advice_why(plan: Plan) -> str:
     return "; ".join(said)
 
 
-def _covering_more(plan: Plan) -> str:
-    """What keeps steps past the one advised that cover more from bringing more; empty where
-    nothing is known to, or no step does."""
-    now = plan.advice.step
-    enough = plan.steps[now].covered_weight
-    more = [k for k, step in enumerate(plan.steps) if k > now and step.covered_weight > enough]
-    strained = any(
-        s[k].overloaded and not s[now].verdict.covered for s in plan.states for k in more
-    )
-    return "what covers more overloads the teeth" if strained else ""
+def _straining(plan: Plan) -> str:
+    """`what covers 9 overloads the teeth`, of the step past the one advised; empty where it does
+    not, or none covers more."""
+    further = plan.straining
+    return f"what covers {plan.steps[further].covered} overloads the teeth" if further else ""
 
 
 def _overload(names: Sequence[str]) -> str:
@@ -140,7 +135,7 @@ def _some(names: Sequence[str]) -> str:
 
 
 def _sparing(plan: Plan, spares: Sparing, over: Sequence[str]) -> str:
-    """`getting 86 as well, for 21, would spare them`."""
+    """`getting 86 as well, for 21, would spare them and cover 1 more on teeth that bear it`."""
     step = plan.steps[plan.advice.step]
     have, sought = Counter(one.offer.gear for one in step.gears), Counter(spares.gears)
     kept = bool(have) and have <= sought
@@ -150,8 +145,13 @@ def _sparing(plan: Plan, spares: Sparing, over: Sequence[str]) -> str:
         gears += " as well"
     if plan.priced:
         gears += f", for {numbers.weight(spares.price - (step.price if kept else 0))},"
-    whose = "them" if len(spares.wants) == len(over) else f"those of {_some(spares.wants)}"
-    return f"getting {gears} would spare {whose}"
+    does = []
+    if spares.wants:
+        whose = "them" if len(spares.wants) == len(over) else f"those of {_some(spares.wants)}"
+        does.append(f"spare {whose}")
+    if spares.added:
+        does.append(f"cover {len(spares.added)} more on teeth that bear it")
+    return f"getting {gears} would {' and '.join(does)}"
 
 
 def why_sentence(plan: Plan) -> str:

@@ -68,6 +68,7 @@ def _sparing(plan: Plan) -> Json | None:
         "gears": [gear.teeth for gear in spares.gears],
         "price": float(spares.price),
         "wants": list(spares.wants),
+        "added": list(spares.added),
     }
 
 

@@ -84,7 +84,7 @@ def test_the_gear_told_is_the_one_with_the_fewest_demerits_of_all_and_spares_the
     )
     assert why_sentence(told) == "Getting 86, for 21, would spare them."
     document: Any = plan_document(told)
-    assert document["sparing"] == {"gears": [86], "price": 21.0, "wants": ["8 tpi"]}
+    assert document["sparing"] == {"gears": [86], "price": 21.0, "wants": ["8 tpi"], "added": []}
     assert document["advice"]["why"] == f"{advice_line(told)} {why_sentence(told)}"
 
 
@@ -121,7 +121,7 @@ def test_gears_that_cover_more_only_by_overloading_the_teeth_are_not_denied() ->
     assert six.merit.overloaded
     assert told.advice.step == 0
     assert advice_line(told) == (
-        "4 of 5 threads are covered, and what covers more overloads the teeth."
+        "4 of 5 threads are covered, and what covers 5 overloads the teeth."
     )
     assert told.sparing
     assert [gear.teeth for gear in told.sparing.gears] == [86]
@@ -205,7 +205,7 @@ def test_of_the_sets_beyond_the_step_advised_the_one_with_the_fewest_demerits() 
 
     def beyond(step: int, found: Sequence[BestSet]) -> list[int]:
         advised = replace(told, advice=Advice(step, Grounds.NO_MORE))
-        chosen = sparing_module._one_more(made, advised, found, Watch())
+        chosen = sparing_module._one_more(made, advised, found, Watch(), beyond=True)
         return [gears[c] for c in chosen or ()]
 
     assert beyond(0, steps) == [30]
@@ -223,3 +223,38 @@ def test_of_the_sets_beyond_the_step_advised_the_one_with_the_fewest_demerits() 
         kinder = replace(other, demerits=demerits, covered_weight=weight)
         told = replace(told, steps=(*told.steps[:3], replace(third, alternatives=(kinder,))))
         assert beyond(2, steps) == due
+
+
+def test_a_gear_that_covers_less_on_teeth_that_bear_it_is_told_beside_one_that_covers_all() -> None:
+    """Against each gear looked at by itself: a 63 covers all three, two of them overloaded."""
+    inch = load_lathe(Path("mini-7-inch"))
+    wants = [
+        want_from(pitch, lathe=inch, use=None, diameter=None, left=False)
+        for pitch in ("M10", "Tr16x4", "module 1")
+    ]
+
+    def with_one(gear: Gear) -> list[Answer | None]:
+        loose = ((gear, 1), *inch.chest.loose)
+        lathe = replace(inch, chest=replace(inch.chest, loose=loose))
+        return [reach(lathe, want, []).best for want in wants]
+
+    def lost(answers: list[Answer | None]) -> int:
+        return sum(one.merit.demerits if one else 200 for one in answers)
+
+    each = {offer.gear.teeth: with_one(offer.gear) for offer in OFFERS}
+    assert [bool(one and one.merit.overloaded) for one in each[63]] == [False, True, True]
+    told = make_plan([inch], wants, OFFERS, Question(), Watch(), making_tables())
+    assert [step.covered for step in told.steps] == [1, 3]
+    assert told.advice.step == 0
+    assert told.sparing
+    assert told.sparing.gears[0].teeth == min(each, key=lambda teeth: lost(each[teeth])) == 86
+    assert told.sparing.added == tuple(
+        want.name
+        for want, one in zip(wants, each[86], strict=True)
+        if one and not one.merit.overloaded and want.name != "M10"
+    )
+    assert told.sparing.wants == ()
+    assert f"{advice_line(told)} {why_sentence(told)}" == (
+        "1 of 3 threads is covered, and what covers 3 overloads the teeth. "
+        "Getting 86, for 21, would cover 1 more on teeth that bear it."
+    )

@@ -168,11 +168,11 @@ def test_threads_covered_and_not_looked_at_are_not_counted_twice() -> None:
     count = len(states)
     told = plan_lines(replace(plan, steps=(step,), states=tuple(states)))[0]
     assert told == (
-        f"Too little time: 1 of {count} threads are covered so far, {count - 1} were not looked at."
+        f"Too little time: 1 of {count} threads is covered so far, {count - 1} were not looked at."
     )
     known = tuple((replace(row[0], settled=False),) for row in best.states)
     told = plan_lines(replace(plan, steps=(step,), states=known))[0]
-    assert told.endswith("are covered so far, and not all trains were compared.")
+    assert told.endswith("is covered so far, and not all trains were compared.")
 
 
 def holds(plan: Plan, best: Plan) -> None:
