@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearchest.catalogs.threads import find_size
-from gearchest.optimizer.domain.pitch import Pitch
+from gearchest.optimizer.domain.pitch import Pitch, mm
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.threads.forms import FORMS, dimensions
@@ -22,7 +22,7 @@ from gearchest.optimizer.threads.wires import wires_for
 from gearchest.optimizer.turning.boring import ROOM, boring
 from gearchest.optimizer.turning.cut import Cut, cut
 from gearchest.optimizer.turning.gauging import gauging
-from gearchest.optimizer.turning.shaping import shaping
+from gearchest.optimizer.turning.shaping import Shaping, shaping
 from gearchest.optimizer.turning.sizes import sizes
 from gearchest.optimizer.turning.tapering import tapering
 
@@ -234,3 +234,62 @@ def test_a_worm_is_cut_two_modules_and_a_fifth_deep() -> None:
     assert found is not None
     assert found.depth == pytest.approx(2.2 * 1.5)
     assert (found.blank, found.pitch_diameter) == (30, pytest.approx(27))
+
+
+def shaped(size: str, error: float | None = 0.0, **more: object) -> Shaping:
+    thread = find_size(size)
+    want = Want("w", thread.pitch, Allowance(Fraction(1, 100)), thread=thread, **more)  # type: ignore[arg-type]
+    return shaping(want, sizes(want), error)
+
+
+def test_a_shaping_by_its_numbers() -> None:
+    """M10 of 6g (ISO 965-1): 8.862 to 8.994 at the pitch diameter, 9.732 to 9.968 over the crests;
+    engaged as long as the normal group is, 6.7 P d^0.2 from 5.6 mm on, unless said."""
+    found = shaped("M10", 0.001)
+    assert found.gauging is not None
+    target = found.gauging.target
+    assert target.engaged == pytest.approx(6.7 * 1.5 * 5.6**0.2)
+    cost = 0.001 * target.engaged * math.sqrt(3)
+    assert target.cost == pytest.approx(cost)
+    assert target.pitch_diameter == pytest.approx((8.862, 8.994 - cost))
+    assert target.longest == pytest.approx(0.132 / 0.001 / math.sqrt(3))
+    assert (found.error, found.no_limits, found.classes[0]) == (0.001, "", "6g")
+    assert (found.boring, found.tapering) == (None, None)
+    assert found.cut is not None
+    assert found.cut.pitch_diameter == pytest.approx((8.862 + 8.994 - cost) / 2)
+    said = shaped("M10", 0.001, engaged=Fraction(20)).gauging
+    assert said is not None
+    assert said.target.engaged == 20
+    assert shaped("M10", None).error is None
+    alone = shaped("M10", None).gauging
+    assert alone is not None
+    assert (alone.target.cost, alone.target.longest) == (0, None)
+
+
+def test_why_a_thread_has_no_limits() -> None:
+    assert shaped("1/2 NPT").no_limits == "a taper thread is judged in its gauge plane"
+    assert shaped("E27 lamp").no_limits == "no standard with limits is known for it"
+    assert shaped("1/2 NPT").gauging is shaped("E27 lamp").gauging is None
+    nowhere = sizes(Want("w", mm(1), Allowance(Fraction(1))))
+    want = Want("w", mm(1), Allowance(Fraction(1)))
+    assert shaping(want, nowhere, 0.0).no_limits == "no diameter is known, so no class"
+
+
+def test_a_bar_passes_a_taper_s_bore_where_it_is_narrowest() -> None:
+    """1/2-14 NPT: 0.72129 in at the face, 0.53371/16 in less where the useful thread ends, and a
+    thread 0.8 P deep; 1.5 mm of room. A nut of M10: 8.376 mm and what the limits let it be more."""
+    taper = shaped("1/2 NPT", inside=True)
+    assert taper.boring is not None
+    bore = (0.77843 - 0.8 / 14 - 0.53371 / 16) * 25.4
+    depth = taper.cut.depth if taper.cut else 0
+    assert depth == pytest.approx(0.8 / 14 * 25.4, abs=0.03)
+    assert taper.boring.bar == pytest.approx(bore - depth - 1.5, abs=2e-3)
+    assert taper.boring.groove == pytest.approx((0.77843 + 0.8 / 14) * 25.4 + 0.5, abs=2e-3)
+    nut = shaped("M10", inside=True)
+    assert nut.boring is not None
+    assert nut.cut is not None
+    assert nut.boring.bar == pytest.approx((nut.cut.blank or 0) - nut.cut.depth - 1.5)
+    assert nut.boring.overhang == pytest.approx(4 * (nut.boring.bar or 0))
+    assert nut.boring.groove == pytest.approx(10.5, abs=1e-3)
+    assert taper.tapering is not None
+    assert taper.tapering.lead_tolerance == 0.003
