@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gearchest.catalogs.threads import find_size
+from gearchest.catalogs.threads import find_size, sizes
 from gearchest.optimizer.domain.lathe import Policy
 from gearchest.optimizer.domain.notation import NotationError, parse_pitch
 from gearchest.optimizer.domain.pitch import tpi
@@ -408,3 +408,21 @@ def test_lengths_from_ten_millimetres_on_are_told_in_whole_ones(engaged: str, to
     thread = find_size("M10")
     found = allowance(thread.pitch, thread=thread, engaged_mm=Fraction(engaged))
     assert f" over {told} of thread" in found.why
+
+
+def test_what_is_told_of_an_allowance_is_two_digits_of_it_and_never_more() -> None:
+    for thread in sizes("iso-coarse"):
+        found = allowance(thread.pitch, thread=thread)
+        told = float(found.why.rpartition(": ")[2].removesuffix(" %")) / 100
+        assert told <= found.relative < told * 1.1
+
+
+def test_a_play_that_is_just_what_one_train_may_use_is_told_as_it_is() -> None:
+    """Half of 1 mm, tan 45, over 50 mm: one in a hundred; over 49 more, and no more than that."""
+    for engaged, more in ((50, False), (49, True)):
+        found = allowance(
+            parse_pitch("9 mm"), use=Use.WOOD, diameter_mm=Fraction(50), mating=True,
+            engaged_mm=Fraction(engaged),
+        )  # fmt: skip
+        assert found.relative == Fraction(1, 100)
+        assert ("no more than with one train" in found.why) == more

@@ -361,3 +361,28 @@ def test_a_thread_without_a_form_is_taken_as_iso_metric() -> None:
     plain = Thread("plain", mm("1.5"), Fraction(10))
     assert dimensions(plain) == dimensions(replace(plain, form="iso"))
     assert dimensions(plain).pitch_diameter_mm == pytest.approx(9.026, abs=1e-3)
+
+
+@pytest.mark.parametrize(("tpi", "gap"), [(9, 0.010), (10, 0.010), (10.5, 0.005), (11, 0.005)])
+def test_acme_threads_finer_than_ten_to_the_inch_have_half_the_clearance(
+    tpi: float, gap: float
+) -> None:
+    """ASME B1.5, inches, radially."""
+    for name in ("acme", "stub-acme"):
+        assert FORMS[name].clearance_mm(25.4 / tpi) == pytest.approx(gap * 25.4)
+
+
+def test_flanks_by_their_two_angles() -> None:
+    """3 and 30 degrees: a groove widens by tan 3 + tan 30 a millimetre, as one between two flanks
+    of 17.48 degrees does. 30 and 30: as a thread of 60 degrees."""
+    uneven = Flanks(3, 30)
+    mean = (math.tan(math.radians(3)) + math.tan(math.radians(30))) / 2
+    assert (uneven.included, uneven.alike) == (33, False)
+    assert uneven.slope == pytest.approx(mean)
+    assert uneven.as_alike == pytest.approx(2 * math.degrees(math.atan(mean)))
+    assert uneven.sharp(2.0) == pytest.approx(0.5 / mean)
+    even = Flanks(30, 30)
+    assert (even.included, even.as_alike, even.alike) == (60, 60, True)
+    assert even.seat == pytest.approx(2)
+    assert even.sharp(2.0) == pytest.approx(0.5 * math.sqrt(3))
+    assert math.isinf(Flanks(0, 0).sharp(2.0))
