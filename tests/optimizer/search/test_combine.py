@@ -173,3 +173,20 @@ def test_rows_fold_and_sort_a_column_at_a_time() -> None:
         every = np.array(list(permutations(range(size))))
         columns = in_order(list(every.T))
         assert np.column_stack(columns).tolist() == [list(range(size))] * len(every)
+
+
+@pytest.mark.parametrize("pays", [0, 10**9])
+def test_products_below_a_value_are_counted_one_by_one(
+    monkeypatch: pytest.MonkeyPatch, pays: int
+) -> None:
+    """Looked up in a table or not: at products, a hair beside them, and far outside."""
+    monkeypatch.setattr(combine, "_PAYS", pays)
+    some = halves(STOCK, 3, Place.DRIVER, 2)
+    for group, members in enumerate(some.groups):
+        products = [float(one) for one in some.product[members]]
+        near = [np.nextafter(one, one + side) for one in products for side in (-1, 0, 1)]
+        values = np.array([-np.inf, -1.5, 0.0, *near, 1e300, np.inf])
+        below, upto = some.below(group, values), some.below(group, values, or_at=True)
+        assert below.tolist() == [sum(one < value for one in products) for value in values]
+        assert upto.tolist() == [sum(one <= value for one in products) for value in values]
+        assert (group in some.counted) == (pays > 0)
