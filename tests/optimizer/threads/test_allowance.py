@@ -411,7 +411,7 @@ def test_lengths_from_ten_millimetres_on_are_told_in_whole_ones(engaged: str, to
 
 
 def test_what_is_told_of_an_allowance_is_two_digits_of_it_and_never_more() -> None:
-    for thread in sizes("iso-coarse"):
+    for thread in sizes("iso-metric-coarse"):
         found = allowance(thread.pitch, thread=thread)
         told = float(found.why.rpartition(": ")[2].removesuffix(" %")) / 100
         assert told <= found.relative < told * 1.1
