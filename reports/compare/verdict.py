@@ -17,12 +17,11 @@ HARDLY = 4
 
 
 def verdict(found: Comparison) -> str:
-    """Which lathe to keep: by the weight it covers, then by its trains for what both cut."""
+    """Which lathe to keep: by the weight it covers, on teeth that bear it first, then by its trains
+    for what both cut."""
     side = _covers_more(found)
     if side is not None:
-        of = numbers.plural(len(found.wants), "thread")
-        cut = [len(found.both) + len(found.only(one)) for one in (0, 1)]
-        return f"Keep {_name(found, side)}: it cuts {cut[side]} of {of}, the other {cut[1 - side]}."
+        return f"Keep {_name(found, side)}: {_how_much_more(found, side)}."
     if not found.both:
         return f"Keep either: {_equal(found)}."
     side = _kinder(found)
@@ -61,9 +60,47 @@ def _equal(found: Comparison) -> str:
 
 
 def _covers_more(found: Comparison) -> int | None:
-    """The lathe that covers more weight; None where both cover as much."""
-    one, other = (sum((want.weight for want in found.only(side)), Fraction(0)) for side in (0, 1))
-    return None if one == other else int(other > one)
+    """The lathe that covers more weight on teeth that bear it, or else more at all; None where
+    both cover as much, or the same threads."""
+    if not found.only(0) and not found.only(1):
+        return None
+    none = Fraction(0)
+    for overloaded in ((False,), (False, True)):
+        one, other = (
+            sum((want.weight for want in _cut(found, side, *overloaded)), none) for side in (0, 1)
+        )
+        if one != other:
+            return int(other > one)
+    return None
+
+
+def _cut(found: Comparison, side: int, *overloaded: bool) -> list[Want]:
+    """What a lathe cuts, its teeth overloaded or not."""
+    return [
+        want
+        for want, pair in zip(found.wants, found.states, strict=True)
+        if pair[side].verdict.covered and pair[side].overloaded in overloaded
+    ]
+
+
+def _how_much_more(found: Comparison, side: int) -> str:
+    """`it cuts 6 of 6 threads, the other 5`, and of how many the teeth are overloaded."""
+    of = numbers.plural(len(found.wants), "thread")
+    borne, strained = (
+        [_cut(found, one, over) for one in (side, 1 - side)] for over in (False, True)
+    )
+    if not any(strained):
+        return f"it cuts {len(borne[0])} of {of}, the other {len(borne[1])}"
+    if sum(want.weight for want in borne[0]) == sum(want.weight for want in borne[1]):
+        more = [want.name for want in strained[0] if want in found.only(side)]
+        told = more[0] if len(more) == 1 else numbers.plural(len(more), "thread")
+        equal = "on teeth that bear it both cut as much"
+        return f"{equal}, and it cuts {told} besides, on teeth overloaded"
+    besides = [f", and {len(some)} on teeth overloaded" if some else "" for some in strained]
+    return (
+        f"it cuts {len(borne[0])} of {of} on teeth that bear it{besides[0]}; "
+        f"the other {len(borne[1])}{besides[1]}"
+    )
 
 
 def _kinder(found: Comparison) -> int | None:

@@ -203,6 +203,40 @@ def test_of_lathes_that_cut_the_same_the_one_kind_to_its_teeth_is_kept() -> None
     assert f"the other overloads teeth at {worse}, this one at {better or 'none'}." in said
 
 
+def test_what_overloads_teeth_does_not_outweigh_what_they_bear(found: Comparison) -> None:
+    """Of three threads the one lathe cuts all, two with teeth overloaded; the other two, on teeth
+    that bear it; then as many."""
+    one = next(a for a, _ in found.states if a.verdict.covered)
+    none = next(a for a, b in found.states if not a.verdict.covered and b.verdict.covered)
+    assert one.answer
+
+    def at(share: float) -> WantStep:
+        assert one.answer
+        merit = replace(one.answer.merit, tooth_share=share)
+        return replace(one, answer=replace(one.answer, merit=merit))
+
+    good, hard = at(0.4), at(1.2)
+
+    def said(*pairs: tuple[WantStep, WantStep]) -> str:
+        wants = tuple(replace(want, weight=Fraction(1)) for want in found.wants[: len(pairs)])
+        return verdict(replace(found, wants=wants, states=pairs, upgrades=((), ())))
+
+    first, second = (f"Keep “{name}”: " for name in found.names)
+    assert said((good, good), (hard, good), (hard, none)) == (
+        f"{second}it cuts 2 of 3 threads on teeth that bear it; "
+        "the other 1, and 2 on teeth overloaded."
+    )
+    assert said((good, good), (good, none), (hard, none)) == (
+        f"{first}it cuts 2 of 3 threads on teeth that bear it, and 1 on teeth overloaded; "
+        "the other 1."
+    )
+    assert said((good, good), (hard, none)) == (
+        f"{first}on teeth that bear it both cut as much, and it cuts {found.wants[1].name} "
+        "besides, on teeth overloaded."
+    )
+    assert said((good, good), (good, none)) == f"{first}it cuts 2 of 2 threads, the other 1."
+
+
 def test_unknown_teeth_decide_nothing(found: Comparison) -> None:
     one, _ = next(pair for pair in found.states if all(s.verdict.covered for s in pair))
     assert one.answer is not None
