@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from fractions import Fraction
+
 import pytest
 
 from gearchest.catalogs.threads import find_size, sizes
+from gearchest.optimizer.domain.pitch import MM_PER_INCH, tpi
 from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads import metric_limits, pipe_limits, trapezoidal_limits
 from gearchest.optimizer.threads.limit_classes import limits_of
@@ -299,3 +303,33 @@ def test_pitches_beyond_the_tables_have_what_the_formulas_give() -> None:
             assert nut.minor[0] is not None
             assert nut.minor[1] is not None
             assert 1000 * (nut.minor[1] - nut.minor[0]) == pytest.approx(nearest(td1), abs=0.51)
+
+
+@pytest.mark.parametrize(
+    ("size", "minor"),
+    [
+        # 0.12 p above 1/13 in, below it 0.23 p - 1.5 p^2, where the formula by size gives less
+        ("2-12 UN", (1.9098, 1.9198)), ("2-16 UN", (1.932, 1.9408)),
+        ("1/2-13 UNC", (0.417, 0.4284)),
+    ],
+)  # fmt: skip
+def test_bores_of_class_3b(size: str, minor: Ends) -> None:
+    """ASME B1.1, printed tables, from memory; inches."""
+    found = limits(size, "3B", inside=True)
+    assert inches(found.minor)[1] == pytest.approx(minor[1], abs=1.1e-4)
+    assert inches(found.minor)[0] == pytest.approx(minor[0], abs=6e-4)
+
+
+@pytest.mark.parametrize(("per_inch", "width"), [(4, 0.25 / 4 - 0.4 / 16), (3, 0.15 / 3)])
+def test_bores_coarser_than_four_to_the_inch_have_a_share_of_the_pitch(
+    per_inch: int, width: float
+) -> None:
+    """ASME B1.1, class 2B: 0.25 p - 0.4 p^2 to 4 to the inch, 0.15 p beyond."""
+    thread = Thread("thick", tpi(per_inch), Fraction(6) * MM_PER_INCH, "unified")
+    found = limits_of(thread, inside=True, class_name="2B").limits
+    assert found is not None
+    least, most = inches(found.minor)
+    assert least is not None
+    assert most is not None
+    assert most - least == pytest.approx(width, abs=1.1e-3)
+    assert most == pytest.approx(6 - 1.25 * math.sqrt(3) / 2 / per_inch + width, abs=6e-4)

@@ -11,7 +11,7 @@ import pytest
 from gearchest.catalogs.materials import screw_materials
 from gearchest.catalogs.threads import find_size
 from gearchest.optimizer.domain.gear import Chest
-from gearchest.optimizer.domain.lathe import Bed, Drive, GearMaking, Lathe, Policy
+from gearchest.optimizer.domain.lathe import Banjo, Bed, Drive, GearMaking, Lathe, Policy, Slot
 from gearchest.optimizer.domain.pitch import Pitch, mm
 from gearchest.optimizer.domain.screw_turns import Effort
 from gearchest.optimizer.domain.want import Allowance, Use, Want
@@ -275,3 +275,55 @@ def test_what_a_nut_is_taken_long() -> None:
     assert made(machine, plain(mm(1)), length=7.0).nut == 7
     assert made(machine, plain(mm(1))).nut == 20
     assert made(machine, plain(mm(1), None)).nut == 0
+
+
+def test_where_the_arm_and_the_stud_stand_is_told_of_an_arm_that_is_measured() -> None:
+    """20/30 x 40/50 over one stud: shafts from the screw back, a spacer where a plane is empty."""
+    arm = Banjo(60.0, (Slot(20.0, 90.0), Slot(20.0, 90.0, 60.0)))
+    for banjo in (arm, None):
+        found = made(lathe(20, 30, 40, 50, banjo=banjo), plain(mm(Fraction(16, 15))))
+        assert found.answer is not None
+        assert found.mounting is not None
+        teeth = [
+            (shaft.name, [gear and gear.teeth for gear in shaft.planes])
+            for shaft in found.mounting.shafts
+        ]
+        first, second = found.answer.train.drivers, found.answer.train.driven
+        assert teeth == [
+            ("screw", [None, second[1].teeth]), ("stud", [second[0].teeth, first[1].teeth]),
+            ("driver", [first[0].teeth, None]),
+        ]  # fmt: skip
+        screw, stud, driver = found.mounting.shafts
+        assert (screw.slot, screw.position, driver.slot, driver.position) == (None,) * 4
+        placement = found.answer.fit.placement
+        assert (placement is None) == (banjo is None)
+        if placement is None:
+            assert (found.mounting.arm_angle, stud.slot, stud.position) == (None,) * 3
+        else:
+            assert found.mounting.arm_angle == placement.arm_angle
+            assert (stud.slot, stud.position) == (
+                placement.studs[0].slot, placement.studs[0].position,
+            )  # fmt: skip
+        assert found.mounting.levers == (
+            "Reversing lever: carriage towards the headstock with the spindle forward "
+            "(right-hand thread; 2 meshes).",
+        )
+
+
+def test_what_turns_the_gears_loads_them() -> None:
+    """20/40 on a screw of 2 mm at 1.5 N m: 75 N on the last gear; half of that torque at the
+    spindle, through a mesh of 97 %. By hand at the spindle 2 N m of cutting come on top."""
+    found = made(lathe(20, 40), plain(mm(1)))
+    assert found.turning is not None
+    assert found.turning.screw_turns == Fraction(1, 2)
+    assert [mesh.load for mesh in found.turning.meshes] == [pytest.approx(75)]
+    assert found.crank is None
+    slow = made(lathe(20, 40, lowest_rpm=2000), plain(mm(1)))
+    assert slow.turning is not None
+    assert slow.crank is not None
+    assert slow.crank.torque == pytest.approx(slow.turning.spindle_torque + 2.0)
+    assert slow.turning.spindle_torque == pytest.approx(1.5 / 2 / 0.97)
+    assert slow.crank.length == pytest.approx(1000 * slow.crank.torque / 50)
+    assert made(lathe(20, 40, lowest_rpm=2000), plain(mm(1)), crank_force=25.0).crank == replace(
+        slow.crank, hand_force=25.0
+    )
