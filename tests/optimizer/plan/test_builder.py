@@ -12,6 +12,7 @@ from worked_bench import BENCH, OFFERS, OTHER, WANTS, ratios, teeth, worth
 
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.stock import owned_gears
 from gearchest.optimizer.plan import unsettled as unsettled_module
 from gearchest.optimizer.plan.aims import Aim, first_of_all
@@ -139,6 +140,17 @@ def test_the_cheapest_set_is_proven_only_of_all_trains(missing: int, said: bool)
     assert [state.verdict.covered for state in goal.states] == [True, True, True, False, False,
                                                                False, True]  # fmt: skip
     assert not made.goal(Cover("all"), None, best(made), certain=False).certain
+
+
+def test_wants_beyond_reach_are_told_in_their_order() -> None:
+    """Twenty that no gears of these cut, asked for all."""
+    wanted = [replace(WANTS[5], name=str(n), pitch=mm(100 + n)) for n in range(20)]
+    table = find_options(BENCH, wanted, [], 0)
+    problem = formulate(wanted, table, [], Terms())
+    made = Builder(serve([BENCH], [table]), wanted, problem)
+    none = BestSet((), proven_totals(problem, ()), LOOKED)
+    goal = made.goal(Cover("all", frozenset(range(20))), None, none)
+    assert goal.beyond == tuple(map(str, range(20)))
 
 
 @pytest.mark.parametrize("looked", [0, 2, 5, 7])

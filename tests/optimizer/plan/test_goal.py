@@ -200,3 +200,15 @@ def test_two_gears_that_cost_less_than_one_are_the_cheapest_though_a_step_does_i
     reached = cheapest_cover(problem, Cover("it", frozenset({0})), steps, Watch(), SolverLimits(1))
     assert reached is not None
     assert reached.found.chosen == (1, 2)
+
+
+def test_a_second_copy_is_added_where_the_first_is_there_already() -> None:
+    """Gear 0 covers the first want; two of it and gear 1 the second: with the one in hand two are
+    lacking, for which there is room."""
+    instance = Instance(
+        [[((0,), 0, 0)], [((0, 0, 1), 0, 0)]], [Fraction(1)] * 2,
+        [Offer(gear(c), Fraction(1)) for c in range(2)], candidates=2,
+    )  # fmt: skip
+    assert greedy(instance.problem(), (), 3) == (0, 0, 1)
+    assert greedy(instance.problem(), (0,), 3) == (0, 0, 1)
+    assert greedy(instance.problem(), (), 2) == (0,)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import combinations_with_replacement
 from math import comb
 
@@ -9,8 +10,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_instances import Instance, instances
+from plan_instances import Instance, gear, instances
 
+from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import judge as judge_module
 from gearchest.optimizer.plan.aims import Aim
 from gearchest.optimizer.plan.judge import Judge
@@ -123,6 +125,37 @@ def test_the_best_few_of_many_sets(instance: Instance, most: int, batch: int) ->
     )  # fmt: skip
     assert best == [chosen for _, chosen in by_hand[:most]]
     assert Aim.MONEY in problem.aims
+
+
+@pytest.mark.parametrize("batch", [1, 2])
+def test_a_set_shown_later_wins_by_the_first_aim_whatever_it_costs(
+    batch: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Gear 0 for nothing, with five demerits; gear 1 for 100, with one; gear 2 with nine."""
+    monkeypatch.setattr(judge_module, "_BATCH", batch)
+    instance = Instance(
+        [[((0,), 5, 0), ((1,), 1, 0), ((2,), 9, 0)]], [Fraction(1)],
+        [Offer(gear(c), Fraction(price)) for c, price in enumerate((0, 100, 1))], candidates=3,
+    )  # fmt: skip
+    judge = Enumeration(instance.problem()).judge
+    sets = np.array([[0], [2], [1]], dtype=np.int16)
+    assert judge.best(sets, 1, Watch()) == [(1,)]
+    assert judge.best(sets, 2, Watch()) == [(1,), (0,)]
+
+
+def test_every_copy_of_a_gear_has_its_own_price() -> None:
+    """The first for 1, two for 5, as many as may be for 7."""
+    sources = [(1, 1), (5, 2), (7, None)]
+    offers = [Offer(gear(0), Fraction(price), copies=copies) for price, copies in sources]
+    instance = Instance(
+        [[((0, 0, 0, 0), 0, 0)], [((1, 1), 0, 0)]], [Fraction(1)] * 2,
+        [*offers, Offer(gear(1), Fraction(2))], candidates=2,
+    )  # fmt: skip
+    judge = Enumeration(instance.problem()).judge
+    money = judge.problem.aims.index(Aim.MONEY)
+    for chosen, price in {(0, 0, 0, 0): 18, (0, 0, 0, 1): 13, (0, 0, 1, 1): 10}.items():
+        _, totals = judge.totals(np.array([chosen], dtype=np.int16))
+        assert totals[0, money] == price == judge.problem.price(chosen)
 
 
 def test_a_watch_that_is_over_stops_the_judging() -> None:

@@ -140,6 +140,8 @@ def test_no_error_at_all_is_no_error_in_whole_numbers() -> None:
         assert not are_exact(lathe, replace(want, pitch=pitch), ways.hung).any()
     worm = replace(BENCH, leadscrew=Pitch(Fraction(2), pi=True))
     assert are_exact(worm, replace(want, pitch=Pitch(Fraction(1), pi=True)), ways.hung).all()
+    for large in (Fraction(1, 2 + 2**62) * 2, Fraction(1 + 2**61)):  # 64 bits would be too few
+        assert not are_exact(BENCH, replace(want, pitch=Pitch(large)), ways.hung).any()
     starts = replace(want, pitch=replace(mm("0.5"), starts=2))
     assert are_exact(BENCH, starts, ways.hung).all()
 
