@@ -179,7 +179,9 @@ class Clock(Watch):
     seconds = property(lambda self: self.now)  # type: ignore[assignment]
 
 
-def shares(limit: float | None, most: int, monkeypatch: pytest.MonkeyPatch) -> list[Any]:
+def shares(
+    limit: float | None, most: int, monkeypatch: pytest.MonkeyPatch, terms: Terms | None = None
+) -> list[Any]:
     """What the solver is given for each step, no set being looked at."""
     given: list[Any] = []
 
@@ -191,7 +193,7 @@ def shares(limit: float | None, most: int, monkeypatch: pytest.MonkeyPatch) -> l
 
     monkeypatch.setattr(constraint_module, "best_set", best_set)
     monkeypatch.setattr(solve_module.Enumeration, "reaches", lambda self, size: False)
-    planned(BENCH, watch=Clock(limit), most=most, missing=1, workers=3)
+    planned(BENCH, watch=Clock(limit), most=most, missing=1, workers=3, terms=terms or Terms())
     return given
 
 
@@ -202,6 +204,15 @@ def test_each_step_has_a_fair_share_of_the_time_left(monkeypatch: pytest.MonkeyP
         (1, 10.0, 3, 1), (2, 15.0, 3, 6), (3, 30.0, 3, 6),
     ]  # fmt: skip
     assert [given[1] for given in shares(None, 3, monkeypatch)] == [None] * 3
+
+
+def test_a_set_that_lacks_what_must_be_in_says_nothing_of_larger_ones(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """60 and 80 must be in, of which a step of one gear holds one: a step of two need not cover as
+    much as that; one of three covers no less than both."""
+    both = Terms(include=(MAKING.gear(60), MAKING.gear(80)))
+    assert [given[3] for given in shares(None, 3, monkeypatch, both)] == [0, 0, 1 + 3]
 
 
 def looked_at_alone(most: int, monkeypatch: pytest.MonkeyPatch) -> int:
