@@ -19,10 +19,11 @@ from gearchest.optimizer.search.search import Candidates
 @dataclass(frozen=True)
 class Upgrade:
     """The fewest gears with which a lathe would cut a want as well; empty where no set of
-    up to three candidates does."""
+    up to three candidates does. `overloaded`: the train they make overloads its teeth."""
 
     want: str
     gears: tuple[Gear, ...]
+    overloaded: bool = False
 
 
 @dataclass(frozen=True)
@@ -177,7 +178,9 @@ def _kind(gear: Gear) -> tuple[int, Fraction, Fraction]:
 
 def _upgrade(lathe: Lathe, want: Want, candidates: Candidates) -> Upgrade:
     found = additions(lathe, want, candidates, most=1) if candidates else ()
-    return Upgrade(want.name, found[0].gears if found else ())
+    if not found:
+        return Upgrade(want.name, ())
+    return Upgrade(want.name, found[0].gears, found[0].answer.merit.overloaded)
 
 
 def _less(one: Fraction | float, other: Fraction | float) -> int | None:

@@ -48,7 +48,11 @@ def compare_document(found: Comparison, notes: Sequence[Sequence[str]] = ((), ()
         "neither": [want.name for want in found.neither],
         "additions": [
             [
-                {"name": up.want, "gears": [gear.teeth for gear in up.gears]}
+                {
+                    "name": up.want,
+                    "gears": [gear.teeth for gear in up.gears],
+                    "overloaded": up.overloaded,
+                }
                 for up in side
                 if up.gears
             ]

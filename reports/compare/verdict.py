@@ -9,7 +9,7 @@ from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.compare import Comparison, Kinder, kinder
 from gearchest.optimizer.search.merit import Merit
-from gearchest.reports.plan.advice_words import gears_text
+from gearchest.reports.plan.advice_words import gears_text, listed
 from gearchest.reports.words import numbers
 
 HARDLY = 4
@@ -173,6 +173,8 @@ def _level(found: Comparison, side: int) -> str:
     added = gears_text(found.lathes[side], sorted(gears.elements(), key=lambda gear: gear.order))
     never = [up.want for up in upgrades if not up.gears]
     rest = f", all but {', '.join(never)}" if never else ""
+    if strained := [up.want for up in upgrades if up.overloaded]:
+        rest += f", but {listed(strained)} on teeth overloaded"
     return (
         f"With {added} added, {name} would cut what only the other does{rest}. That is enough; "
         "fewer might do."

@@ -7,6 +7,8 @@ import re
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
+from typing import Any
 
 import pytest
 import report_samples as samples
@@ -14,8 +16,10 @@ from markupsafe import escape
 
 from gearchest.catalogs.lathes import lathe_file
 from gearchest.cli.files.lathe import load_lathe
+from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.search.compare import Comparison, compare
+from gearchest.optimizer.search.reach import reach
 from gearchest.optimizer.search.result import WantStep
 from gearchest.optimizer.strength.loads import tooth_share
 from gearchest.reports.compare.document import compare_document
@@ -235,6 +239,35 @@ def test_what_overloads_teeth_does_not_outweigh_what_they_bear(found: Comparison
         "besides, on teeth overloaded."
     )
     assert said((good, good), (good, none)) == f"{first}it cuts 2 of 2 threads, the other 1."
+
+
+def test_gears_that_level_two_lathes_say_where_they_overload_teeth() -> None:
+    """Against the train with those gears, looked for by itself; nylon gears on an inch screw."""
+    inch = load_lathe(Path("mini-7-inch"))
+    loose = (*inch.chest.loose, (inch.making.gear(63), 1), (inch.making.gear(68), 1))
+    full = replace(inch, name="full", chest=replace(inch.chest, loose=loose))
+    wants = [
+        want_from(pitch, lathe=inch, use=None, diameter=None, left=False)
+        for pitch in ("M10", "Tr16x4", "module 1")
+    ]
+    offered = [(inch.making.gear(63), None)]
+    found = compare((inch, full), wants, (offered, ()))
+    upgrades = found.upgrades[0]
+    assert [up.gears for up in upgrades] == [(inch.making.gear(63),)] * 2
+    for up, want in zip(upgrades, wants[1:], strict=True):
+        chest = replace(inch.chest, loose=(*inch.chest.loose, *((gear, 1) for gear in up.gears)))
+        best = reach(replace(inch, chest=chest), want, []).best
+        assert best
+        assert up.overloaded == best.merit.overloaded
+    assert any(up.overloaded for up in upgrades)
+    lines = compare_lines(found)
+    document: Any = compare_document(found)
+    for up, told in zip(upgrades, document["additions"][0], strict=True):
+        assert told["overloaded"] == up.overloaded
+        (line,) = [line for line in lines if line.startswith(f"  {up.want}") and "63" in line]
+        assert line.endswith(", teeth overloaded") == up.overloaded
+        assert (up.want in levels(found)[0].partition(", but ")[2]) == up.overloaded
+    assert " on teeth overloaded. That is enough" in levels(found)[0]
 
 
 def test_unknown_teeth_decide_nothing(found: Comparison) -> None:
