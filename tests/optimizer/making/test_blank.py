@@ -217,3 +217,17 @@ def test_a_cure_is_told_of_what_is_undercut_or_would_be_unshifted():
         assert ideal("1", 12, shift=shift).curing_shift == pytest.approx(least)
     assert ideal("1", 24).curing_shift == ideal("1", 24, shift=0.3).curing_shift == 0
     assert ideal("1", 24, shift=-0.9).curing_shift == ideal("1", 24).least_shift < 0
+
+
+def test_tips_clear_the_roots_of_mates_by_what_the_depth_says():
+    """A quarter of a module, 0.157 of it, and 0.2 and 0.002 in of a fine pitch."""
+    for depth, module, clearance in (
+        (DEPTH_20, 2, 0.5), (DEPTH_14_5, 2, 0.314),
+        (DEPTH_FINE, Fraction(127, 100), 0.2 * 1.27 + 0.0508),
+    ):  # fmt: skip
+        assert float(depth.clearance(Fraction(module))) == pytest.approx(clearance)
+    fine = ideal("127/120", 30)
+    assert ToothForm(fine).form_radius * 2 < fine.pitch_diameter
+    assert fine.whole_depth == pytest.approx(
+        127 / 120 * 2 + float(fine.depth.clearance(fine.gear.module))
+    )

@@ -386,3 +386,12 @@ def test_flanks_by_their_two_angles() -> None:
     assert even.seat == pytest.approx(2)
     assert even.sharp(2.0) == pytest.approx(0.5 * math.sqrt(3))
     assert math.isinf(Flanks(0, 0).sharp(2.0))
+
+
+@pytest.mark.parametrize(
+    ("pitch", "gap"),
+    [(1.5, 0.15), (2, 0.25), (5, 0.25), (6, 0.5), (12, 0.5), (12.5, 1.0), (14, 1.0)],
+)
+def test_trapezoidal_threads_have_four_clearances(pitch: float, gap: float) -> None:
+    """ISO 2904's a_c, mm; between the pitches it has, that of the coarser."""
+    assert FORMS["trapezoidal"].clearance_mm(pitch) == gap
