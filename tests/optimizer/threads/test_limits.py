@@ -501,7 +501,7 @@ def test_the_usual_class_of_small_and_fine_threads(size: str, inside: bool, name
 
 @pytest.mark.parametrize("inside", [False, True])
 def test_limits_in_millimetres_are_whole_micrometres(inside: bool) -> None:
-    for size in ("M3", "M10", "M12x1.25", "Tr20x4", "G 1/2"):
+    for size in ("M1.6", "M3", "M10", "M12x1.25", "Tr20x4", "G 1/2"):
         found = limits(size, inside=inside)
         for at in (*found.major, *found.pitch_diameter, *found.minor):
             assert at is None or at == round(at, 3)
