@@ -71,7 +71,11 @@ def test_the_best_of_each_kind_and_of_equals_the_first() -> None:
 def test_more_lacks_than_one_number_tells_apart_are_refused() -> None:
     """Up to 6 of 1,447 kinds: 1,448 to the 6th is below 2 to the 63rd, 1,449 to the 6th above."""
     assert 1448**6 < 2**63 < 1449**6
-    Fronts(1447, 6, 1)
+    fronts = Fronts(1447, 6, 1)
+    lacks = np.array([[*range(1440, 1445), last] for last in (1445, 1446)], dtype=np.int16)
+    fronts.add(fronts.pack(lacks[:1]), np.array([[2**60 + 1]]))
+    limit = fronts.limit(lacks, np.zeros((2, 1), dtype=np.int64))
+    assert limit.tolist() == [[2**60 + 1], [NO_COST]]
     with pytest.raises(OverflowError, match="up to 6 gears out of 1448 on offer"):
         Fronts(1448, 6, 1)
 
