@@ -68,7 +68,7 @@ def advice_line(plan: Plan) -> str:
     if plan.advice.grounds is Grounds.ALL_WELL:
         each = "the one thread is" if first.wanted == 1 else f"all {threads} are"
         if over := plan.overloads(0):
-            return f"{each[0].upper()}{each[1:]} covered as it is, but {_overload(over)}."
+            return f"{each[0].upper()}{each[1:]} covered as it is, but {overload_told(over)}."
         return f"You need nothing: {each} covered."
     have = f"{first.covered} of {threads} {'is' if first.covered == 1 else 'are'} covered"
     if plan.advice.grounds is Grounds.TOO_DEAR:
@@ -98,7 +98,7 @@ def advice_why(plan: Plan) -> str:
         said.append(f"demerits fall from {was} to {numbers.weight(step.demerits)}")
     over = plan.overloads(advice.step)
     if over and advice.grounds is not Grounds.ALL_WELL:
-        said.append(_overload(over))
+        said.append(overload_told(over))
     if plan.sparing:
         said.append(_sparing(plan, plan.sparing, over))
     if advice.next is not None:
@@ -120,8 +120,10 @@ def _straining(plan: Plan) -> str:
     return f"what covers {plan.steps[further].covered} overloads the teeth" if further else ""
 
 
-def _overload(names: Sequence[str]) -> str:
-    """`8 tpi overloads the teeth`."""
+def overload_told(names: Sequence[str]) -> str:
+    """`8 tpi overloads the teeth`; empty where none does."""
+    if not names:
+        return ""
     if len(names) == 1:
         return f"{names[0]} overloads the teeth"
     return f"{_some(names)} overload the teeth"

@@ -10,7 +10,13 @@ from fractions import Fraction
 from gearchest.optimizer.domain.gear import Gear
 from gearchest.optimizer.plan.result import Alternative, Grounds, Plan, Step
 from gearchest.optimizer.plan.whatif import MOST_TRIED, WhatIf
-from gearchest.reports.plan.advice_words import and_error, for_price, gear_text, gears_text
+from gearchest.reports.plan.advice_words import (
+    and_error,
+    for_price,
+    gear_text,
+    gears_text,
+    overload_told,
+)
 from gearchest.reports.plan.why_view import proof
 from gearchest.reports.words import numbers
 
@@ -50,7 +56,8 @@ class Turn:
 @dataclass(frozen=True)
 class Card:
     """A step. `before` and `gained`: shares of all weight in per cent, for the bar. `keeps`:
-    what it has of the step before. `advised`: the one to buy, or to stay with."""
+    what it has of the step before. `strain`: whose teeth it overloads. `advised`: the one to buy,
+    or to stay with."""
 
     number: int
     heading: str
@@ -63,6 +70,7 @@ class Card:
     gained: float
     proof: str
     keeps: str
+    strain: str
     advised: bool
     others: tuple[Other, ...]
     others_title: str
@@ -137,6 +145,7 @@ def _card(plan: Plan, k: int, scale: float, what_if: WhatIf | None) -> Card:
         round(100 * float(step.covered_weight) / wanted - before, 1),
         proof(step) if k else "",
         _keeps(plan, k),
+        overload_told(plan.overloads(k)),
         k == plan.advice.step,
         others,
         numbers.plural(len(others), "other set"),

@@ -6,7 +6,12 @@ from collections.abc import Sequence
 
 from gearchest.optimizer.plan.result import Goal, Plan, Step
 from gearchest.optimizer.search.result import Verdict
-from gearchest.reports.plan.advice_words import advice_line, advice_why, largest_error
+from gearchest.reports.plan.advice_words import (
+    advice_line,
+    advice_why,
+    largest_error,
+    overload_told,
+)
 from gearchest.reports.plan.why_view import HASTY, alternatives
 from gearchest.reports.words import numbers, wording
 from gearchest.reports.words.columns import lined_up
@@ -63,15 +68,24 @@ def _beside(plan: Plan, number: int) -> list[str]:
         )
     if lost := [name for name in plan.loses_exactness(number) if name not in traded]:
         lines.append(f"     no longer without error: {', '.join(lost)}")
+    over = plan.overloads(number)
+    if over and number != plan.advice.step:
+        lines.append(f"     {overload_told(over)}")
     others = alternatives(plan, plan.steps[number])
     lines += [f"     or {other}" for other in others[:OTHERS]]
     if len(others) > OTHERS:
-        lines.append(f"     and {len(others) - OTHERS} more sets, see the report")
+        more = numbers.plural(len(others) - OTHERS, "more set")
+        lines.append(f"     and {more}, see the report")
     return lines
 
 
 def _goal(plan: Plan, goal: Goal) -> list[str]:
     lines = [f"cheapest to cover {goal.asked}:", *_steps(plan, [goal.step])]
+    strained = [
+        want.name for want, state in zip(plan.wants, goal.states, strict=True) if state.overloaded
+    ]
+    if strained:
+        lines.append(f"     {overload_told(strained)}")
     if not goal.reached:
         none = "no set on these terms does" if goal.certain else "no set that does was found"
         lines.append(f"  this does not cover all that was asked: {none}")

@@ -18,6 +18,7 @@ class StepView:
     number: int
     gears: str
     purchases: tuple[why_view.GearView, ...]
+    strains: tuple[str, ...]
     trades: tuple[str, ...]
     loses: tuple[str, ...]
     others: tuple[str, ...]
@@ -42,6 +43,7 @@ def _step(plan: Plan, k: int) -> StepView:
         k,
         gears_text(plan.lathe, [added.offer.gear for added in step.gears]),
         tuple(why_view.gear_view(plan.lathe, added) for added in step.gears),
+        plan.overloads(k),
         plan.trades_exactness(k),
         tuple(n for n in plan.loses_exactness(k) if n not in plan.trades_exactness(k)),
         why_view.alternatives(plan, step),

@@ -22,6 +22,7 @@ from gearchest.optimizer.plan import sparing as sparing_module
 from gearchest.optimizer.plan.best_set import BestSet
 from gearchest.optimizer.plan.build import Builder
 from gearchest.optimizer.plan.formulate import Terms, formulate
+from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Advice, Grounds, Plan
 from gearchest.optimizer.plan.served import serve
@@ -34,7 +35,9 @@ from gearchest.optimizer.search.result import Answer, Verdict, WantStep
 from gearchest.optimizer.search.search import find_options
 from gearchest.reports.plan.advice_words import advice_line, why_sentence
 from gearchest.reports.plan.document import plan_document
-from gearchest.reports.plan.view import map_parts
+from gearchest.reports.plan.steps_view import cards
+from gearchest.reports.plan.text import plan_lines
+from gearchest.reports.plan.view import map_parts, step_views
 
 LATHE = load_lathe(Path("mini-7-metric"))
 """Of nylon gears, which 8 tpi overloads."""
@@ -258,3 +261,24 @@ def test_a_gear_that_covers_less_on_teeth_that_bear_it_is_told_beside_one_that_c
         "1 of 3 threads is covered, and what covers 3 overloads the teeth. "
         "Getting 86, for 21, would cover 1 more on teeth that bear it."
     )
+    over = "Tr16x4 and module 1 overload the teeth"
+    lines = plan_lines(told)
+    (at,) = [n for n, line in enumerate(lines) if line.startswith("  1: ")]
+    assert lines[at + 1].strip() == over
+    assert [card.strain for card in cards(told, None)] == ["", over]
+    assert [step.strains for step in step_views(told)] == [(), ("Tr16x4", "module 1")]
+    assert sum(line.strip() == over for line in lines) == 1
+
+
+def test_the_cheapest_cover_says_whose_teeth_it_overloads() -> None:
+    inch = load_lathe(Path("mini-7-inch"))
+    wants = [
+        want_from(pitch, lathe=inch, use=None, diameter=None, left=False)
+        for pitch in ("M10", "Tr16x4", "module 1")
+    ]
+    question = Question(most=0, cover=Cover("all", frozenset(range(3))))
+    told = make_plan([inch], wants, OFFERS, question, Watch(), making_tables())
+    lines = plan_lines(told)
+    at = lines.index("cheapest to cover all:")
+    assert "price 12, 63" in lines[at + 1]
+    assert lines[at + 2] == "     Tr16x4 and module 1 overload the teeth"
