@@ -9,6 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -228,3 +229,27 @@ def test_the_watch_is_looked_at_for_each_gear_and_each_set_judged() -> None:
     assert watch.looks >= 1 + 8 + 3
     for look in range(1, watch.looks + 1):
         assert spare_gears([lathe], [want], StopsAt(look), SolverLimits(1)) is None
+
+
+def test_the_search_for_trains_is_stopped_with_the_watch(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It is asked with which gears trains lack of an empty chest, and by nobody else's watch."""
+    asked: list[tuple[int, int]] = []
+
+    def endless(
+        lathe: Lathe, wants: object, candidates: list[object], seats: int, **how: Any
+    ) -> None:
+        asked.append((len(candidates), seats))
+        assert lathe.chest.loose == ()
+        assert how["workers"] == 3
+        while True:
+            how["ask"]()
+
+    monkeypatch.setattr("gearchest.optimizer.plan.spare.find_options", endless)
+    making = GearMaking(Fraction(1))
+    chest = Chest(tuple((making.gear(z), 2) for z in (20, 40, 60)))
+    lathe = Lathe("bench", mm(2), making, chest)
+    want = Want("1", mm(1), Allowance(Fraction(0)))
+    assert spare_gears([lathe], [want], StopsAt(5), SolverLimits(3)) is None
+    two = replace(lathe, unmeasured_studs=2)
+    assert spare_gears([lathe, two], [want], StopsAt(5), SolverLimits(3)) is None
+    assert asked == [(3, 4), (3, 6)]
