@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import combinations
 
 import pytest
 from worked_bench import BENCH, OFFERS, OTHER, WANTS, ratios, teeth, worth
@@ -22,10 +23,11 @@ from gearchest.optimizer.plan.formulate import Terms, formulate
 from gearchest.optimizer.plan.goal import Cover
 from gearchest.optimizer.plan.result import Plan, Spare, Step
 from gearchest.optimizer.plan.served import serve, share_chest
+from gearchest.optimizer.plan.settling import Settling
 from gearchest.optimizer.plan.unsettled import UNSETTLED, unsettled
 from gearchest.optimizer.search.asking import Ask, SearchStoppedError
 from gearchest.optimizer.search.finder import Finder, Settles
-from gearchest.optimizer.search.result import Verdict
+from gearchest.optimizer.search.result import Verdict, WantStep
 from gearchest.optimizer.search.search import find_options, nothing_found
 
 CANDIDATES = [(offer.gear, None) for offer in OFFERS]
@@ -255,3 +257,25 @@ def test_what_no_set_covers_stands_as_with_all_offers_at_hand() -> None:
     aims = first_of_all(Aim.LOAD)
     problem = formulate(WANTS, made.served.table, OFFERS, Terms(aims=aims))
     assert replace(made, problem=problem).plan([best(made)]).aims == aims
+
+
+def test_of_two_lathes_of_which_none_does_it_the_nearer_to_it_is_told() -> None:
+    """One whose train does not fit before one whose train is off, whatever their demerits; a train
+    that is off before none; one that cuts it before all; of equals the first lathe."""
+    made = builder(0, (BENCH, OTHER))
+    known = next(state.answer for state in made.states(()) if state.answer)
+
+    def step(verdict: Verdict, demerits: int) -> WantStep:
+        merit = replace(known.merit, demerits=demerits)
+        return WantStep(verdict, replace(known, verdict=verdict, merit=merit))
+
+    cut, heavy = step(Verdict.IN_TOLERANCE, 100), step(Verdict.EXACT, 2000)
+    misfit, off = step(Verdict.DOES_NOT_FIT, 1500), step(Verdict.OFF, 121)
+    none = WantStep(Verdict.NO_TRAIN, None)
+    better = Settling(made.served, WANTS, made.problem, made.finder, made.ask, 1)._better
+    order = [cut, heavy, misfit, off, none]
+    for before, after in combinations(order, 2):
+        assert better([before, after]) == replace(before, lathe="bench")
+        assert better([after, before]) == replace(before, lathe="other")
+    for same in order:
+        assert better([same, same]).lathe == "bench"
