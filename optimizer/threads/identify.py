@@ -215,7 +215,7 @@ def _across(measured: Measured, known: Catalogued) -> tuple[float | None, bool, 
     """How far the diameter is off (None where nothing tells), whether that is within its error,
     and its density: 0 for a thread that has no crests to measure so."""
     made = crests(known.thread, inside=measured.inside)
-    if made is None and (measured.inside or known.thread.major_mm is not None):
+    if made is None and measured.inside:
         return None, False, 0.0
     if measured.diameter is None:
         return None, True, 1.0

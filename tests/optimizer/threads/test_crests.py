@@ -164,3 +164,4 @@ def test_diameters_in_a_range_tell_no_thread_from_another() -> None:
         assert apart(one, other).diameters is None
     square = Catalogued(Thread("plain", mm("1.25"), None, "iso"), ("plain",))
     assert apart(eight, square).diameters is None
+    assert apart(square, eight).diameters is None

@@ -334,3 +334,10 @@ def test_bores_coarser_than_four_to_the_inch_have_a_share_of_the_pitch(
     assert most is not None
     assert most - least == pytest.approx(width, abs=1.1e-3)
     assert most == pytest.approx(6 - 1.25 * math.sqrt(3) / 2 / per_inch + width, abs=6e-4)
+
+
+@pytest.mark.parametrize("per_inch", [13.9, 13.999, 14.001, 14.1, 12, 27])
+def test_pipe_threads_have_limits_at_the_pitches_of_their_standard_alone(per_inch: float) -> None:
+    for inside, name in ((False, "A"), (True, "one class")):
+        assert pipe_limits.limits(20.955, 25.4 / per_inch, name, inside=inside) is None
+        assert pipe_limits.limits(20.955, 25.4 / 14, name, inside=inside) is not None
