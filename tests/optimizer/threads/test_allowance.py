@@ -23,6 +23,7 @@ from gearchest.optimizer.threads.tolerances import (
     RULES,
     iso_normal_length_mm,
     iso_step,
+    rule_of,
     unified_2a_mm,
 )
 
@@ -426,3 +427,32 @@ def test_a_play_that_is_just_what_one_train_may_use_is_told_as_it_is() -> None:
         )  # fmt: skip
         assert found.relative == Fraction(1, 100)
         assert ("no more than with one train" in found.why) == more
+
+
+@pytest.mark.parametrize(
+    ("standard", "tolerance", "engaged"),
+    [
+        ("ISO 965-1", 0.09 * 2.54**0.4 * (22.4 * 45) ** 0.05, 6.7 * 2.54 * 22.4**0.2),
+        ("ISO 2903", 0.1125 * 2.54**0.4 * (22.4 * 45) ** 0.05, 6.7 * 2.54 * 22.4**0.2),
+        ("ASME B1.1", (0.003 + 0.015 * 0.1 ** (2 / 3)) * 25.4, 25.4),
+        ("ASME B1.1 (9P)", (0.0015 + 0.0015 * 0.9**0.5 + 0.015 * 0.1 ** (2 / 3)) * 25.4, 22.86),
+        ("ISO 228-1", 0.180, 22.86),  # of 11 to the inch, the nearest
+        ("BS 84", (0.005 + 0.005 * 0.1**0.5) * 25.4, 25.4),
+        ("BS 93", 0.279, 25.4),
+        ("ASME B1.5", (0.006 + 0.03 * 0.1**0.5) * 25.4, 50.8),
+        ("ASME B1.8", (0.006 + 0.03 * 0.1**0.5) * 25.4, 50.8),
+    ],
+)
+def test_every_rule_at_an_inch_of_ten_to_the_inch(
+    standard: str, tolerance: float, engaged: float
+) -> None:
+    """By the formulas that the rules name."""
+    rule = RULES[standard]
+    assert rule.tolerance_mm(25.4, 2.54) == pytest.approx(tolerance)
+    assert rule.engaged_mm(25.4, 2.54) == pytest.approx(engaged)
+    assert rule_of(standard, inch=True) is rule_of(standard, inch=False) is rule
+
+
+def test_what_has_no_rule_is_judged_by_its_unit() -> None:
+    assert rule_of("", inch=True) is RULES["ASME B1.1 (9P)"]
+    assert rule_of("ISO 7-1", inch=False) is RULES["ISO 965-1"]

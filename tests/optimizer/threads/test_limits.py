@@ -300,7 +300,11 @@ def test_no_limits_rather_than_wrong_ones(thread: Thread) -> None:
         ("M10", "6H", False, "no class of external"), ("M10", "6g", True, "no class of internal"),
         ("M10", "5g", False, "no such grade"), ("M4", "8g", False, "from a pitch of 0.8 mm"),
         ("M2", "6e", False, "no position e"), ("M10", "2A", False, "no class"),
-        ("1/4-20 UNC", "2B", False, "no class of external"), ("Tr20x4", "6e", False, "no class"),
+        ("1/4-20 UNC", "2B", False, "no class of external"),
+        ("Tr20x4", "6e", False, "no class of external"),
+        ("Tr20x4", "7e", True, "no class of internal"), ("G 1/2", "A", True, "class of internal"),
+        ("1/4-20 UNC", "2A", True, "no class of internal"), ("2 BA", "close", True, "of nuts"),
+        ("11 BA", "close", False, "for 0 to 10 BA only"),
         ("1/2 BSW", "free", True, "no class of nuts"), ("G 1/2", "C", False, "no class"),
         ("1/2-10 Acme", "5G", False, "no class"),
     ],
@@ -475,33 +479,3 @@ def test_each_class_begins_at_its_finest_pitch(inside: bool, name: str, least: f
         else:
             with pytest.raises(ValueError, match="ISO 965-1 has"):
                 metric_limits.limits(100, pitch, name, inside=inside)
-
-
-def test_preferred_numbers_end_where_they_are_listed() -> None:
-    assert (preferred(1), preferred(9500)) == (1, 9500)
-    for beyond in (0.99, 9501):
-        with pytest.raises(ValueError, match="outside 1 to 9500"):
-            preferred(beyond)
-    assert preferred(1, 159) == 9500
-    for steps in (-1, 160):
-        with pytest.raises(ValueError, match="steps on"):
-            preferred(1, steps)
-
-
-@pytest.mark.parametrize(
-    ("size", "inside", "name"),
-    [("M1", True, "5H"), ("M1.4", True, "5H"), ("M1.6", True, "6H"), ("M2x0.25", True, "5H"),
-     ("M1", False, "6h"), ("M1.4", False, "6h"), ("M1.6", False, "6g"), ("M2x0.25", False, "6g")],
-)  # fmt: skip
-def test_the_usual_class_of_small_and_fine_threads(size: str, inside: bool, name: str) -> None:
-    """ISO 965-2: 5H and 6h up to 1.4 mm. Grade 6 inside begins at a pitch of 0.3 mm (from
-    memory)."""
-    assert limits(size, inside=inside).class_name == name
-
-
-@pytest.mark.parametrize("inside", [False, True])
-def test_limits_in_millimetres_are_whole_micrometres(inside: bool) -> None:
-    for size in ("M1.6", "M3", "M10", "M12x1.25", "Tr20x4", "G 1/2"):
-        found = limits(size, inside=inside)
-        for at in (*found.major, *found.pitch_diameter, *found.minor):
-            assert at is None or at == round(at, 3)

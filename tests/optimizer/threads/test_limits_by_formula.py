@@ -13,6 +13,7 @@ from gearchest.optimizer.domain.thread import Thread
 from gearchest.optimizer.threads import metric_limits, pipe_limits, trapezoidal_limits
 from gearchest.optimizer.threads.limit_classes import limits_of
 from gearchest.optimizer.threads.limits import Limits
+from gearchest.optimizer.threads.preferred import preferred
 from gearchest.optimizer.threads.taper_pipe import gauge_plane
 
 Ends = tuple[float, float]
@@ -341,3 +342,33 @@ def test_pipe_threads_have_limits_at_the_pitches_of_their_standard_alone(per_inc
     for inside, name in ((False, "A"), (True, "one class")):
         assert pipe_limits.limits(20.955, 25.4 / per_inch, name, inside=inside) is None
         assert pipe_limits.limits(20.955, 25.4 / 14, name, inside=inside) is not None
+
+
+def test_preferred_numbers_end_where_they_are_listed() -> None:
+    assert (preferred(1), preferred(9500)) == (1, 9500)
+    for beyond in (0.99, 9501):
+        with pytest.raises(ValueError, match="outside 1 to 9500"):
+            preferred(beyond)
+    assert preferred(1, 159) == 9500
+    for steps in (-1, 160):
+        with pytest.raises(ValueError, match="steps on"):
+            preferred(1, steps)
+
+
+@pytest.mark.parametrize(
+    ("size", "inside", "name"),
+    [("M1", True, "5H"), ("M1.4", True, "5H"), ("M1.6", True, "6H"), ("M2x0.25", True, "5H"),
+     ("M1", False, "6h"), ("M1.4", False, "6h"), ("M1.6", False, "6g"), ("M2x0.25", False, "6g")],
+)  # fmt: skip
+def test_the_usual_class_of_small_and_fine_threads(size: str, inside: bool, name: str) -> None:
+    """ISO 965-2: 5H and 6h up to 1.4 mm. Grade 6 inside begins at a pitch of 0.3 mm (from
+    memory)."""
+    assert limits(size, "", inside=inside).class_name == name
+
+
+@pytest.mark.parametrize("inside", [False, True])
+def test_limits_in_millimetres_are_whole_micrometres(inside: bool) -> None:
+    for size in ("M1.6", "M3", "M10", "M12x1.25", "Tr20x4", "G 1/2"):
+        found = limits(size, "", inside=inside)
+        for at in (*found.major, *found.pitch_diameter, *found.minor):
+            assert at is None or at == round(at, 3)

@@ -121,3 +121,12 @@ def test_a_square_thread_has_no_tip_to_reckon_with() -> None:
     assert form_tip(FORMS["edison"], 4, inside=False) == SHARP
     with pytest.raises(ValueError, match="square: no sloping flanks"):
         blunt(FORMS["square"], 4, inside=False)
+
+
+def test_what_is_let_pass_of_a_blunt_tip_goes_with_the_pitch() -> None:
+    """2e-4 of a pitch: 2 um at 10 mm, told by flats that end 1 and 4 um too high."""
+    iso = FORMS["iso"]
+    flat = blunt(iso, 10.0, inside=False)[1].flat
+    for micrometres, passes in ((1, True), (4, False)):
+        wider = Tip(flat=flat + 2 * micrometres / 1000 * math.tan(math.radians(30)))
+        assert fits(wider, iso, 10.0, inside=False) == passes
