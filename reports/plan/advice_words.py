@@ -89,6 +89,7 @@ def advice_line(plan: Plan) -> str:
 def advice_why(plan: Plan) -> str:
     """Why that step, without a stop at the end; empty where there is no more to say."""
     advice, step = plan.advice, plan.steps[plan.advice.step]
+    further = plan.steps[advice.step + 1 :]
     said = []
     if advice.step and step.covered_weight != plan.steps[0].covered_weight:
         more = numbers.weight(step.covered_weight - plan.steps[0].covered_weight)
@@ -103,7 +104,7 @@ def advice_why(plan: Plan) -> str:
         said.append(_sparing(plan, plan.sparing, over))
     if advice.next is not None:
         said.append(_next(plan, step, plan.steps[advice.next]))
-    elif advice.grounds is Grounds.NO_MORE:
+    elif advice.grounds is Grounds.NO_MORE and (further or step.covered != step.wanted):
         said.append(_straining(plan) or "none of the further sets found brings more")
     if advice.step and not step.proven:
         said.append("that no other set does more is not proven")

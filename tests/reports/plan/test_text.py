@@ -34,6 +34,22 @@ def test_the_first_line_says_what_to_get() -> None:
     assert document["advice"]["gears"] == gears
 
 
+def test_further_sets_are_spoken_of_where_there_are_some_or_threads_are_left_for_them() -> None:
+    plan = samples.plan()
+    last = len(plan.steps) - 1
+    whole = replace(plan.steps[last], covered=plan.steps[last].wanted)
+    short = replace(plan.steps[last], covered=plan.steps[last].wanted - 1)
+    none = "none of the further sets found brings more"
+    for step, advice, told in (
+        (whole, last, False),  # all is covered, and nothing stands beyond
+        (short, last, True),
+        (whole, last - 1, True),
+    ):
+        steps = (*plan.steps[:last], step)
+        one = replace(plan, steps=steps, advice=Advice(advice, Grounds.NO_MORE))
+        assert (none in plan_lines(one)[1]) == told
+
+
 def test_what_the_next_set_would_have_to_be_worth_is_told() -> None:
     """For more than the price told one goes on, for a little less not."""
     plan = samples.plan()
