@@ -94,6 +94,7 @@ class Costs:
             ERROR: error_units(window.error),
             FINE_ERROR: _fine(window.error),
             GEARS: np.full(len(window), len(layout.places)),
+            CHANGES: self._least_changes(layout, window),
         }
         none = np.zeros(len(window), dtype=np.int64)
         return _side_by_side([known.get(name, none) for name in self.order])
@@ -107,8 +108,35 @@ class Costs:
             ERROR: int(error_units(error)[0]),
             FINE_ERROR: int(_fine(error)[0]),
             GEARS: 2 * stages,
+            CHANGES: self._fewest_changes(stages),
         }
         return tuple(known.get(name, 0) for name in self.order)
+
+    def _least_changes(self, layout: Layout, window: PitchWindow) -> Ints:
+        """By combination, how many gears are put on at least: where the usual train hangs a gear
+        that it has not, and where it hangs none."""
+        search, combos = self.search, window.combos
+        if search.lathe.usual_train is None:
+            return np.zeros(len(window), dtype=np.int64)
+        put_on = np.full(len(window), len(layout.places))
+        ends = _columns(layout, idlers=False)
+        for column, gear in _as_usual(search, layout):
+            if column not in ends:  # an idler may be any gear
+                put_on -= 1
+                continue
+            half = combos.drivers if ends.index(column) < 3 else combos.driven
+            put_on -= (half == gear).any(axis=1)
+        return put_on
+
+    def _fewest_changes(self, stages: int) -> int:
+        """The same of any train of so many stages or more."""
+        if self.search.lathe.usual_train is None:
+            return 0
+        return min(
+            len(layout.places) - len(_as_usual(self.search, layout))
+            for layout in LAYOUTS
+            if layout.stages >= stages
+        )
 
     def _told(self, rows: TrainRows, by_gear: Ints | None, *, idlers: bool) -> Ints:
         """Drivers and driven gears, or idlers, in one number that sorts as they do; gears by
@@ -151,15 +179,26 @@ def _columns(layout: Layout, *, idlers: bool) -> list[int | None]:
 def _changes(rows: TrainRows) -> Ints:
     """Gears to put on where the usual train hangs; 0 where the lathe names none."""
     count = np.zeros(len(rows), dtype=np.int64)
-    usual = rows.search.lathe.usual_train
-    if usual is None:
+    if rows.search.lathe.usual_train is None:
         return count
-    index = {gear: i for i, gear in enumerate(rows.search.stock.gears)}
     for number, of in rows.by_layout:
-        for column, place in enumerate(LAYOUTS[number].places):
-            there = index.get(usual.hung[place], -1) if place in usual.hung else -1
-            count[of] += rows.seats[of, column] != there
+        count[of] = len(LAYOUTS[number].places)
+        for column, gear in _as_usual(rows.search, LAYOUTS[number]):
+            count[of] -= rows.seats[of, column] == gear
     return count
+
+
+def _as_usual(search: TrainSearch, layout: Layout) -> list[tuple[int, int]]:
+    """Columns of a layout at whose places the usual train hangs a gear of the stock, and which."""
+    usual = search.lathe.usual_train
+    if usual is None:
+        return []
+    index = {gear: i for i, gear in enumerate(search.stock.gears)}
+    return [
+        (column, index[usual.hung[place]])
+        for column, place in enumerate(layout.places)
+        if place in usual.hung and usual.hung[place] in index
+    ]
 
 
 def _overdriven(rows: TrainRows) -> Ints:

@@ -214,3 +214,35 @@ def test_least_shares_and_loads_are_those_of_the_ends(lathe: Lathe) -> None:
         assert idled[row] == (0.0 if lathe is UNKNOWN else least[row])
         assert loads[row] == math.ceil(oracle.tooth_load(train) * 1000) - 1
     assert len(list(islice((x for x in least if x > 0), 9))) > 8
+
+
+@pytest.mark.parametrize("layout", LAYOUTS, ids=lambda layout: layout.name)
+@pytest.mark.parametrize("usual", [USUAL, OTHERS], ids=["owned", "not owned"])
+def test_gears_are_changed_no_fewer_than_was_said_before_a_train_was_hung(
+    usual: Train, layout: Layout
+) -> None:
+    """Held to the fewest that any way of hanging a combination changes, counted train by train."""
+    lathe = replace(LATHE, usual_train=usual)
+    search = TrainSearch(lathe, take_stock(lathe))
+    window = search.window(PITCH, ALLOWED, layout.stages)
+    costs = Costs(search, ALLOWED, ("gears changed",))
+    floor = costs.floor(layout, window)[:, 0]
+    fewest = np.full(len(window), 99)
+    for order in search.orders(layout, window):
+        rows, seats = order.seats(np.arange(len(window)))
+        for at, whole in search.with_idlers(layout, seats, 0):
+            hung = TrainRows.of(search, layout, window.take(rows[at]), whole)
+            some = range(0, len(hung), max(1, len(hung) // 40))
+            for row in some:
+                train = hung.train(row)
+                there = dict(zip(layout.places, train.gears, strict=True))
+                changed = sum(usual.hung.get(place) != gear for place, gear in there.items())
+                combination = rows[at][row]
+                fewest[combination] = min(fewest[combination], changed)
+    met = fewest < 99
+    assert met.any()
+    assert (floor[met] <= fewest[met]).all()
+    assert costs.least(layout.stages, None)[0] <= floor.min()
+    assert floor.max() <= len(layout.places)
+    if layout.idlers == usual.layout.idlers:
+        assert (floor.min() == 0) == (usual is USUAL)
