@@ -372,3 +372,20 @@ def test_limits_in_millimetres_are_whole_micrometres(inside: bool) -> None:
         found = limits(size, "", inside=inside)
         for at in (*found.major, *found.pitch_diameter, *found.minor):
             assert at is None or at == round(at, 3)
+
+
+@pytest.mark.parametrize(("position", "base"), [("g", 15), ("f", 30), ("e", 50), ("h", 0)])
+def test_positions_beyond_the_tables_lie_where_the_formulas_put_them(
+    position: str, base: int
+) -> None:
+    """2.2 mm is no pitch of ISO 261: its deviation is the base and 11 um a mm of pitch, whole."""
+    found = metric_limits.limits(20.0, 2.2, f"6{position}", inside=False)
+    assert found is not None
+    below = round(base + 11 * 2.2) / 1000 if base else 0.0
+    assert found.major[1] == pytest.approx(20 - below)
+    basic = round(20 - 0.75 * math.sqrt(3) / 2 * 2.2, 3)
+    assert found.pitch_diameter[1] == pytest.approx(basic - below)
+    assert found.note == "by the standard's formulas, beyond its tables"
+    usual = metric_limits.limits(20.0, 2.5, "6g", inside=False)
+    assert usual is not None
+    assert usual.note == ""
