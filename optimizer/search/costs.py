@@ -120,7 +120,7 @@ class Costs:
             return np.zeros(len(window), dtype=np.int64)
         put_on = np.full(len(window), len(layout.places))
         ends = _columns(layout, idlers=False)
-        for column, gear in _as_usual(search, layout):
+        for column, gear in search.as_usual[layout]:
             if column not in ends:  # an idler may be any gear
                 put_on -= 1
                 continue
@@ -133,7 +133,7 @@ class Costs:
         if self.search.lathe.usual_train is None:
             return 0
         return min(
-            len(layout.places) - len(_as_usual(self.search, layout))
+            len(layout.places) - len(self.search.as_usual[layout])
             for layout in LAYOUTS
             if layout.stages >= stages
         )
@@ -183,22 +183,9 @@ def _changes(rows: TrainRows) -> Ints:
         return count
     for number, of in rows.by_layout:
         count[of] = len(LAYOUTS[number].places)
-        for column, gear in _as_usual(rows.search, LAYOUTS[number]):
+        for column, gear in rows.search.as_usual[LAYOUTS[number]]:
             count[of] -= rows.seats[of, column] == gear
     return count
-
-
-def _as_usual(search: TrainSearch, layout: Layout) -> list[tuple[int, int]]:
-    """Columns of a layout at whose places the usual train hangs a gear of the stock, and which."""
-    usual = search.lathe.usual_train
-    if usual is None:
-        return []
-    index = {gear: i for i, gear in enumerate(search.stock.gears)}
-    return [
-        (column, index[usual.hung[place]])
-        for column, place in enumerate(layout.places)
-        if place in usual.hung and usual.hung[place] in index
-    ]
 
 
 def _overdriven(rows: TrainRows) -> Ints:

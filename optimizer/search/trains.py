@@ -20,7 +20,7 @@ from gearchest.optimizer.arm.fit_table import FitTable
 from gearchest.optimizer.domain.arrays import Bools, Floats, Ints, Small
 from gearchest.optimizer.domain.gear import Place
 from gearchest.optimizer.domain.lathe import Lathe
-from gearchest.optimizer.domain.layout import Layout, layouts_over
+from gearchest.optimizer.domain.layout import LAYOUTS, Layout, layouts_over
 from gearchest.optimizer.domain.pitch import Pitch
 from gearchest.optimizer.domain.stock import Stock
 from gearchest.optimizer.domain.train import Setting
@@ -85,6 +85,21 @@ class TrainSearch:
         self.teeth = Teeth(lathe, stock, self.settings)
         self._halves: dict[int, tuple[Halves, Halves]] = {}
         self._making_halves = Lock()
+
+    @cached_property
+    def as_usual(self) -> dict[Layout, list[tuple[int, int]]]:
+        """By layout, the columns at whose places the usual train hangs a gear of the stock, and
+        which; none where the lathe names no usual train."""
+        hung = self.lathe.usual_train.hung if self.lathe.usual_train else {}
+        index = {gear: number for number, gear in enumerate(self.stock.gears)}
+        return {
+            layout: [
+                (column, index[hung[place]])
+                for column, place in enumerate(layout.places)
+                if place in hung and hung[place] in index
+            ]
+            for layout in LAYOUTS
+        }
 
     @cached_property
     def lever_ranks(self) -> Ints:
