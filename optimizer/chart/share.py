@@ -54,7 +54,7 @@ def share(question: ChartQuestion, watch: Watch, pace: Pace = Pace.USUAL) -> Cha
     where the pace is thorough."""
     if not question.whole:
         return ChartOrder(tuple(_searched(question, watch, pace)), 0, False)
-    if not question.threads or can_be_weighed(question):
+    if can_be_weighed(question):
         order = weighed(question)
         return ChartOrder(tuple(order), question.changes(order), True)
     order = _searched(question, watch, pace)

@@ -70,7 +70,7 @@ def spare_gears(
     except SearchStoppedError:
         return None
     served = serve(empty, tables)
-    offers = [Offer(gear, Fraction(1), copies=count) for gear, count in owned.items()]
+    offers = [Offer(gear, Fraction(1)) for gear in owned]  # no train lacks more than there are
     problem = formulate(wants, served.table, offers, Terms(aims=SPARING))
     every = tuple(c for c, prices in enumerate(problem.prices) for _ in prices)
     needed = frozenset(covered(problem, every))

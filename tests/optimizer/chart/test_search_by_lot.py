@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from itertools import product
 
 import numpy as np
@@ -11,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearchest.optimizer.chart import start as start_module
-from gearchest.optimizer.chart.question import NEVER, ChartQuestion, put_on
+from gearchest.optimizer.chart.question import EMPTY, NEVER, AlikeThreads, ChartQuestion, put_on
 from gearchest.optimizer.chart.start import _Search, good_order, rank
 
 SEEDS = range(12)
@@ -131,6 +132,25 @@ def test_of_many_setups_those_near_are_looked_at(
             assert search._near(order, at, np.array(kinds)).tolist() == due[:2]
         monkeypatch.setattr(start_module, "_NEAR", len(serving))
         assert search._near(order, at, np.array(kinds)).tolist() == serving
+
+
+@pytest.mark.parametrize("few", [1, 2, 5, 11, 30])
+def test_of_very_many_setups_no_nearer_one_is_passed_over(
+    few: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chance = random.Random(few)
+    gears = np.array(
+        [[chance.randint(-1, 3) for _ in range(6)] for _ in range(200)], dtype=np.int16
+    )
+    thread = AlikeThreads(np.arange(200), np.zeros(200, dtype=int))
+    question = ChartQuestion(gears, np.full(6, EMPTY, dtype=np.int16), False, (thread,))
+    monkeypatch.setattr(start_module, "_NEAR", few)
+    search = _Search(question)
+    for order, at in (([7, 8, 9], 1), ([7, 8, 9], 0), ([7, 8, 9], 2), ([7], 0)):
+        rest = order[:at], order[at + 1 :]
+        cost = [by_hand(question, [*rest[0], one, *rest[1]]) for one in range(200)]
+        due = sorted(range(200), key=lambda one: (cost[one], one))
+        assert search._near(order, at, np.array([0])).tolist() == due[:few]
 
 
 def test_the_search_ends_at_once_where_it_is_told_to() -> None:

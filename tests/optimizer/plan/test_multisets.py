@@ -127,6 +127,34 @@ def test_the_best_few_of_many_sets(instance: Instance, most: int, batch: int) ->
     assert Aim.MONEY in problem.aims
 
 
+@pytest.mark.parametrize("table", [0, 1, judge_module._TABLE])
+@pytest.mark.parametrize("size", range(5))
+def test_options_of_every_width_are_used(
+    size: int, table: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The more gears an option lacks the better it is; no, one, two and three of four kinds."""
+    monkeypatch.setattr(judge_module, "_TABLE", table)
+    lacks = [(), (0,), (1,), (0, 1), (1, 1), (2, 3), (0, 1, 2), (1, 1, 3), (3, 3, 3)]
+    instance = Instance(
+        [[(some, 9 - 2 * len(some), 0) for some in lacks[start:]] for start in range(4)],
+        [Fraction(1), Fraction(3), Fraction(5), Fraction(7)],
+        [Offer(gear(c), Fraction(c + 1)) for c in range(4)], candidates=4,
+    )  # fmt: skip
+    problem = instance.problem()
+    judge = Enumeration(problem).judge
+    sets = judge.numbering.sets(size)
+    kept = [
+        row for row in sets.tolist()
+        if all(row.count(c) <= len(problem.prices[c]) for c in row)
+    ]  # fmt: skip
+    if not kept:
+        return
+    used = judge.used(np.array(kept, dtype=np.int16).reshape(len(kept), size))
+    for row, chosen in zip(used.tolist(), kept, strict=True):
+        due = worth(problem, tuple(chosen)).used.tolist()
+        assert [one for one in row if one != len(problem.options.want)] == due
+
+
 @pytest.mark.parametrize("batch", [1, 2])
 def test_a_set_shown_later_wins_by_the_first_aim_whatever_it_costs(
     batch: int, monkeypatch: pytest.MonkeyPatch
