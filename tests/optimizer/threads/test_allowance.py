@@ -456,3 +456,16 @@ def test_every_rule_at_an_inch_of_ten_to_the_inch(
 def test_what_has_no_rule_is_judged_by_its_unit() -> None:
     assert rule_of("", inch=True) is RULES["ASME B1.1 (9P)"]
     assert rule_of("ISO 7-1", inch=False) is RULES["ISO 965-1"]
+
+
+@pytest.mark.parametrize(
+    ("per_inch", "um"),
+    [(12.4, 180), (12.6, 142), (16.4, 142), (16.6, 125), (23.4, 125), (23.6, 107), (40, 107)],
+)
+def test_pipe_threads_of_other_pitches_have_the_width_of_the_nearest(
+    per_inch: float, um: int
+) -> None:
+    """ISO 228-1 has 28, 19, 14 and 11 to the inch; above 60 mm one width for all."""
+    rule = RULES["ISO 228-1"]
+    assert rule.tolerance_mm(20.0, 25.4 / per_inch) == um / 1000
+    assert rule.tolerance_mm(60.1, 25.4 / per_inch) == 0.217
