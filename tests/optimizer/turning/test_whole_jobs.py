@@ -327,3 +327,23 @@ def test_what_turns_the_gears_loads_them() -> None:
     assert made(lathe(20, 40, lowest_rpm=2000), plain(mm(1)), crank_force=25.0).crank == replace(
         slow.crank, hand_force=25.0
     )
+
+
+def test_threads_without_straight_flanks_are_cut_as_far_as_they_are_known() -> None:
+    """A lamp cap has a depth and no angle: no tool leans, no groove is told of a cutter. Of a
+    bottle's neck nothing but the diameter is known."""
+    lamp = find_size("E27 lamp")
+    wanted = Want("w", lamp.pitch, Allowance(Fraction(1)), thread=lamp)
+    found = made(lathe(20, 40, 60, policy=Policy(drive=Drive.SCREW)), wanted)
+    assert found.milling is not None
+    assert (found.milling.across, found.milling.untilted, found.milling.widened) == (None,) * 3
+    assert found.milling.path == pytest.approx(
+        math.hypot(math.pi * float(lamp.major_mm or 0), found.lead)
+    )
+    assert found.infeed is not None
+    assert (found.infeed.slide_angle, found.infeed.rotating) == (None, True)
+    bottle = find_size("28-400 bottle")
+    wanted = Want("w", bottle.pitch, Allowance(Fraction(1)), thread=bottle)
+    neck = made(lathe(20, 40, 60), wanted)
+    assert neck.sizes.major is not None
+    assert (neck.clearance, neck.infeed, neck.sizes.minor) == (None, None, None)
