@@ -97,7 +97,7 @@ def test_speed_of_a_cutter():
             run = cutting(metres, module)
             assert math.pi * run.cutter_diameter * run.rpm / 1000 <= metres
             assert math.pi * run.cutter_diameter * (run.rpm + 10) / 1000 > metres
-            assert run.feed == round(run.rpm * 0.36)
+            assert (run.feed, run.rpm % 10) == (round(run.rpm * 0.36), 0)
 
 
 @pytest.mark.parametrize(

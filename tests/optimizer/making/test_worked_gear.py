@@ -19,6 +19,7 @@ from gearchest.optimizer.domain.workshop import Way, Workshop
 from gearchest.optimizer.making.blank import Blank, cautions, design_blank
 from gearchest.optimizer.making.divide import nearest
 from gearchest.optimizer.making.head_shafts import ShaftFit
+from gearchest.optimizer.making.involute import face_area
 from gearchest.optimizer.making.job import Wish, job_for, loose_teeth
 from gearchest.optimizer.making.material import stock_bar
 from gearchest.optimizer.making.measuring import span
@@ -52,6 +53,10 @@ def test_the_blank_by_its_numbers():
     assert blank.cut_root_diameter == pytest.approx(55 - 0.04 / TAN)
     assert blank.rim == pytest.approx((55 - 0.04 / TAN) / 2 - math.hypot(9.3, 2.5))
     assert blank.rim_share == pytest.approx(blank.rim / 4.5)
+    # the land at the tip: half a tooth on the pitch circle, less what the involute takes of it
+    tip = math.acos(60 * COS / 64)
+    narrower = (math.tan(tip) - tip) - (TAN - math.radians(20))
+    assert blank.tip_thickness == pytest.approx(64 * ((math.pi - 0.04) / 60 - narrower))
     bare = design_blank(GearMaking(Fraction(2)), 30, thinning=0.0)
     assert (bare.bore, bare.keyway, bare.face_width) == (0, None, 16)
 
@@ -64,6 +69,7 @@ def test_the_sheet_by_its_numbers():
     assert (sheet.refusal, sheet.cautions, sheet.pair_backlash) == ("", (), pytest.approx(0.08))
     assert (sheet.bar.diameter, sheet.bar.length, sheet.bar.common) == (70, 14, True)  # over 66
     assert sheet.bar.weight == pytest.approx(math.pi * 35**2 * 14 * 7.85 / 1000)
+    assert sheet.weight == pytest.approx(face_area(sheet.blank) * 12 * 7.85 / 1000, rel=1e-9)
     assert sheet.weight == pytest.approx(math.pi * (30**2 - 7**2) * 12 * 7.85 / 1000, rel=0.02)
     assert [(c.teeth_from, c.teeth_to) for c in sheet.cutters] == [(26, 34), (30, 34)]
     assert sheet.owned_cutter is None

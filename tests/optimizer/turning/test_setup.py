@@ -29,6 +29,7 @@ from gearchest.optimizer.turning.pressing import Hand, Load
 from gearchest.optimizer.turning.screw_force import ScrewMaterial
 from gearchest.optimizer.turning.setup import Setup, Wishes, setup
 from gearchest.optimizer.turning.sizes import sizes
+from gearchest.optimizer.turning.trying import try_first
 from gearchest.optimizer.turning.working import TurnedBy, Working
 
 MODULE = Fraction(1)
@@ -139,6 +140,8 @@ def test_two_gears_alone_on_an_arm_not_measured_need_their_shafts_so_far_apart()
         40, 60, pitch="4/3"
     )
     assert "apart" not in said(20, 30, 50, 80, pitch="3/10")
+    idled = Train(LAYOUTS[1], (gear(40),), (gear(60),), ((gear(30),),))
+    assert "apart" not in try_first(idled)
 
 
 def test_half_nuts_stay_closed_while_the_screw_drives() -> None:
