@@ -121,6 +121,14 @@ def lack_count(lacks: Small) -> Ints:
     return count
 
 
+def nth_of_kind(lacks: Small) -> Ints:
+    """Of each gear in ascending rows of candidate numbers, how many like it stand before it."""
+    nth = np.zeros(lacks.shape, dtype=np.int64)
+    for k in range(1, lacks.shape[1]):
+        nth[:, k] = np.where(lacks[:, k] == lacks[:, k - 1], nth[:, k - 1] + 1, 0)
+    return nth
+
+
 def halves(stock: Stock, size: int, side: Place, most: int) -> Halves:
     """All halves of `size` for one side of a train, lacking at most `most` gears.
 

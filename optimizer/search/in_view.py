@@ -24,6 +24,7 @@ from gearchest.optimizer.domain.stock import UNLIMITED
 from gearchest.optimizer.domain.train import Train
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.search.asking import Ask, go_on
+from gearchest.optimizer.search.combine import nth_of_kind
 from gearchest.optimizer.search.costs import DEMERITS, ERROR, LOAD, SMALLER_NUMBERS
 from gearchest.optimizer.search.fronts import Fronts, best_of_each, less
 from gearchest.optimizer.search.options import OptionTable, WantOptions
@@ -99,7 +100,7 @@ class InView:
             return None
         had = np.array([owned[gear] for gear in self.gears], dtype=np.int64)
         missing = options.missing
-        there: Bools = np.all((_nth(missing) < had[missing]) | (missing < 0), axis=1)
+        there: Bools = np.all((nth_of_kind(missing) < had[missing]) | (missing < 0), axis=1)
         row = int(there.argmax())
         return options.train(row) if there[row] else None
 
@@ -136,7 +137,7 @@ class InView:
         if not len(missing):
             return WantOptions(missing[:, :most], options.costs, options.train, options.hung)
         none = missing < 0
-        nth = _nth(missing)
+        nth = nth_of_kind(missing)
         beyond = nth - had[missing]
         gone = (beyond >= 0) & ~none
         possible = ((beyond < more[missing]) | none).all(axis=1) & (gone.sum(axis=1) <= most)
@@ -189,14 +190,6 @@ def in_view_of(
         return None
     bare = replace(lathe, chest=Chest(held, lathe.chest.pinned))
     return InView(bare, tuple(gears), order), owned
-
-
-def _nth(missing: Small) -> Ints:
-    """Of each gear in ascending rows, how many like it stand before it."""
-    nth = np.zeros(missing.shape, dtype=np.int64)
-    for k in range(1, missing.shape[1]):
-        nth[:, k] = np.where(missing[:, k] == missing[:, k - 1], nth[:, k - 1] + 1, 0)
-    return nth
 
 
 def _unbeaten(lacks: Small, rank: Ints, kinds: int, most: int) -> Ints:

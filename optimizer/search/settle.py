@@ -29,7 +29,7 @@ from gearchest.optimizer.domain.want import Want
 from gearchest.optimizer.search.answers import NEAR_MISSES, answer, nearest_to_fitting, widths
 from gearchest.optimizer.search.asking import Ask, go_on
 from gearchest.optimizer.search.cells import Cell, Cells
-from gearchest.optimizer.search.combine import lacking
+from gearchest.optimizer.search.combine import lacking, nth_of_kind
 from gearchest.optimizer.search.costs import CLOSEST, DEMERITS, Costs, to_set_up
 from gearchest.optimizer.search.ranking import Pool, Windows
 from gearchest.optimizer.search.result import Answer, Verdict, WantStep
@@ -196,7 +196,11 @@ class _Firsts:
             lacks = self._settler.lacks(windows)
             pool = self._cells.pool(cell, self._costs)
             self._told[cell] = _Told(
-                pool, lacks, {n: _nth(of) for n, of in lacks.items()}, _IDLED[pool.layout], {}
+                pool,
+                lacks,
+                {n: nth_of_kind(of) for n, of in lacks.items()},
+                _IDLED[pool.layout],
+                {},
             )
         return self._told[cell]
 
@@ -237,14 +241,6 @@ class _Told:
 
     pool: Pool
     lacks: dict[int, Small]
-    nth: dict[int, Small]
+    nth: dict[int, Ints]
     idled: Bools
     held: dict[int, Bools]
-
-
-def _nth(lacks: Small) -> Small:
-    """Of each gear in ascending rows, how many like it stand before it."""
-    nth = np.zeros_like(lacks)
-    for k in range(1, lacks.shape[1]):
-        nth[:, k] = np.where(lacks[:, k] == lacks[:, k - 1], nth[:, k - 1] + 1, 0)
-    return nth

@@ -17,7 +17,14 @@ from gearchest.optimizer.domain.pitch import mm
 from gearchest.optimizer.domain.stock import Stock, take_stock
 from gearchest.optimizer.search import combine
 from gearchest.optimizer.search.columns import across, in_order
-from gearchest.optimizer.search.combine import Halves, halves, join, lack_count, lacking
+from gearchest.optimizer.search.combine import (
+    Halves,
+    halves,
+    join,
+    lack_count,
+    lacking,
+    nth_of_kind,
+)
 
 LATHE = Lathe("bench", mm(2), MAKING, Chest(loose(20, 20, 30, 40)))
 STOCK = take_stock(LATHE, [(MAKING.gear(z), n) for z, n in ((30, 1), (25, None), (60, 2))])
@@ -60,6 +67,13 @@ def test_what_rows_lack_is_what_counting_says(size: int, most: int) -> None:
         if due is not None and can:
             assert told == due + [-1] * (most - len(due))
     assert lack_count(lacks).tolist() == [most - row.count(-1) for row in lacks.tolist()]
+
+
+def test_which_of_its_kind_each_gear_of_a_row_is() -> None:
+    rows = np.array([[0, 0, 0, 0], [1, 1, 2, 2], [0, 3, 3, -1], [5, -1, -1, -1]], dtype=np.int16)
+    told = nth_of_kind(rows)
+    assert told[:2].tolist() == [[0, 1, 2, 3], [0, 1, 0, 1]]
+    assert (told[2, :3].tolist(), told[3, 0]) == ([0, 0, 1], 0)
 
 
 def test_more_may_lack_than_a_row_has_gears() -> None:

@@ -14,7 +14,7 @@ from gearchest.cli.files.lathe import load_lathe
 from gearchest.cli.files.offers import load_offers
 from gearchest.cli.files.wants import want_from
 from gearchest.optimizer.domain.gear import Chest, Offer
-from gearchest.optimizer.domain.lathe import Lathe
+from gearchest.optimizer.domain.lathe import COMMON_HEAD, Lathe, ThreadDial
 from gearchest.optimizer.domain.want import Allowance, Want
 from gearchest.optimizer.plan.planner import Question, make_plan
 from gearchest.optimizer.plan.result import Plan
@@ -209,3 +209,61 @@ def test_nothing_is_looked_for_ahead_where_much_is_known_in_another_order(
         before = asked
         known.ahead(lathe, wants, pool, order)
         assert (asked > before) == looked
+
+
+def test_so_much_is_kept_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of tables and views those asked last, of settled wants those of the sets asked last."""
+    monkeypatch.setattr(finder, "MOST_TABLES", 3)
+    monkeypatch.setattr(finder, "MOST_VIEWS", 2)
+    monkeypatch.setattr(finder, "MOST_SETTLED", 3)
+    known, gear = Remembering(), LATHE.making.gear
+    machines = [chest(LATHE, 20, 30, z) for z in (40, 45, 50, 60)]
+    pool = [[(gear(z), None)] for z in (63, 65, 66, 70)]
+    for machine, some in zip(machines, pool, strict=True):
+        known.find(machine, WANTS[:1], some, 1)
+    assert [about[0].chest for about in known._tables] == [one.chest for one in machines[1:]]
+    assert [set(name[2]) for name in known._views] == [
+        {gear(20), gear(30), gear(z), gear(more)} for z, more in ((50, 66), (60, 70))
+    ]
+    known.find(machines[1], WANTS[:1], pool[1], 1)
+    known.find(machines[0], WANTS[:1], pool[0], 1)
+    kept = [machines[3].chest, machines[1].chest, machines[0].chest]
+    assert [about[0].chest for about in known._tables] == kept
+    for z in (40, 45, 50):
+        known.settler(machines[0], [(), (gear(z),)])
+    assert [set(about[1]) for about in known._settled] == [
+        {(gear(45), 1)}, set(), {(gear(50), 1)}
+    ]  # fmt: skip
+
+
+def test_options_are_let_go_of_down_to_a_table_and_a_view(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    known, gear = Remembering(), LATHE.making.gear
+    pool = [(gear(z), None) for z in (33, 35, 45, 60)]
+    wide = [replace(want, allowance=Allowance(Fraction(1, 5))) for want in WANTS[:3]]
+    for number in range(4):
+        machine = chest(LATHE, 20, 30, 40 + number)
+        known.find(machine, wide, pool, 2)
+    assert (len(known._tables), len(known._views)) == (4, 4)
+    monkeypatch.setattr(finder, "MOST_OPTIONS", 0)
+    machine = chest(LATHE, 20, 30, 50)
+    found = known.find(machine, wide, pool, 2)
+    assert len(known._tables) + len(known._views) == 2
+    assert without_load(found).wants[0].costs.tolist()
+    for one, other in zip(found.wants, find_options(machine, wide, pool, 2).wants, strict=True):
+        assert {tuple(row) for row in one.missing.tolist()} == {
+            tuple(row) for row in other.missing.tolist()
+        }
+
+
+def test_nothing_a_train_does_not_hang_on_makes_another_lathe() -> None:
+    """Nor does a name; another torque does."""
+    plain = finder._plain(LATHE)
+    other = replace(
+        LATHE, name="x", bed=replace(LATHE.bed, carriage_travel=9.0), dividing=(COMMON_HEAD,),
+        thread_dials=(ThreadDial(16, 4),), workshop=replace(LATHE.workshop, dial_division=0.01),
+    )  # fmt: skip
+    assert finder._plain(other) == plain
+    assert finder._plain(torque(LATHE)) != plain
+    assert plain.chest == LATHE.chest

@@ -66,13 +66,7 @@ def test_what_is_left_is_what_a_search_finds(order: tuple[str, ...]) -> None:
     for teeth, copies in product(chests(), (None, 1)):
         lathe = replace(LATHE, chest=Chest(loose(*teeth)))
         owned = Counter(dict(lathe.chest.loose))
-        for offered, most in (
-            ((30, 36, 50), 4),
-            ((20, 45), 2),
-            ((60, 20, 36), 1),
-            ((), 2),
-            ((36,), 0),
-        ):
+        for offered, most in OFFERS:
             candidates = [(MAKING.gear(z), copies) for z in offered]
             found = view.table(owned, WANTS, candidates, most)
             afresh = find_options(lathe, WANTS, candidates, most, order=order)
