@@ -386,6 +386,10 @@ def test_compound_moves_of_few_holes_come_first(teeth):
     holes = [sum(abs(move.holes) for move in way.moves) for way in every]
     assert holes == sorted(holes)
     assert compound(COMMON_HEAD, teeth) == every[:3]
+    back = compound_moves(COMMON_HEAD, Fraction(4, 63))  # some with the crank against the plate
+    assert {crank.holes > 0 for _, crank, _ in back} == {True, False}
+    holes = [abs(crank.holes) + abs(plate.holes) for _, crank, plate in back]
+    assert holes == sorted(holes)
     for way in every:
         crank, plate = way.moves
         assert 0 < abs(crank.holes) < crank.circle

@@ -113,6 +113,13 @@ def test_coarser_cutters_are_larger_and_none_turns_slower_than_ten(module, diame
 def test_standard_modules_are_the_series():
     assert {Fraction(1), Fraction(5, 4), Fraction(3, 2), Fraction(2)} <= set(standard_modules())
     assert Fraction(127, 120) not in standard_modules()
+    standard = {  # a module of the series, 16 DP, 9 1/2 DP; 16 1/4 DP and a module of 1.03
+        Fraction(3, 2): True, Fraction(127, 80): True, Fraction(254, 95): True,
+        Fraction(508, 325): False, Fraction(103, 100): False,
+    }  # fmt: skip
+    assert {module: TABLES.standard(module) for module in standard} == standard
+    assert TABLES.material(" Steel ") is TABLES.material("steel") is not None
+    assert TABLES.material("unheard of") is None
 
 
 def test_a_steel_disc_weighs_what_it_should():
