@@ -120,7 +120,7 @@ def plan(
         ) as walls_made:
             table = _what_if(result, options, watch)
             walls = walls_made()
-    _write(result, table, walls, target, explore, json, facts, options)
+        _write(result, table, walls, target, explore, json, facts, options)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)
 

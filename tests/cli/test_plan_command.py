@@ -10,12 +10,14 @@ import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from gearchest.cli import plan_command
 from gearchest.cli.commands import app
 from gearchest.optimizer.search import copies
+from gearchest.reports.plan import sheet
 
 SMALL = Path(__file__).parents[1] / "bench" / "small"
 
@@ -156,6 +158,25 @@ def test_the_first_interrupt_keeps_the_best_so_far(tmp_path: Path) -> None:
     page = Path(out.splitlines()[-1]).read_text(encoding="utf-8")
     assert "not proven" in page
     assert 'id="what-if"' not in page  # nobody who wants to stop waits for more
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Ctrl-C is sent otherwise there")
+def test_an_interrupt_while_the_report_is_drawn_does_not_lose_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    drawn = sheet.plan_sheet
+
+    def interrupted(*args: Any, **options: Any) -> str:
+        os.kill(os.getpid(), signal.SIGINT)
+        return drawn(*args, **options)
+
+    monkeypatch.setattr(sheet, "plan_sheet", interrupted)
+    out = tmp_path / "plan.html"
+    code = app(["plan", *small("--most", "1", QUICK, "--out", str(out))], standalone_mode=False)
+    assert code == 130
+    assert "press again to give up" in capsys.readouterr().err
+    assert "</html>" in out.read_text(encoding="utf-8")
+    assert list(tmp_path.iterdir()) == [out]
 
 
 def test_the_time_limit_is_kept(tmp_path: Path) -> None:
