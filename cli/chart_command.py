@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 
 import typer
@@ -79,9 +78,7 @@ def chart(
     document = chart_document(found)
     width = shutil.get_terminal_size(USUAL_WIDTH).columns
     lines = chart_lines(found, width, free=options.order == FREE)
-    page = chart_sheet(
-        found, facts, free=options.order == FREE, date=date.today().isoformat(), document=document
-    )
+    page = chart_sheet(found, facts, free=options.order == FREE, document=document)
     deliver(lines, document, json, files={target: page}, report=target)
     if watch.interrupted:
         raise typer.Exit(Exit.INTERRUPTED)

@@ -140,8 +140,6 @@ def cut_file(words: Words) -> Words:
 
 def _chart(words: Words, planning: Planning, errand: Errand) -> Words:
     """The chart for the wall, also with gears that are not there yet."""
-    from datetime import date
-
     from gearchest.cli.chart_options import added_gears
     from gearchest.optimizer.chart.build import make_chart
     from gearchest.reports.chart.document import chart_document
@@ -152,8 +150,7 @@ def _chart(words: Words, planning: Planning, errand: Errand) -> Words:
     added = added_gears(read.lathes[0], [typed] if typed else [], None, None)
     found = make_chart(read.lathes[0], read.wants, added, errand.watch())
     facts = _facts(words, f"chart --with {typed}" if typed else "chart", LATHE, WANTS)
-    today = date.today().isoformat()
-    return _page(chart_sheet(found, facts, date=today, document=chart_document(found)))
+    return _page(chart_sheet(found, facts, document=chart_document(found)))
 
 
 def _compare(words: Words, planning: Planning, errand: Errand) -> Words:

@@ -23,11 +23,10 @@ def chart_sheet(
     facts: shell.Facts,
     *,
     free: bool = False,
-    date: str = "",
     document: Mapping[str, object] | None = None,
 ) -> str:
-    """The page. Same input, same bytes; `date` as it stands at the head. `free` rows stand as
-    their setups follow one another."""
+    """The page. Same input, same bytes: the day is filled in where it is opened. `free` rows stand
+    as their setups follow one another."""
     return shell.build(
         "chart/sheet.html.j2",
         lathe=chart.lathe,
@@ -37,7 +36,7 @@ def chart_sheet(
         data={} if document is None else {"chart-json": document},
         title=f"{chart.lathe.name}: gear chart",
         choices=(),
-        chart_wall=chart_wall(chart, facts, free=free, date=date),
+        chart_wall=chart_wall(chart, facts, free=free),
         document=document,
         **chart_context(chart),
     )
@@ -61,7 +60,6 @@ def chart_wall(
     facts: shell.Facts,
     *,
     free: bool = False,
-    date: str = "",
     links: bool = False,
 ) -> Markup:
     """The chart for the wall; `links`: threads lead to their panels on the same page."""
@@ -70,7 +68,6 @@ def chart_wall(
         wall=wall(chart, free=free),
         notes=foot(chart),
         cautions=wording.CAUTIONS,
-        date=date,
         made=provenance(chart, facts.version, facts.inputs),
         links=links,
         **chart_context(chart),

@@ -9,4 +9,13 @@
     });
   }
   addEventListener("afterprint", () => delete root.dataset.print);
+
+  // The day it is read or printed on is no part of the file.
+  const tellDay = () => {
+    const now = new Date();
+    const day = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
+    for (const place of document.querySelectorAll(".today")) place.textContent = day;
+  };
+  addEventListener("beforeprint", tellDay);
+  tellDay();
 })();

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import random
 from typing import Any
 
@@ -85,3 +86,25 @@ def test_a_plans_page_has_the_charts_of_two_steps(visit: Any) -> None:
     link.click()
     until(page, f"document.getElementById('{thread}')?.checkVisibility()")
     assert heard.messages == []
+
+
+@pytest.mark.parametrize(
+    ("zone", "hours"), [("Pacific/Kiritimati", 14), ("Pacific/Pago_Pago", -11)]
+)
+def test_the_chart_bears_the_day_it_is_opened_on_where_it_is_opened(
+    visit: Any, zone: str, hours: int
+) -> None:
+    """No two of these places have the same day; on paper it stands as well."""
+
+    def today() -> str:
+        ahead = datetime.timezone(datetime.timedelta(hours=hours))
+        return datetime.datetime.now(ahead).date().isoformat()
+
+    before = today()
+    page, _ = visit("chart", timezone_id=zone)
+    days = page.locator(".wall .today").all_inner_texts()
+    assert days
+    assert set(days) <= {before, today()}
+    page.evaluate("for (const day of document.querySelectorAll('.today')) day.textContent = ''")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert page.locator(".wall .today").all_inner_texts() == days
