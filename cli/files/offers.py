@@ -195,11 +195,11 @@ def listed_offers(found: PriceList, source: str, lathe: Lathe) -> Offered:
         gear = _gear(entry, lathe)
         if entry.price is None or not fitting.meshes(gear):
             continue
+        if len(offers) == MOST_OFFERS:
+            problem, fix = too_many(MOST_OFFERS, "offers")
+            raise FaultsError([Fault(source, problem, line=listed.line, fix=fix)])
         note = fitting.note(entry.note, gear, entry.bore, entry.keyway)
         offers.append(Offer(gear, entry.price, entry.how, entry.copies, note))
-    if len(offers) > MOST_OFFERS:
-        problem, fix = too_many(MOST_OFFERS, "offers")
-        raise FaultsError([Fault(source, problem, fix=fix)])
     rows = [*((line, f"left out, {why}") for line, why in sorted(left_out)), *found.doubts]
     said = [f"{numbers.plural(len(offers), 'gear')} understood: {found.understood}"]
     said += fitting.said()

@@ -144,7 +144,7 @@ class Train:
         return tuple(sorted(lacking.elements(), key=lambda gear: gear.order))
 
 
-def step_in_pitches(ratio: Fraction, screw_starts: int = 1) -> tuple[int, int]:
+def step_in_pitches(ratio: Fraction, screw_starts: int) -> tuple[int, int]:
     """The half-nut step as (leadscrew pitches, thread leads).
 
     `ratio` is leadscrew turns per spindle turn. One thread lead is ratio x starts leadscrew

@@ -111,7 +111,7 @@ class Indexing:
     @property
     def exact(self) -> bool:
         """Whether every spacing is exact."""
-        return not self.spread and self.error == 0
+        return self.error == 0
 
     @property
     def deviations(self) -> tuple[Fraction, ...]:

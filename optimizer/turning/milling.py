@@ -193,7 +193,7 @@ def milling(
 def _discs(widest: float, sunk: float, nut: float) -> tuple[float, float] | None:
     """The smallest and the widest disc whose shank reaches through a nut."""
     least = nut / OVERHANG + 2 * sunk
-    return (least, widest) if 2 * sunk < least <= widest else None
+    return (least, widest) if least <= widest else None
 
 
 def _usual(

@@ -71,6 +71,7 @@ WANT = '[[want]]\npitch = "1 mm"\n'
         ("pitch\n" + "1 mm\n" * 2001, "wants.csv", 2002, "more than 2,000 wants"),
         ('[[want]]\nseries = "iso-metric-fine"\n' * 40, "wants.toml", 23, "2,000 wants"),
         ("teeth,price\n" + "20,1\n" * 1001, "offers.csv", 1002, "more than 1,000 offers"),
+        ("Zähne;Preis\n" + "20;1 €\n" * 1001, "offers.csv", 1002, "more than 1,000 offers"),
         ("teeth,price\n20,1" + "," * 300 + "\n", "offers.csv", 2, "more than 200 columns"),
         ("[[offer]]\nteeth = 20\n" * 1001, "offers.toml", 2001, "more than 1,000 offers"),
         ("".join(f"k{i} = 1\n" for i in range(60_000)), "lathe.toml", 50_002, "50,000 values"),

@@ -485,3 +485,13 @@ def test_whole_turns_go_before_a_compound_move(teeth):
     (exact, *_) = compound(DividingHead("far", 96, (21, 27)), 63)
     assert exact.turns == 1
     assert exact.crank == Fraction(96, 63)
+
+
+@pytest.mark.parametrize(
+    "circle", [15, 16, 17, 18, 19, 20, 21, 23, 27, 29, 31, 33, 37, 39, 41, 43, 47, 49]
+)
+def test_each_circle_of_the_common_head_divides_by_itself(circle: int) -> None:
+    """Common practice, no source: three plates of six circles go with a 40:1 head. Four times as
+    many teeth as a circle has holes take ten of its holes."""
+    found = [way.moves for way in plain(COMMON_HEAD, 4 * circle)]
+    assert [(move.circle, move.holes) for (move,) in found].count((circle, 10)) == 1

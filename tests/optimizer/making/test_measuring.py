@@ -54,6 +54,21 @@ def printed(quantity: str, given: str = "") -> float:
     return float(rows[0]["value"])
 
 
+@pytest.mark.parametrize("shift", [-0.1, 0.0, 0.3, 0.5])
+@pytest.mark.parametrize(("module", "teeth", "angle"), [("1.25", 40, "20"), ("2", 60, "14.5")])
+def test_the_involute_of_a_generated_tooth_begins_where_the_rack_s_straight_flank_ends(
+    module: str, teeth: int, angle: str, shift: float
+) -> None:
+    """ISO 21771, root form diameter without undercut, a rack of one module's straight dedendum:
+    d_Ff^2 = (d sin a - 2 m (1 - x) / sin a)^2 + d_b^2 (from memory)."""
+    m, a = float(module), math.radians(float(angle))
+    d = m * teeth
+    along = d * math.sin(a) - 2 * m * (1 - shift) / math.sin(a)
+    assert along > 0  # no undercut
+    published = math.hypot(along, d * math.cos(a))
+    assert form_diameter(ideal(module, teeth, angle, shift)) == pytest.approx(published, abs=1e-9)
+
+
 def test_spans_as_printed():
     assert span(ideal("2", 20), 0.02).ideal == pytest.approx(
         printed("span W", "m=2 z=20"), abs=5e-4

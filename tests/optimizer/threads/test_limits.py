@@ -479,3 +479,19 @@ def test_each_class_begins_at_its_finest_pitch(inside: bool, name: str, least: f
         else:
             with pytest.raises(ValueError, match="ISO 965-1 has"):
                 metric_limits.limits(100, pitch, name, inside=inside)
+
+
+@pytest.mark.parametrize(
+    ("major", "pitch", "tolerance"),
+    [(3, 0.5, 75), (64, 5, 250), (200, 3, 250), (200, 4, 280), (355, 4, 280)],
+)
+def test_pitch_diameters_of_6h_where_the_table_leaves_the_formula(
+    major: float, pitch: float, tolerance: int
+) -> None:
+    """ISO 965-1, tolerances of the pitch diameter of external threads, grade 6, um; from
+    memory."""
+    found = metric_limits.limits(major, pitch, "6h", inside=False)
+    assert found
+    assert found.pitch_diameter
+    low, high = found.pitch_diameter
+    assert round(1000 * (high - low)) == tolerance

@@ -154,7 +154,7 @@ def test_dial_chart(row: dict[str, str]) -> None:
     lines = usable_lines(dial, ratio)
     published = row["published_(n lines or any)"]
     assert ("any" if lines == "any" else str(len(lines))) == published
-    step, _ = step_in_pitches(ratio)
+    step, _ = step_in_pitches(ratio, 1)
     assert Fraction(step, int(row["lead_tpi"])) == Fraction(
         row["re_engage_spacing_in=lcm(1/L,1/T)"]
     )
