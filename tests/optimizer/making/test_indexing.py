@@ -493,5 +493,6 @@ def test_whole_turns_go_before_a_compound_move(teeth):
 def test_each_circle_of_the_common_head_divides_by_itself(circle: int) -> None:
     """Common practice, no source: three plates of six circles go with a 40:1 head. Four times as
     many teeth as a circle has holes take ten of its holes."""
+    assert sum(circle in plate for plate in COMMON_HEAD.plates) == 1
     found = [way.moves for way in plain(COMMON_HEAD, 4 * circle)]
     assert [(move.circle, move.holes) for (move,) in found].count((circle, 10)) == 1

@@ -54,6 +54,22 @@ def printed(quantity: str, given: str = "") -> float:
     return float(rows[0]["value"])
 
 
+@pytest.mark.parametrize("shift", [-0.4, -0.2, 0.0, 0.3, 0.6])
+@pytest.mark.parametrize("teeth", [20, 31, 57, 96])
+@pytest.mark.parametrize("module", ["0.8", "2"])
+def test_the_jaws_touch_nearest_to_the_middle_of_the_flanks(
+    module: str, teeth: int, shift: float
+) -> None:
+    """By geometry: jaws over k teeth touch at the radius whose tangent to the base circle is half
+    the span; no other number of teeth comes nearer to the reference circle moved by the shift."""
+    blank = ideal(module, teeth, shift=shift)
+    base = blank.base_diameter / 2
+    middle = float(module) * (teeth / 2 + shift)
+    wanted = 2 * math.sqrt(middle**2 - base**2)
+    apart = {k: abs(span_length(blank, k) - wanted) for k in range(2, teeth // 2)}
+    assert apart[span_teeth(blank)] == pytest.approx(min(apart.values()), abs=1e-9)
+
+
 @pytest.mark.parametrize("shift", [-0.1, 0.0, 0.3, 0.5])
 @pytest.mark.parametrize(("module", "teeth", "angle"), [("1.25", 40, "20"), ("2", 60, "14.5")])
 def test_the_involute_of_a_generated_tooth_begins_where_the_rack_s_straight_flank_ends(
