@@ -162,6 +162,7 @@ def test_loads_errors_and_half_nut_steps_are_the_programs(visit: Any, lathe: Lat
     data = whatif_data(lathe, table, ["w"], 9.0)
     told = page.evaluate(
         """async (data) => {
+          await whatIfTable.ready(); // the page's own table, which it unpacks in its own time
           await whatIfTable.take(data);
           return whatIfTable.data.waysOf[0].map((way) => {
             const { step, turns, levers, nuts } = whatIfTable.details(way);
