@@ -58,6 +58,7 @@ def compare_sheet(
         shown=None,
         idents={want.name: ident for want, ident in zip(found.wants, idents, strict=True)},
         verdict=verdict(found),
+        overloaded=wording.TEETH_OVERLOADED,
         levels=levels(found),
         setups=view.thread_sheets(found, idents),
         duels=view.duels(found, idents),

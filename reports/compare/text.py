@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from gearchest.optimizer.search.compare import Comparison
 from gearchest.reports.compare.verdict import kinder_on, levels, share_told, verdict
-from gearchest.reports.plan.map_view import OVERLOADED
 from gearchest.reports.words import wording
 
 
@@ -28,7 +27,7 @@ def compare_lines(found: Comparison, notes: Sequence[Sequence[str]] = ((), ())) 
         wide = max((len(up.want) for up in upgrades), default=0)
         for up in upgrades:
             gears = wording.teeth(up.gears) or "no set of up to three gears"
-            strain = f", {OVERLOADED}" if up.overloaded else ""
+            strain = f", {wording.TEETH_OVERLOADED}" if up.overloaded else ""
             lines.append(f"  {up.want:<{wide}}  {gears}{strain}")
     if found.shared:
         lines.append(f"gears that would serve both: {wording.teeth(found.shared)}")

@@ -91,10 +91,10 @@ def _how_much_more(found: Comparison, side: int) -> str:
     )
     if not any(strained):
         return f"it cuts {len(borne[0])} of {of}, the other {len(borne[1])}"
-    if sum(want.weight for want in borne[0]) == sum(want.weight for want in borne[1]):
-        more = [want.name for want in strained[0] if want in found.only(side)]
+    if borne[0] == borne[1]:
+        more = [want.name for want in found.only(side)]
         told = more[0] if len(more) == 1 else numbers.plural(len(more), "thread")
-        equal = "on teeth that bear it both cut as much"
+        equal = "on teeth that bear it both cut the same"
         return f"{equal}, and it cuts {told} besides, on teeth overloaded"
     besides = [f", and {len(some)} on teeth overloaded" if some else "" for some in strained]
     return (

@@ -25,9 +25,6 @@ SCRIPTS: tuple[str, ...] = (
 )  # fmt: skip
 """What the map and the setups beside it need."""
 
-OVERLOADED = "teeth overloaded"
-"""What a cell says of a train that bears less than it carries. Its row is not folded away."""
-
 AT_ONCE = 20
 """Rows of a map that are shown before anything else is laid out: more than a screen holds."""
 
@@ -71,8 +68,9 @@ class MapCell:
 
     @property
     def strain(self) -> str:
-        """What stands behind that."""
-        return OVERLOADED if self.overloaded else ""
+        """What stands behind that of a train that bears less than it carries. Its row is not
+        folded away."""
+        return wording.TEETH_OVERLOADED if self.overloaded else ""
 
 
 @dataclass(frozen=True)

@@ -131,6 +131,7 @@ def plan_sheet(
         idle=steps_view.idle(plan),
         idle_title=steps_view.idle_title(plan),
         setups=setups,
+        overloaded=wording.TEETH_OVERLOADED,
         phrases=bare_view.phrases(setups),
         alike=bare_view.alike(setups),
         lathe_letters=list(map_view.lettered(plan).items()),

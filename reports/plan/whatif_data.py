@@ -25,7 +25,6 @@ from gearchest.optimizer.strength.lewis import IDLER_SHARE, tooth_limit
 from gearchest.optimizer.strength.rim import rim_share
 from gearchest.reports.drawing.names import gear_names
 from gearchest.reports.drawing.symbols import gear_id
-from gearchest.reports.plan.map_view import OVERLOADED
 from gearchest.reports.plan.ways_text import DIGITS, FIRST_LETTER, Listed, packed_ways
 from gearchest.reports.trains.document import Json
 from gearchest.reports.words import numbers, wording
@@ -38,7 +37,7 @@ def constants() -> Json:
         "digits": DIGITS,
         "idler": IDLER_SHARE,
         "unchecked": wording.TEETH_UNCHECKED,
-        "overloaded": OVERLOADED,
+        "overloaded": wording.TEETH_OVERLOADED,
         "face": wording.FACE_TAKEN,
         "nuts": {how.value: words for how, words in wording.HALF_NUTS.items()},
         "closed": wording.HALF_NUTS_CLOSED,

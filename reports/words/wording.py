@@ -81,6 +81,7 @@ def teeth_used(answer: Answer) -> str:
     return f"teeth at {numbers.percent(merit.tooth_share)}{driven}{over}"
 
 
+TEETH_OVERLOADED = "teeth overloaded"
 TEETH_UNCHECKED = "material, angle or bore of a gear has no known strength"
 FACE_TAKEN = ", a missing face width taken as 8 modules"
 

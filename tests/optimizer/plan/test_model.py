@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 from plan_instances import Instance, gear
+from stopping import StopsAt
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import model
@@ -218,19 +219,6 @@ def test_values_of_nothing_are_counted_in_ones() -> None:
     assert Scale.of([Fraction(3, 4), Fraction(0), Fraction(9, 2)]).unit == Fraction(3, 4)
     assert Scale(Fraction(3, 4)).whole(Fraction(8, 4)) == 2
     assert Scale(Fraction(3, 4)).exact(2) == Fraction(3, 2)
-
-
-class StopsAt(Watch):
-    """Over at so manieth a look."""
-
-    def __init__(self, look: int) -> None:
-        super().__init__()
-        self.look, self.looks = look, 0
-
-    @property
-    def over(self) -> bool:
-        self.looks += 1
-        return self.looks >= self.look
 
 
 def test_the_watch_is_looked_at_all_along_where_a_model_is_made(

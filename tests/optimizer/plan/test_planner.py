@@ -6,6 +6,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from stopping import StopsAt, asked
 
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
@@ -41,17 +42,10 @@ def test_repeats_that_are_not_proven_stay() -> None:
 @pytest.mark.parametrize("at", [1, 5, 40])
 def test_the_table_ends_with_the_search_that_is_stopped(at: int) -> None:
     plan = make_plan([LATHE], WANTS, OFFERS, Question(most=1), Watch(), making_tables())
-    looks = 0
-
-    def ask() -> None:
-        nonlocal looks
-        looks += 1
-        if looks >= at:
-            raise SearchStoppedError
-
+    watch = StopsAt(at)
     with pytest.raises(SearchStoppedError):
-        what_if(LATHE, WANTS, extra_gears(plan), workers=1, ask=ask)
-    assert looks <= at + len(WANTS)
+        what_if(LATHE, WANTS, extra_gears(plan), workers=1, ask=asked(watch))
+    assert watch.looks <= at + len(WANTS)
 
 
 @pytest.mark.parametrize(

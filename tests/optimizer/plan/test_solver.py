@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from ortools.sat.python import cp_model
 from plan_instances import Instance, gear
+from stopping import StopsAt
 
 from gearchest.optimizer.domain.gear import Offer
 from gearchest.optimizer.plan import constraint
@@ -164,19 +165,10 @@ class Hard:
 
 def test_the_solver_is_stopped_where_the_watch_is() -> None:
     """It is looked at while the solver works, which takes no keys for itself."""
-    solver, watch = Hard(), StopsAtThirdLook()
+    solver, watch = Hard(), StopsAt(3)
     assert run(solver, cp_model.CpModel(), watch) == cp_model.FEASIBLE  # type: ignore[arg-type]
     assert not solver.parameters.catch_sigint_signal
     assert watch.looks >= 3
-
-
-class StopsAtThirdLook(Watch):
-    looks = 0
-
-    @property
-    def over(self) -> bool:
-        self.looks += 1
-        return self.looks >= 3
 
 
 class Clock(Watch):

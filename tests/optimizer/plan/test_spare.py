@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from stopping import StopsAt
 
 from gearchest.catalogs.making import making_tables
 from gearchest.cli.files.lathe import load_lathe
@@ -200,19 +201,6 @@ def test_more_threads_than_a_word_has_bits(count: int, monkeypatch: pytest.Monke
 
 def test_without_time_nothing_is_said_of_gears_to_sell() -> None:
     assert spared(20, 40, wants=["1"], seconds=0.0) is None
-
-
-class StopsAt(Watch):
-    """Over at so manieth a look."""
-
-    def __init__(self, look: int) -> None:
-        super().__init__()
-        self.look, self.looks = look, 0
-
-    @property
-    def over(self) -> bool:
-        self.looks += 1
-        return self.looks >= self.look
 
 
 def test_the_watch_is_looked_at_for_each_gear_and_each_set_judged() -> None:

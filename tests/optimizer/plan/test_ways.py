@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from stopping import StopsAt, asked
 from worked_bench import BENCH, MAKING, OFFERS, WANTS, teeth
 
 from gearchest.catalogs.making import making_tables
@@ -173,17 +174,10 @@ def test_pitches_done_are_told_of_a_shortened_table() -> None:
 
 @pytest.mark.parametrize("at", [1, 4, 9])
 def test_a_shortened_table_ends_with_the_search_that_is_stopped(at: int) -> None:
-    looks = 0
-
-    def ask() -> None:
-        nonlocal looks
-        looks += 1
-        if looks >= at:
-            raise SearchStoppedError
-
+    watch = StopsAt(at)
     with pytest.raises(SearchStoppedError):
-        table(most_ways=0, workers=1, ask=ask)
-    assert looks <= at + len(WANTS)
+        table(most_ways=0, workers=1, ask=asked(watch))
+    assert watch.looks <= at + len(WANTS)
 
 
 def plan() -> Plan:

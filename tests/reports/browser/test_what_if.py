@@ -49,6 +49,17 @@ def take(page: Any, step: int) -> None:
     page.wait_for_selector("#ticked:visible")
 
 
+def opened(browser: Any, plan: samples.Plan, folder: Path) -> Any:
+    """A page of a context of its own with a plan's report, its table for ticking gears ready."""
+    path = folder / "plan.html"
+    table = samples.ticked_table(plan)
+    path.write_text(plan_sheet(plan, Facts(), charts=False, what_if=table), encoding="utf-8")
+    page = browser.new_context().new_page()
+    page.goto(path.as_uri())
+    page.evaluate("whatIfTable.ready()")
+    return page
+
+
 def test_answers_equal_the_search_on_every_step_and_on_random_sets(visit: Any) -> None:
     """The verdict and the very train to set up, thread by thread, against a fresh search."""
     plan = samples.plan()
@@ -227,13 +238,7 @@ def test_of_a_great_many_threads_the_last_tick_is_what_the_map_comes_to_show(
     for _ in range(4):
         plan = samples.twice(plan)
     assert len(plan.wants) > 200
-    path = tmp_path / "plan.html"
-    table = samples.ticked_table(plan)
-    path.write_text(plan_sheet(plan, Facts(), charts=False, what_if=table), encoding="utf-8")
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(path.as_uri())
-    page.evaluate("whatIfTable.ready()")
+    page = opened(browser, plan, tmp_path)
     for step in (1, 3):
         page.evaluate("(n) => document.querySelector(`[data-preset='${n}']`).click()", step)
     column = "[...document.querySelectorAll('#map tbody td.what-if-column a')]"
@@ -244,7 +249,7 @@ def test_of_a_great_many_threads_the_last_tick_is_what_the_map_comes_to_show(
         assert f"{covered} of {len(plan.wants)}" in page.locator("#ticked").inner_text()
         page.locator("[data-undo]").click()
     until(page, "document.getElementById('ticked').hidden")
-    context.close()
+    page.context.close()
 
 
 def nylon_plan() -> samples.Plan:
@@ -271,13 +276,7 @@ def test_the_gears_of_a_step_ticked_say_word_for_word_what_the_step_says(
 ) -> None:
     """Verdict, train, error, and whether teeth are overloaded."""
     plan = made()
-    path = tmp_path / "plan.html"
-    table = samples.ticked_table(plan)
-    path.write_text(plan_sheet(plan, Facts(), charts=False, what_if=table), encoding="utf-8")
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(path.as_uri())
-    page.evaluate("whatIfTable.ready()")
+    page = opened(browser, plan, tmp_path)
     column = "Number(document.querySelector('#map .what-if-column').dataset.step)"
     for step in [*range(1, len(plan.steps)), 0]:
         page.locator(f'[data-preset="{step}"]').click()
@@ -291,4 +290,4 @@ def test_the_gears_of_a_step_ticked_say_word_for_word_what_the_step_says(
             over += states[step].overloaded
             assert ("teeth overloaded" in said) == states[step].overloaded
     assert bool(over) == (made is nylon_plan)
-    context.close()
+    page.context.close()

@@ -235,8 +235,13 @@ def test_what_overloads_teeth_does_not_outweigh_what_they_bear(found: Comparison
         "the other 1."
     )
     assert said((good, good), (hard, none)) == (
-        f"{first}on teeth that bear it both cut as much, and it cuts {found.wants[1].name} "
+        f"{first}on teeth that bear it both cut the same, and it cuts {found.wants[1].name} "
         "besides, on teeth overloaded."
+    )
+    # as much on teeth that bear it, but not the same: what it alone cuts is on sound teeth
+    assert said((good, none), (hard, good)) == (
+        f"{first}it cuts 1 of 2 threads on teeth that bear it, and 1 on teeth overloaded; "
+        "the other 1."
     )
     assert said((good, good), (good, none)) == f"{first}it cuts 2 of 2 threads, the other 1."
 
