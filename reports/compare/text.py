@@ -44,7 +44,7 @@ def _kinder(found: Comparison, side: int) -> list[str]:
     exact = [want.name for want, _ in kinder_on(found, side, overload=False)]
     lines = []
     if loads:
-        lines.append(f"  better on {name}, {other} overloads teeth: {', '.join(loads)}")
+        lines.append(f"  better on “{name}”, as “{other}” overloads teeth: {', '.join(loads)}")
     if exact:
-        lines.append(f"  without error on {name} alone: {', '.join(exact)}")
+        lines.append(f"  without error on “{name}” alone: {', '.join(exact)}")
     return lines

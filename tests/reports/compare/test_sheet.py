@@ -104,7 +104,7 @@ def test_each_thread_both_cut_says_which_does_it_better_where_it_matters(
             if better and mine:
                 assert here == ["overloaded" if "teeth" in better[1] else "exact"]
                 start = "  better on" if "teeth" in better[1] else "  without error on"
-                (line,) = (line for line in lines if line.startswith(f"{start} {name}"))
+                (line,) = (line for line in lines if line.startswith(f"{start} “{name}”"))
                 listed = line.rpartition(": ")[2].split(", ")
                 assert want.name in {re.sub(r" \(.*", "", one) for one in listed}
                 seen.add(better[1])
