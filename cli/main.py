@@ -11,6 +11,7 @@ import gc
 import os
 import signal
 import sys
+import threading
 from types import FrameType
 from typing import NoReturn
 
@@ -19,6 +20,9 @@ from gearchest.cli.exits import Exit, Stopped
 _LITTER = 200_000
 """Objects made and not freed before Python looks for cycles among them. As it comes, 700, loading
 the program alone has it look three hundred times, for a ninth of the time of a short question."""
+
+_AGAIN = 0.01
+"""Seconds."""
 
 
 def run() -> NoReturn:
@@ -31,6 +35,7 @@ def run() -> NoReturn:
     from gearchest.cli.streams import prepare
 
     prepare()
+    sys.unraisablehook = _passed_on
     signal.signal(signal.SIGINT, interrupt)
     code = ended(lambda: app(prog_name="gearchest"))
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -40,6 +45,14 @@ def run() -> NoReturn:
 def interrupt(number: int, frame: FrameType | None) -> NoReturn:
     """End by Ctrl-C, with what is open cleared away."""
     raise Stopped
+
+
+def _passed_on(told: sys.UnraisableHookArgs) -> None:
+    """Ctrl-C that fell where Python only prints what is raised is sent again, once out of there."""
+    if isinstance(told.exc_value, Stopped):
+        threading.Timer(_AGAIN, os.kill, [os.getpid(), signal.SIGINT]).start()
+    else:
+        sys.__unraisablehook__(told)
 
 
 def _leave(code: int) -> NoReturn:

@@ -91,3 +91,23 @@ def test_ctrl_c_ends_at_once_and_says_what_was_written(
         for name in ("a.html", "a.json"):
             assert files[name] in ("old", whole[name])
             assert (name in said.partition("Written before that")[2]) == (name in written)
+
+
+def test_ctrl_c_that_falls_where_nothing_can_be_raised_is_not_lost() -> None:
+    """As in a callback of Python's import, which only prints what is raised."""
+    script = """
+import signal, time
+from gearchest.cli import commands, main
+class Falls:
+    def __del__(self):
+        signal.raise_signal(signal.SIGINT)
+def app(prog_name):
+    Falls()
+    time.sleep(60)
+commands.app = app
+main.run()
+"""
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert done.returncode == 130
+    assert "Traceback" not in done.stderr
+    assert "Stopped by Ctrl-C." in done.stderr
